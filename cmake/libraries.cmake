@@ -1,0 +1,23 @@
+# The libraries we stand on, all from the system's packages, behind targets of our own so that a change of
+# their target names between versions is settled here.
+#   yaml-cpp       the YAML scanner and parser (engine/text only)
+#   fmt            formatting of messages and reports
+#   Eigen          linear algebra of the gearsets (engine/drivetrain only)
+#   nlohmann-json  the JSON renderer (engine/report only)
+#   CLI11          the command line (cli only)
+find_package(yaml-cpp REQUIRED)
+find_package(fmt REQUIRED)
+find_package(Eigen3 REQUIRED NO_MODULE)
+find_package(nlohmann_json REQUIRED)
+find_package(CLI11 REQUIRED)
+
+add_library(gearwhy_yaml INTERFACE)
+if(TARGET yaml-cpp::yaml-cpp)  # 0.8 and later
+  target_link_libraries(gearwhy_yaml INTERFACE yaml-cpp::yaml-cpp)
+else()                         # 0.7
+  target_link_libraries(gearwhy_yaml INTERFACE yaml-cpp)
+endif()
+
+add_library(gearwhy_warnings INTERFACE)
+target_compile_options(gearwhy_warnings INTERFACE -Wall -Wextra -Wpedantic -Wconversion
+                       $<$<BOOL:${GEARWHY_STRICT}>:-Werror>)

@@ -1,0 +1,49 @@
+// The texts we were given and places in them.
+//
+// A Source is one file's name (as shown to the reader) and its whole text; a Place points into one. Texts
+// stay in memory, so every message can show the line it speaks of, and tests feed texts that are no files.
+#pragma once
+
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace gearwhy {
+
+// Where something stands. Line and column are 1-based; the column counts bytes. `length` is how many bytes
+// a caret underlines, at least 1. A Place with source -1 is "nowhere": something no file says.
+struct Place {
+  int source = -1;
+  int line = 0;
+  int column = 0;
+  int length = 1;
+
+  bool IsSomewhere() const { return source >= 0; }
+  friend auto operator<=>(const Place&, const Place&) = default;
+};
+
+// Every text of one run, in the order they were added. Places index into it. Not thread-safe while adding.
+class Sources {
+ public:
+  // Keeps a copy of the text and returns the index a Place refers to.
+  int Add(std::string name, std::string text);
+
+  int size() const { return static_cast<int>(sources_.size()); }
+  // `source` must be an index that Add returned.
+  const std::string& Name(int source) const;
+  const std::string& Text(int source) const;
+  // The line (1-based) without its end; empty when there is no such line.
+  std::string_view Line(int source, int line) const;
+  // "rules/words.yaml:12" for people; "(no file)" for nowhere.
+  std::string Describe(const Place& place) const;
+
+ private:
+  struct Source {
+    std::string name;
+    std::string text;
+    std::vector<std::size_t> line_starts;
+  };
+  std::vector<Source> sources_;
+};
+
+}  // namespace gearwhy

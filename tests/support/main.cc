@@ -1,0 +1,8 @@
+// The test programs' main, compiled once because it takes long.
+#if GEARWHY_CATCH_MAJOR >= 3
+#include <catch2/catch_session.hpp>
+int main(int argc, char* argv[]) { return Catch::Session().run(argc, argv); }
+#else
+#define CATCH_CONFIG_MAIN
+#include <catch2/catch.hpp>
+#endif
