@@ -1,0 +1,45 @@
+// Arrangement: the gearsets of a unit as linear speed relations, and what they do with a given set of elements locked.
+//
+// In: gearsets with tooth counts, joins and elements of a Unit. Out: for a set of locked elements and a sense of power flow, whether
+// the unit drives, at what ratio (input speed / output speed), and the torque in each locked element per unit of input torque.
+//
+// Method. Each gearset gives one Willis relation (two for a Ravigneaux set) that is linear and homogeneous in the speeds of its
+// members; a locked element adds one more. The null space of all relations, projected on (input, output), tells the case:
+// two dimensions are neutral, one with both ends turning is a ratio, one with an end at rest or none at all is locked.
+// Torques are the reactions (multipliers) of the same relations that balance the input and output torque, because ideal
+// gears lose no power. One-way clutches are found by trying every subset of them locked and keeping the one in which each
+// locked one carries torque in its holding sense and each free one overruns.
+// Cost: 2^(one-way clutches) dense solves of about ten by ten.
+// Source: R. Willis, Principles of Mechanism (1841); torque balance by virtual work, own derivation.
+#pragma once
+
+#include <map>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "engine/model/unit.h"
+
+namespace gearwhy {
+
+enum class Drive {
+  kRatio,    // the output follows the input
+  kNeutral,  // the input turns freely, the output is not driven
+  kLocked,   // the input or the output cannot turn: the elements bind
+};
+
+enum class PowerFlow { kDriving, kCoasting };  // the engine drives the wheels, or they drive it
+
+struct DriveState {
+  Drive drive = Drive::kNeutral;
+  double ratio = 0;                         // kRatio: input speed / output speed, negative for reverse
+  std::map<std::string, double> torque;     // kRatio: by locked element, |torque| per unit of input torque
+  std::vector<std::string> one_way_holding; // one-way clutches that hold, sorted
+  bool torque_shared = false;               // kRatio: redundant elements share the torque; `torque` is the least-norm split
+  std::map<std::string, double> speed;      // kRatio: by member, speed at input speed 1; members left undetermined are not listed
+};
+
+// Friction elements named in `applied` are locked, the others open; one-way clutches act by themselves.
+DriveState Solve(const Unit& unit, const std::vector<std::string>& applied, PowerFlow flow);
+
+}  // namespace gearwhy

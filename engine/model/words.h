@@ -1,0 +1,97 @@
+// Words: the vocabulary. Kinds of thing, facts, events, and the scales in which people speak of chances.
+//
+// In: the `kinds`, `facts`, `events`, `how_often`, `trust`, `access` and `cautions` of all rulebook files.
+// Out: immutable, validated. The engine itself knows no trade word; all it knows stands here.
+#pragma once
+
+#include <map>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "engine/model/quantity.h"
+#include "engine/model/statement.h"
+
+namespace gearwhy {
+
+// A kind of thing that a slot can hold. Closed kinds list their values; an open kind (`from: unit`) takes them from the unit.
+struct Kind {
+  std::string name;
+  bool open = false;
+  std::vector<std::string> values;           // closed: in the order of the file
+  std::map<std::string, std::string> says;   // spoken form of a value; a value without one is said as it is
+  Place place;
+};
+
+struct Slot {
+  std::string name;
+  std::string kind;                // a Kind's name; empty when the slot holds a quantity
+  std::optional<Dimension> dimension;
+  std::optional<Value> otherwise;  // the declared default, if any
+};
+
+enum class WordType { kFact, kFault, kState, kFinding };
+std::string_view WordTypeName(WordType type);  // "fact", "fault", "state", "finding"
+
+// A fact or an event: what it is called, its slots, and the sentence a reader sees.
+struct Word {
+  std::string name;
+  WordType type = WordType::kFact;
+  std::vector<Slot> slots;
+  std::string says;         // "{element} cannot hold": slot names in braces
+  std::string says_absent;  // when it is not so; empty: built from `says`
+  std::string says_short;   // a few words for lists; empty: `says`
+  bool where = false;       // a state that names the place of the trouble ("where"), not yet the part ("what")
+  std::string repair;       // faults: the access its repair needs; empty when not said
+  std::vector<std::string> ask;  // findings: words a customer would use, for matching free text
+  Place place;
+
+  bool IsEvent() const { return type != WordType::kFact; }
+  // Index of a slot or -1.
+  int SlotIndex(std::string_view slot) const;
+};
+
+// How far an observation is trusted: the chance of the report "present" when the event is present and when it is not.
+struct Trust {
+  std::string name;
+  double p_present_if_present = 1;
+  double p_present_if_absent = 0;
+  std::string says;
+  Place place;
+};
+
+// A place in the tree of access: each step is reached from another and costs minutes once.
+struct Access {
+  std::string name;
+  std::string says;
+  std::string from;  // empty for the root
+  double minutes = 0;
+  bool unit_out = false;  // this step takes the unit out of the vehicle
+  Place place;
+};
+
+struct Caution {
+  std::string name;
+  std::string says;
+  Place place;
+};
+
+struct Words {
+  std::map<std::string, Kind, std::less<>> kinds;
+  std::map<std::string, Word, std::less<>> words;  // facts and events together; names are unique over both
+  std::map<std::string, double, std::less<>> how_often;  // "usually" -> 0.8
+  std::vector<Trust> trusts;                       // in the order of the file; the first is the default
+  std::map<std::string, Access, std::less<>> access;
+  std::map<std::string, Caution, std::less<>> cautions;
+
+  const Word* Find(std::string_view name) const;
+  const Trust* FindTrust(std::string_view name) const;
+  // Whether the access or one it is reached through takes the unit out.
+  bool NeedsUnitOut(std::string_view access) const;
+};
+
+// Every kind K is also a fact of its own with the single slot `is`: `element: $e` in a condition walks over all elements.
+// LoadWords adds these to `words`.
+
+}  // namespace gearwhy
