@@ -38,7 +38,8 @@ struct GivenFact {
   bool calculated = false;
 };
 
-// The unit must have passed UnitCheck. `variant` is empty when it is not known: then only parts of all variants are given... 
+// The unit must have passed UnitCheck. `variant` is empty when it is not known: then the parts of every
+// variant are given (any of them may be there), and a count only where all variants agree.
 std::vector<GivenFact> UnitFacts(const Unit& unit, const std::string& variant, const UnitBehaviour& behaviour, const Words& words,
                                  Diagnostics& diagnostics);
 

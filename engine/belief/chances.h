@@ -1,0 +1,66 @@
+// Chances: the exact chance of every event given all reports, with several faults at once.
+//
+// In: a network. Out: for each event its chance, the chance that it arose by itself, and the log-probability of the reports.
+//
+// Method. Each noisy-OR is divided into a chain of ORs (parent divorcing) whose tables hold only non-negative numbers, an event whose
+// reports are certain and absent is absorbed into its causes in linear time, and the rest is solved on a junction tree
+// from a min-fill ordering, with scaled messages so that twenty rare findings do not underflow. No alternating sums:
+// those cancel catastrophically when rare findings coincide.
+// Too wide: when the largest clique would pass `max_width` variables, the weakest links are thinned (replaced by their
+// average contribution) until it fits, and samples from the thinned network's exact posterior are weighed by the true network: `exact` is
+// false and `error` is the largest 95% half-width over the events' chances. Seeded by the network alone, so the same
+// input gives the same bytes.
+// Cost: about events * 2^width.
+// Source: Heckerman & Breese 1996 (causal independence); Lauritzen & Spiegelhalter 1988 (junction tree); own derivation for thinning.
+#pragma once
+
+#include <memory>
+#include <vector>
+
+#include "engine/belief/network.h"
+
+namespace gearwhy {
+
+struct BeliefLimits {
+  int max_width = 18;      // variables in the largest clique
+  int samples = 20'000;    // of the approximation
+};
+
+struct Chances {
+  std::vector<double> p_event;      // by event
+  std::vector<double> p_by_itself;  // by event: present and arisen by itself (its own p_unexplained struck)
+  double logp_reports = 0;          // natural logarithm; -infinity when the reports cannot all be
+  bool possible = true;             // false: the reports contradict each other with certainty; the chances are then the prior's
+  bool exact = true;
+  double error = 0;                 // 95% half-width when not exact
+  int width = 0;                    // variables in the largest clique
+};
+
+Chances ComputeChances(const Network& network, const BeliefLimits& limits = {});
+
+// For each report: the factor by which it moves the odds of each event: odds with all reports / odds without this one.
+// odds_factor[report][event]; 1 where it does not matter; infinity and 0 are possible with certain reports.
+struct Influence {
+  std::vector<std::vector<double>> odds_factor;
+};
+Influence ComputeInfluence(const Network& network, const BeliefLimits& limits = {});
+
+// The most probable set of faults: the joint explanation. `p_given_reports` is the chance that exactly these of the faults that matter
+// are present and all others absent.
+struct Together {
+  std::vector<int> faults;       // indices of the faults present, ascending
+  double p_given_reports = 0;
+  bool exact = true;             // false: the search was cut; this is the best found
+};
+Together MostProbableFaults(const Network& network, const BeliefLimits& limits = {});
+
+// What an unobserved event's answer would tell: its chance, and every event's chance if it turned out present or absent.
+struct WhatIf {
+  double p_present = 0;
+  std::vector<double> p_event_if_present;  // by event
+  std::vector<double> p_event_if_absent;
+};
+// One entry for each of `events`.
+std::vector<WhatIf> ComputeWhatIf(const Network& network, const std::vector<int>& events, const BeliefLimits& limits = {});
+
+}  // namespace gearwhy

@@ -1,0 +1,67 @@
+// Chain: semi-naive forward chaining to a fixpoint, with stratified `not`.
+//
+// In: rules (validated by the loader), facts given. Out: the store of all facts that follow, in a deterministic order. How each was
+// derived goes to a Recorder, if there is one.
+//
+// Method. Rules are sorted into strata so that whatever stands under `not` is complete before it is asked. Within a stratum every round joins
+// each rule with at least one fact of the last round (semi-naive), through the store's indexes. Rules and facts are tried in their order,
+// so numbers come out the same every time.
+// Errors: a cycle through `not` (CheckStrata, on the rulebook); a rulebook that explodes ends with an error naming the
+// rule that derived most, at `max_facts` facts or `max_steps` join steps.
+// Source: Bancilhon & Ramakrishnan 1986 (semi-naive evaluation); Apt, Blair & Walker 1988 (stratified negation) - from memory.
+#pragma once
+
+#include <functional>
+#include <vector>
+
+#include "engine/chain/fact_store.h"
+#include "engine/text/diagnostic.h"
+
+namespace gearwhy {
+
+// One premise of a derivation: a fact, or that no fact matched a `not`, or a comparison that held.
+struct Premise {
+  Condition::Kind kind = Condition::Kind::kStatement;
+  int condition = 0;   // index into the rule's `when`
+  FactId fact = -1;    // kStatement
+};
+
+struct Derivation {
+  const Rule* rule = nullptr;
+  int conclusion = 0;  // index into the rule's `then`
+  FactId fact = -1;
+  Bindings bindings;
+  std::vector<Premise> premises;  // one for each condition, in the order of `when`
+};
+
+// Told of every derivation found, the first and any further one of the same fact within the limits.
+class Recorder {
+ public:
+  virtual ~Recorder() = default;
+  virtual void Derived(const Derivation& derivation) = 0;
+};
+
+struct ChainLimits {
+  int max_facts = 200'000;
+  long max_steps = 20'000'000;
+};
+
+// Reports each cycle through `not` with the rules on it; true when there is none.
+bool CheckStrata(const std::vector<Rule>& rules, Diagnostics& diagnostics);
+
+// `store` holds the given facts and gains the derived ones. CheckStrata must have passed. False when a limit was hit (reported).
+bool Chain(const std::vector<Rule>& rules, FactStore& store, Recorder* recorder, Diagnostics& diagnostics,
+           const ChainLimits& limits = {});
+
+// All ways in which the conditions hold in a complete store, starting from `given` bindings, in a deterministic order,
+// each with its premises.
+struct Match {
+  Bindings bindings;
+  std::vector<Premise> premises;
+};
+std::vector<Match> FindMatches(const std::vector<Condition>& conditions, const FactStore& store, const Bindings& given = {});
+
+// The statement a pattern becomes; every variable must be bound.
+Statement Fill(const Pattern& pattern, const Bindings& bindings);
+
+}  // namespace gearwhy
