@@ -1,0 +1,55 @@
+// Case: one transmission on the bench.
+//
+// In: one case file. Out: what is known of its unit and history, what was observed and measured, and, for tests, what is expected.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "engine/model/statement.h"
+#include "engine/model/words.h"
+
+namespace gearwhy {
+
+struct CaseFact {
+  Statement statement;
+  Place place;
+};
+
+struct Observation {
+  Statement event;
+  bool present = true;
+  bool complaint = false;     // what the customer came with: must be explained in the end
+  std::string trust;          // a name in the words
+  double p_if_present = 1;    // the chance of this report when the event is present
+  double p_if_absent = 0;
+  std::string note;
+  Place place;
+};
+
+// What a test of the rulebook expects of a case.
+struct Expectation {
+  Statement event;                   // a fault, or a state
+  bool suspected = true;             // false: must not be among the suspects (its chance stays below a tenth, or `at_most`)
+  int within = 1;                    // among the first so many (of faults, or of states)
+  std::optional<double> at_least, at_most;
+  std::vector<std::string> rules;    // ids of rules and charts that must appear in its reasons
+  Place place;
+};
+
+struct Case {
+  std::string id;       // the file's stem
+  std::string title;    // the complaint in a few words
+  std::string unit;     // empty: no unit
+  std::string variant;  // empty: not known
+  Place unit_place, variant_place;
+  std::string note;
+  std::vector<CaseFact> facts;           // history and measurements
+  std::vector<Observation> observations; // complaints first, then the others, each in the order of the file
+  std::vector<CaseFact> found;           // faults found at teardown, for closed cases
+  std::vector<Expectation> expect;
+  Place place;
+};
+
+}  // namespace gearwhy

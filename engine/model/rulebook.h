@@ -1,0 +1,101 @@
+// Rulebook: what the trade knows, read from YAML and validated against the words.
+//
+// In: all rulebook files (rules/, and a shop's folder over it). Out: immutable. Statement names, slots, kinds, variables, chances and
+// references have been checked; cycles through `not` are the chain's to find, causal cycles the network's.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "engine/model/statement.h"
+#include "engine/model/words.h"
+
+namespace gearwhy {
+
+// One line of a chart: this cause, alone, produces the symptom about this often.
+struct CauseLine {
+  Pattern cause;                 // an event
+  double p_how_often = 0;
+  std::vector<Condition> when;   // beyond the chart's own
+  std::string because;
+  Place place;
+};
+
+// Symptom -> causes. Every variable of symptom and causes is bound by `when`.
+struct Chart {
+  std::string id;
+  Pattern symptom;               // a state, a finding, or a fault that may also be a consequence
+  std::vector<Condition> when;
+  std::optional<double> p_unexplained;  // stated by exactly one of the charts of a symptom; faults have their chance instead
+  std::vector<CauseLine> causes;
+  std::string because;
+  Place place;
+};
+
+// A background fact that multiplies the odds of a fault.
+struct Factor {
+  std::string id;
+  std::vector<Condition> when;
+  double odds = 1;
+  std::string because;
+  Place place;
+};
+
+// How common a fault is in a unit that comes in, before any symptom.
+struct Chance {
+  std::string id;
+  Pattern fault;
+  std::vector<Condition> when;
+  double p_chance = 0;
+  std::vector<Factor> factors;
+  std::string because;
+  Place place;
+};
+
+// What can be asked, looked at or measured.
+struct Check {
+  std::string id;
+  std::string says;                 // "a stall test in {range}": variables' names in braces
+  std::vector<Pattern> tells;       // findings it answers
+  std::vector<Condition> when;
+  double minutes = 0;               // once the access is there
+  std::string access;
+  std::string trust;                // how far its answer is trusted
+  std::string how;
+  std::vector<std::string> cautions;
+  std::string because;
+  Place place;
+};
+
+enum class Verdict { kReplace, kReuse, kMeasure };
+std::string_view VerdictName(Verdict verdict);
+
+// Replace or reuse, for the parts that `part` walks over.
+struct Decision {
+  std::string id;
+  Term part = Anything{};
+  std::vector<Condition> when;
+  Verdict verdict = Verdict::kMeasure;
+  std::string because;
+  Place place;
+};
+
+struct BookFile {
+  std::string name;     // as shown
+  std::string sha256;   // of its bytes
+};
+
+struct Rulebook {
+  std::string title;
+  std::string version;
+  Words words;
+  std::vector<Rule> rules;
+  std::vector<Chart> charts;
+  std::vector<Chance> chances;
+  std::vector<Check> checks;
+  std::vector<Decision> decisions;
+  std::vector<BookFile> files;
+};
+
+}  // namespace gearwhy
