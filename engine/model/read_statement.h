@@ -32,22 +32,27 @@ struct StatementContext {
 // `want_event`: true: must be an event, false: must be a fact.
 std::optional<Statement> ReadStatement(const YamlNode& node, bool want_event, const StatementContext& context);
 
-// Kinds and dimensions of variables met so far in one rule, to find a variable used for two kinds.
-struct VariableKinds {
-  struct Use {
-    std::string kind;  // a kind's name or a dimension's
-    Place place;
-  };
-  std::map<std::string, Use> uses;
+// The variables met so far in one entry, to find one that is used for two kinds.
+struct VariableUses {
+  VariableKinds kinds;
+  std::map<std::string, Place> first_use;
 };
 
+// The name of a statement and its slots' node: `no_drive: {range: R}` -> the key and the map. Reports what is no statement.
+struct StatementShape {
+  std::string name;
+  Place place;                     // of the name
+  const YamlNode* slots = nullptr; // nullptr for a bare name
+};
+std::optional<StatementShape> ReadShape(const YamlNode& node, Diagnostics& diagnostics);
+
 // A pattern. `may_leave_out`: slots left out match anything (conditions); otherwise they take their default or are an error.
-std::optional<Pattern> ReadPattern(const YamlNode& node, bool want_event, bool may_leave_out, VariableKinds& variables,
+std::optional<Pattern> ReadPattern(const YamlNode& node, bool want_event, bool may_leave_out, VariableUses& variables,
                                    const StatementContext& context);
 
-// The items of a `when:` list.
-std::vector<Condition> ReadConditions(const std::vector<YamlNode>& items, VariableKinds& variables,
-                                      const StatementContext& context);
+// The items of a `when:` list. Variables in `bound` have been bound before (by the entry that this list belongs to).
+std::vector<Condition> ReadConditions(const std::vector<YamlNode>& items, VariableUses& variables,
+                                      const StatementContext& context, std::set<std::string> bound = {});
 
 // Variables that positive conditions bind.
 std::set<std::string> BoundVariables(const std::vector<Condition>& conditions);

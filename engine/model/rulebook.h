@@ -30,6 +30,7 @@ struct Chart {
   std::optional<double> p_unexplained;  // stated by exactly one of the charts of a symptom; faults have their chance instead
   std::vector<CauseLine> causes;
   std::string because;
+  VariableKinds variables;              // those of its lines, too
   Place place;
 };
 
@@ -50,6 +51,7 @@ struct Chance {
   double p_chance = 0;
   std::vector<Factor> factors;
   std::string because;
+  VariableKinds variables;
   Place place;
 };
 
@@ -65,6 +67,7 @@ struct Check {
   std::string how;
   std::vector<std::string> cautions;
   std::string because;
+  VariableKinds variables;
   Place place;
 };
 
@@ -78,6 +81,7 @@ struct Decision {
   std::vector<Condition> when;
   Verdict verdict = Verdict::kMeasure;
   std::string because;
+  VariableKinds variables;
   Place place;
 };
 

@@ -4,6 +4,7 @@
 // in which the words declare them, so the same statement always looks the same.
 #pragma once
 
+#include <map>
 #include <string>
 #include <variant>
 #include <vector>
@@ -50,6 +51,9 @@ struct Binding {
 };
 using Bindings = std::vector<Binding>;
 
+// What the variables of one entry stand for: a kind's name or a dimension's, by variable.
+using VariableKinds = std::map<std::string, std::string>;
+
 enum class Comparison { kLess, kLessOrEqual, kEqual, kNotEqual, kGreaterOrEqual, kGreater };
 
 // One line of a `when:`.
@@ -80,6 +84,7 @@ struct Rule {
   std::vector<Condition> when;
   std::vector<Conclusion> then;
   std::string because;  // may be empty
+  VariableKinds variables;
   Place place;          // of its id
 };
 
