@@ -4,14 +4,17 @@
 // stay in memory, so every message can show the line it speaks of, and tests feed texts that are no files.
 #pragma once
 
+#include <compare>
+#include <cstddef>
 #include <string>
 #include <string_view>
 #include <vector>
 
 namespace gearwhy {
 
-// Where something stands. Line and column are 1-based; the column counts bytes. `length` is how many bytes
-// a caret underlines, at least 1. A Place with source -1 is "nowhere": something no file says.
+// Where something stands. Line and column are 1-based; the column counts bytes, and a byte-order mark at the
+// start of a text does not count. `length` is how many bytes a caret underlines, at least 1. A Place with
+// source -1 is "nowhere": something no file says. Line 0 means the text as a whole.
 struct Place {
   int source = -1;
   int line = 0;
@@ -32,9 +35,9 @@ class Sources {
   // `source` must be an index that Add returned.
   const std::string& Name(int source) const;
   const std::string& Text(int source) const;
-  // The line (1-based) without its end; empty when there is no such line.
+  // The line (1-based) without its end and without a byte-order mark; empty when there is no such line.
   std::string_view Line(int source, int line) const;
-  // "rules/words.yaml:12" for people; "(no file)" for nowhere.
+  // "rules/words.yaml:12" for people; "rules/words.yaml" for line 0; "(no file)" for nowhere.
   std::string Describe(const Place& place) const;
 
  private:
