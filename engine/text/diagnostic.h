@@ -9,7 +9,10 @@
 //   rules/words.yaml:4:3: note: `no_drive` is described here
 #pragma once
 
+#include <cstddef>
+#include <map>
 #include <string>
+#include <tuple>
 #include <vector>
 
 #include "engine/text/source.h"
@@ -44,12 +47,17 @@ class Diagnostics {
   std::vector<Diagnostic> Sorted() const;
 
  private:
+  Diagnostic& Add(Severity severity, const Place& place, std::string code, std::string message);
+
   std::vector<Diagnostic> all_;
+  std::map<std::tuple<Place, Severity, std::string>, std::size_t> known_;  // to the index in all_
   int error_count_ = 0;
 };
 
-// All diagnostics as text, at most `most` of them and then how many more there are. Text from files is made
-// harmless for a terminal first (safe_text.h). Carets stand under the right character at any display width.
+// All diagnostics as text, at most `most` of them and then how many more there are; warnings give way to
+// errors. Something nowhere is a bare "error: message [code]". Long lines are cut around the caret. Text from
+// files is made harmless for a terminal first (safe_text.h). Carets stand under the right character at any
+// display width.
 std::string RenderDiagnostics(const Diagnostics& diagnostics, const Sources& sources, int most = 20);
 
 }  // namespace gearwhy
