@@ -11,12 +11,12 @@ namespace gearwhy {
 // Number of single-character insertions, deletions, replacements and swaps of neighbours that turn a into b.
 int EditDistance(std::string_view a, std::string_view b);
 
-// The nearest of `known`, ignoring case and `-` against `_`, if it is near enough to be meant: at most a third
-// of the length, and at least one edit. Ties go to the first in the alphabet.
+// The nearest of `known`, ignoring case and `-` against `_`, if it is near enough to be meant: at most a
+// third of the length, and at least one edit. Ties go to the first in the alphabet.
 std::optional<std::string> NearestName(std::string_view wrong, std::span<const std::string> known);
 
-// "; did you mean `x`?" or, when nothing is near, "; known are `a`, `b`, `c`" with at most `most` names (none for 0),
-// or "" when nothing is known.
+// "; did you mean `x`?" or, when nothing is near, "; known are `a`, `b`, `c`" with at most `most` names (none
+// for 0), or "" when nothing is known.
 std::string Hint(std::string_view wrong, std::span<const std::string> known, int most = 8);
 
 }  // namespace gearwhy

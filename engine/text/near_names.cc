@@ -1,0 +1,78 @@
+// Edit distance by dynamic programming over prefixes (R. A. Wagner, M. J. Fischer, The string-to-string
+// correction problem, Journal of the ACM 21, 1974, from memory), with the swap of neighbours added as in the
+// optimal string alignment distance: no part of a string is edited twice.
+#include "engine/text/near_names.h"
+
+#include <algorithm>
+#include <cstddef>
+#include <vector>
+
+#include "engine/text/safe_text.h"
+
+namespace gearwhy {
+namespace {
+
+constexpr std::size_t kLongestCompared = 200;  // longer names are nobody's slip of the pen
+
+std::string Folded(std::string_view name) {
+  std::string out(name);
+  for (char& c : out) {
+    if (c >= 'A' && c <= 'Z') c = static_cast<char>(c - 'A' + 'a');
+    if (c == '-') c = '_';
+  }
+  return out;
+}
+
+}  // namespace
+
+int EditDistance(std::string_view a, std::string_view b) {
+  // Row i holds the distances from the first i characters of a to every prefix of b.
+  std::vector<int> before_last(b.size() + 1), last(b.size() + 1), row(b.size() + 1);
+  for (std::size_t j = 0; j <= b.size(); ++j) row[j] = static_cast<int>(j);
+  for (std::size_t i = 1; i <= a.size(); ++i) {
+    before_last.swap(last);
+    last.swap(row);
+    row[0] = static_cast<int>(i);
+    for (std::size_t j = 1; j <= b.size(); ++j) {
+      const int replace = last[j - 1] + (a[i - 1] == b[j - 1] ? 0 : 1);
+      row[j] = std::min({replace, last[j] + 1, row[j - 1] + 1});
+      if (i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1]) {
+        row[j] = std::min(row[j], before_last[j - 2] + 1);
+      }
+    }
+  }
+  return row[b.size()];
+}
+
+std::optional<std::string> NearestName(std::string_view wrong, std::span<const std::string> known) {
+  if (wrong.size() > kLongestCompared) return std::nullopt;
+  const std::string folded = Folded(wrong);
+  const std::size_t limit = std::max<std::size_t>(1, folded.size() / 3);
+  const std::string* best = nullptr;
+  int best_distance = 0;
+  for (const std::string& name : known) {
+    const std::size_t longer = std::max(name.size(), folded.size());
+    if (longer - std::min(name.size(), folded.size()) > limit) continue;
+    const int distance = EditDistance(folded, Folded(name));
+    // As many edits as characters is a different name altogether.
+    if (static_cast<std::size_t>(distance) > limit || static_cast<std::size_t>(distance) >= longer) continue;
+    if (!best || distance < best_distance || (distance == best_distance && name < *best)) {
+      best = &name;
+      best_distance = distance;
+    }
+  }
+  if (!best) return std::nullopt;
+  return *best;
+}
+
+std::string Hint(std::string_view wrong, std::span<const std::string> known, int most) {
+  if (const auto near = NearestName(wrong, known)) return "; did you mean " + InTicks(*near) + "?";
+  if (known.empty() || most <= 0) return "";
+  std::string hint = "; known are ";
+  const std::size_t shown = std::min(known.size(), static_cast<std::size_t>(most));
+  for (std::size_t i = 0; i < shown; ++i) hint += (i > 0 ? ", " : "") + InTicks(known[i]);
+  if (known.size() > shown) hint += " and " + std::to_string(known.size() - shown) + " more";
+  return hint;
+}
+
+}  // namespace gearwhy
