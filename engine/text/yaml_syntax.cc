@@ -1,0 +1,166 @@
+#include "engine/text/yaml_syntax.h"
+
+#include <fmt/format.h>
+#include <yaml-cpp/exceptions.h>
+
+#include <algorithm>
+#include <cstddef>
+#include <string_view>
+
+#include "engine/text/safe_text.h"
+
+namespace gearwhy {
+namespace {
+
+bool IsColon(std::string_view line, std::size_t at) {
+  return line[at] == ':' && (at + 1 == line.size() || line[at + 1] == ' ' || line[at + 1] == '\t');
+}
+
+// The first colon that ends a key, before `until`.
+std::size_t FindColon(std::string_view line, std::size_t until) {
+  for (std::size_t at = 0; at < line.size() && at < until; ++at) {
+    if (IsColon(line, at)) return at;
+  }
+  return std::string_view::npos;
+}
+
+void ReportMissingSpace(Spot colon, const YamlText& text, Diagnostics& diagnostics) {
+  diagnostics.Error(text.ToPlace(colon), "missing-space", "a space is missing behind this colon");
+}
+
+// True when the last visible character before the spot ends a quoted text or a bracket.
+bool IsBehindAnEnd(Spot spot, const YamlText& text) {
+  const std::string_view before =
+      text.Line(spot.line).substr(0, static_cast<std::size_t>(std::max(spot.column, 0)));
+  const std::size_t last = before.find_last_not_of(" \t");
+  return last != std::string_view::npos &&
+         std::string_view("\"']}").find(before[last]) != std::string_view::npos;
+}
+
+void ExplainMisfit(Spot spot, const YamlText& text, Diagnostics& diagnostics) {
+  if (text.At(spot) == ':') {
+    ReportMissingSpace(spot, text, diagnostics);
+  } else if (IsBehindAnEnd(spot, text)) {
+    diagnostics.Error(text.ToPlace(spot), "text-behind-end",
+                      "nothing can follow the closing quote or bracket here; put the whole value in quotes");
+  } else {
+    diagnostics.Error(
+        text.ToPlace(spot), "indentation",
+        "this line does not fit the lines above it; check its indentation and whether a colon is missing");
+  }
+}
+
+// A colon where no key can stand. Nearly always the slip is earlier in the line or in the line above.
+void ExplainColon(Spot spot, const YamlText& text, Diagnostics& diagnostics) {
+  const std::string_view line = text.Line(spot.line);
+  if (FindColon(line, static_cast<std::size_t>(spot.column)) != std::string_view::npos) {
+    diagnostics.Error(text.ToPlace(spot), "unquoted-colon",
+                      "a second colon with a space behind it stands in this line; put the value in quotes");
+    return;
+  }
+  const int above = text.LineBefore(spot.line);
+  const std::string_view upper = text.Line(above);
+  const std::size_t colon = upper.find(':');
+  if (above >= 0 && colon == std::string_view::npos) {
+    const int indent = text.Indent(above);
+    diagnostics.Error(text.ToPlace({above, indent}, static_cast<int>(upper.size()) - indent), "missing-colon",
+                      "a colon is missing in this line, or the line below is indented wrongly");
+  } else if (above >= 0 && !IsColon(upper, colon) && upper[colon + 1] != '/') {
+    ReportMissingSpace({above, static_cast<int>(colon)}, text, diagnostics);
+  } else if (above >= 0 && text.Indent(spot.line) > text.Indent(above)) {
+    diagnostics.Error(text.ToPlace({spot.line, text.Indent(spot.line)}), "indentation",
+                      "this line is indented deeper than the line above, which already has a value");
+  } else {
+    diagnostics.Error(text.ToPlace(spot), "unquoted-colon",
+                      "this colon cannot stand here; put the value in quotes or check the lines above");
+  }
+}
+
+// Inside `[` or `{`: either the end is missing or something between two items.
+void ExplainFlow(Spot spot, const ParserState& state, const YamlText& text, Diagnostics& diagnostics) {
+  if (!state.open) return ExplainMisfit(spot, text, diagnostics);
+  const char opened = text.At(*state.open);
+  const bool is_list = opened == '[';
+  const bool line_is_outside = spot.line > state.open->line && text.Indent(spot.line) <= state.block_indent;
+  if (text.IsBehindTheEnd(spot) || line_is_outside) {
+    diagnostics.Error(
+        text.ToPlace(*state.open), "unclosed-bracket",
+        fmt::format("this {} is never closed; add the {}", is_list ? "`[`" : "`{`", is_list ? "`]`" : "`}`"));
+    return;
+  }
+  Diagnostic& error =
+      diagnostics.Error(text.ToPlace(spot), "missing-comma",
+                        fmt::format("a comma or {} is missing before this", is_list ? "`]`" : "`}`"));
+  error.notes.push_back(
+      {text.ToPlace(*state.open), fmt::format("{} is opened here", is_list ? "`[`" : "`{`")});
+}
+
+}  // namespace
+
+void ReportUnclosedQuote(Spot open, const YamlText& text, Diagnostics& diagnostics) {
+  diagnostics.Error(
+      text.ToPlace(open), "unclosed-quote",
+      "this quote is never closed, or its text goes on in lines that are not indented under it");
+}
+
+void ExplainLeftover(Spot spot, const YamlText& text, Diagnostics& diagnostics) {
+  const std::string_view line = text.Line(spot.line);
+  if (spot.column == 0 && line.starts_with("---")) {
+    diagnostics.Error(text.ToPlace(spot, 3), "second-document",
+                      "a file holds one document; delete this line or make a second file");
+  } else {
+    ExplainMisfit(spot, text, diagnostics);
+  }
+}
+
+void ExplainSyntaxError(const std::string& message, Spot spot, const ParserState& state, const YamlText& text,
+                        Diagnostics& diagnostics) {
+  namespace msg = YAML::ErrorMsg;
+  const auto is = [&](const char* known) { return message.starts_with(known); };
+  const Place place = text.ToPlace(spot);
+
+  if (is(msg::MAP_VALUE)) return ExplainColon(spot, text, diagnostics);
+  if (is(msg::END_OF_MAP_FLOW) || is(msg::END_OF_SEQ_FLOW))
+    return ExplainFlow(spot, state, text, diagnostics);
+  if (is(msg::END_OF_MAP) || is(msg::END_OF_SEQ)) return ExplainMisfit(spot, text, diagnostics);
+  if (is(msg::DOC_IN_SCALAR) || is(msg::EOF_IN_SCALAR)) {
+    return ReportUnclosedQuote(text.FindOutsideComments(state.behind_last, "\"'"), text, diagnostics);
+  }
+  if (is(msg::BLOCK_ENTRY)) {
+    diagnostics.Error(place, "misplaced-dash",
+                      "a list cannot start here; put the dash on a line of its own, or the text in quotes");
+  } else if (is(msg::FLOW_END)) {
+    diagnostics.Error(place, "unopened-bracket",
+                      "this bracket closes nothing; delete it or put the text in quotes");
+  } else if (is(msg::UNKNOWN_TOKEN)) {
+    diagnostics.Error(
+        place, "needs-quotes",
+        fmt::format("a value cannot start with {}; put it in quotes",
+                    InTicks(text.Line(spot.line).substr(static_cast<std::size_t>(spot.column), 1))));
+  } else if (is(msg::INVALID_ESCAPE) || is(msg::INVALID_HEX) || is(msg::INVALID_UNICODE)) {
+    diagnostics.Error(place, "bad-escape",
+                      "this is no known escape; write `\\\\` for a backslash, or use single quotes");
+  } else if (is(msg::CHAR_IN_BLOCK) || is(msg::ZERO_INDENT_IN_BLOCK)) {
+    diagnostics.Error(
+        place, "block-header",
+        "only `-`, `+` or an indentation from 1 to 9 can follow `|` or `>`; put the text on the next line");
+  } else if (is(msg::UNKNOWN_ANCHOR) || is(msg::ALIAS_NOT_FOUND) || is(msg::CHAR_IN_ALIAS) ||
+             is(msg::ALIAS_CONTENT)) {
+    diagnostics.Error(place, "alias",
+                      "aliases (`*`) are not allowed; put the text in quotes or write the value out");
+  } else if (is(msg::ANCHOR_NOT_FOUND) || is(msg::CHAR_IN_ANCHOR) || is(msg::MULTIPLE_ANCHORS)) {
+    diagnostics.Error(place, "anchor", "anchors (`&`) are not allowed; put the text in quotes");
+  } else if (is(msg::TAG_WITH_NO_SUFFIX) || is(msg::END_OF_VERBATIM_TAG) || is(msg::CHAR_IN_TAG_HANDLE) ||
+             is(msg::MULTIPLE_TAGS)) {
+    diagnostics.Error(place, "tag", "tags (`!`) are not allowed; put the text in quotes");
+  } else if (is(msg::MAP_KEY)) {
+    diagnostics.Error(place, "misplaced-key", "a key cannot start here; put it on a line of its own");
+  } else if (is(msg::TAB_IN_INDENTATION)) {
+    diagnostics.Error(place, "tab", "a tab cannot indent a line; use spaces");
+  } else {
+    diagnostics.Error(place, "syntax",
+                      "this is not valid YAML; check quotes, colons and indentation here and above");
+  }
+}
+
+}  // namespace gearwhy
