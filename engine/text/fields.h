@@ -17,8 +17,8 @@ namespace gearwhy {
 
 class Fields {
  public:
-  // `what` names the thing in messages ("a rule"). The node need not be a map: that is reported once, and every
-  // field is then absent. The node and the sink must outlive this.
+  // `what` names the thing in messages ("a rule"). The node need not be a map: that is reported once, and
+  // every field is then absent. The node and the sink must outlive this.
   Fields(const YamlNode& node, std::string what, Diagnostics& diagnostics);
 
   bool IsMap() const { return is_map_; }
