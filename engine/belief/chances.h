@@ -24,8 +24,12 @@ namespace gearwhy {
 struct BeliefLimits {
   int max_width = 18;      // variables in the largest clique
   int samples = 20'000;    // of the approximation
+  bool all_events = false; // also the chances of events that no report depends on; see Chances
 };
 
+// Every fault, every ancestor of a report and every reported event has its chance. The chance of another event (a state or finding
+// nobody reported, from which no reported one follows) is NaN, "not computed", unless `all_events` asks for it, which costs a
+// few times as much. It is then exact too.
 struct Chances {
   std::vector<double> p_event;      // by event
   std::vector<double> p_by_itself;  // by event: present and arisen by itself (its own p_unexplained struck)

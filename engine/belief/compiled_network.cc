@@ -1,0 +1,319 @@
+#include "engine/belief/compiled_network.h"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+namespace gearwhy {
+namespace {
+
+constexpr double kMinusInfinity = -std::numeric_limits<double>::infinity();
+
+double Or(double a, double b) { return a + b * (1 - a); }
+
+size_t At(int index) { return static_cast<size_t>(index); }
+
+}  // namespace
+
+CompiledNetwork::CompiledNetwork(const Network& network, const BeliefLimits& limits, const Options& options)
+    : network_(network), nodes_(network.events.size()) {
+  Prune(options);
+  ApplyReports();
+  AbsorbAbsent();
+  Merge(options);
+  Divide(limits, options);
+}
+
+// Finds the events inside, orders them causes first, joins duplicate links and drops those that never act.
+void CompiledNetwork::Prune(const Options& options) {
+  std::vector<char> needed(nodes_.size(), 0);
+  std::vector<int> open;
+  const auto need = [&](int event) {
+    if (!needed[At(event)]) open.push_back(event);
+    needed[At(event)] = 1;
+  };
+  for (const Report& report : network_.reports) need(report.event);
+  for (int event : options.targets) need(event);
+  while (!open.empty()) {
+    const int event = open.back();
+    open.pop_back();
+    for (const Cause& cause : network_.events[At(event)].causes) need(cause.event);
+  }
+  for (int event : CausesFirst(network_)) {
+    if (needed[At(event)]) inside_.push_back(event);
+  }
+  for (int event : inside_) {
+    Node& node = nodes_[At(event)];
+    node.place = Place::kVariable;
+    node.p_leak = network_.events[At(event)].p_unexplained;
+    for (const Cause& cause : network_.events[At(event)].causes) {
+      if (cause.p_how_often <= 0) continue;
+      const auto same = std::find_if(node.causes.begin(), node.causes.end(),
+                                     [&](const Link& link) { return link.event == cause.event; });
+      if (same == node.causes.end()) {
+        node.causes.push_back({cause.event, cause.p_how_often});
+      } else {
+        same->q = Or(same->q, cause.p_how_often);
+      }
+    }
+  }
+  // Ends: targets without a report that cause nothing inside.
+  std::vector<char> tied(nodes_.size(), 0);
+  for (int event : inside_) {
+    for (const Link& link : nodes_[At(event)].causes) tied[At(link.event)] = 1;
+  }
+  for (const Report& report : network_.reports) tied[At(report.event)] = 1;
+  for (int event : options.targets) {
+    if (!tied[At(event)] && !nodes_[At(event)].causes.empty()) nodes_[At(event)].place = Place::kEnd;
+  }
+}
+
+void CompiledNetwork::ApplyReports() {
+  for (const Report& report : network_.reports) {
+    Node& node = nodes_[At(report.event)];
+    node.if_present *= report.p_if_present;
+    node.if_absent *= report.p_if_absent;
+    // Many doubtful reports of one event: keep the larger weight at 1.
+    const double largest = std::max(node.if_present, node.if_absent);
+    AddEvidence(largest);
+    if (largest > 0) {
+      node.if_present /= largest;
+      node.if_absent /= largest;
+    }
+  }
+  for (int event : inside_) {
+    Node& node = nodes_[At(event)];
+    if (node.if_present == 0) {
+      node.place = Place::kAbsent;
+      AddEvidence(node.if_absent);
+    } else if (node.if_absent == 0) {
+      node.place = Place::kPresent;
+      AddEvidence(node.if_present);
+      node.if_present = 1;
+    }
+  }
+}
+
+void CompiledNetwork::AddEvidence(double factor) {
+  logp_constant_ += factor > 0 ? std::log(factor) : kMinusInfinity;
+}
+
+// Certain causes leave every event; absent events leave the network, each weighing its causes.
+void CompiledNetwork::AbsorbAbsent() {
+  for (int event : inside_) {
+    Node& node = nodes_[At(event)];
+    std::erase_if(node.causes, [&](const Link& link) {
+      const Place cause = nodes_[At(link.event)].place;
+      if (cause == Place::kPresent) node.p_certain = Or(node.p_certain, link.q);
+      return cause == Place::kPresent || cause == Place::kAbsent;
+    });
+    node.p_leak = Or(node.p_leak, node.p_certain);
+    if (node.place == Place::kAbsent) {
+      AddEvidence(1 - node.p_leak);
+      for (const Link& link : node.causes) nodes_[At(link.event)].if_present *= 1 - link.q;
+      node.causes.clear();
+    } else {
+      for (const Link& link : node.causes) ++nodes_[At(link.event)].effects;
+    }
+  }
+}
+
+void CompiledNetwork::Merge(const Options& options) {
+  std::vector<char> keep(nodes_.size(), 0);
+  for (int event : options.keep) keep[At(event)] = 1;
+  for (int event : inside_) {
+    if (nodes_[At(event)].place != Place::kEnd) continue;
+    for (const Link& link : nodes_[At(event)].causes) keep[At(link.event)] = 1;
+  }
+  for (int event : inside_) {
+    Node& node = nodes_[At(event)];
+    if (node.place == Place::kAbsent || node.place == Place::kEnd) continue;
+    std::erase_if(node.causes, [&](const Link& link) {
+      const Node& cause = nodes_[At(link.event)];
+      if (cause.place != Place::kMerged) return false;
+      node.merged.push_back(link);
+      node.p_leak = Or(node.p_leak, cause.p_alone * link.q);
+      return true;
+    });
+    if (!node.causes.empty()) continue;
+    if (node.place == Place::kPresent) {
+      AddEvidence(node.p_leak);
+      continue;
+    }
+    const double absent = (1 - node.p_leak) * node.if_absent;
+    const double present = node.p_leak * node.if_present;
+    AddEvidence(absent + present);
+    if (absent + present > 0) node.p_alone = present / (absent + present);
+    node.if_absent = node.if_present = 1;
+    if (options.merge && node.effects <= 1 && !keep[At(event)]) node.place = Place::kMerged;
+  }
+}
+
+// Makes variables and factors, finds the order and builds the tree.
+void CompiledNetwork::Divide(const BeliefLimits& limits, const Options& options) {
+  // The order of the causes in a chain: an event given by a certain report still ties its causes together and is a vertex too.
+  std::vector<int> vertex(nodes_.size(), -1);
+  std::vector<int> in_tree;
+  for (int event : inside_) {
+    const Node& node = nodes_[At(event)];
+    if (node.place != Place::kVariable && (node.place != Place::kPresent || node.causes.empty())) continue;
+    vertex[At(event)] = static_cast<int>(in_tree.size());
+    in_tree.push_back(event);
+  }
+  std::vector<std::pair<int, int>> edges;
+  for (int event : in_tree) {
+    for (const Link& link : nodes_[At(event)].causes) edges.emplace_back(vertex[At(event)], vertex[At(link.event)]);
+  }
+  const Elimination plain = MinFill(static_cast<int>(in_tree.size()), edges);
+  std::vector<int> place_in_order(in_tree.size());
+  for (size_t i = 0; i < plain.order.size(); ++i) place_in_order[At(plain.order[i])] = static_cast<int>(i);
+
+  std::vector<Factor> factors;
+  std::vector<char> maximise;
+  const auto new_variable = [&](bool maximised) {
+    maximise.push_back(maximised);
+    return variables_++;
+  };
+  for (int event : in_tree) {
+    Node& node = nodes_[At(event)];
+    if (node.place != Place::kVariable) continue;
+    node.variable = new_variable(options.maximise_faults && network_.events[At(event)].type == EventType::kFault);
+  }
+  for (int event : in_tree) {
+    Node& node = nodes_[At(event)];
+    if (node.causes.empty()) {
+      factors.push_back({1, {node.variable}, {1 - node.p_alone, node.p_alone}});
+      continue;
+    }
+    std::sort(node.causes.begin(), node.causes.end(), [&](const Link& a, const Link& b) {
+      return place_in_order[At(vertex[At(a.event)])] < place_in_order[At(vertex[At(b.event)])];
+    });
+    // `so_far` is the OR up to here; without a leak it is certainly absent.
+    int so_far = -1;
+    if (node.p_leak > 0) {
+      so_far = node.leak_variable = new_variable(false);
+      factors.push_back({1, {so_far}, {1 - node.p_leak, node.p_leak}});
+    }
+    for (size_t i = 0; i < node.causes.size(); ++i) {
+      const Link& link = node.causes[i];
+      const int cause = nodes_[At(link.event)].variable;
+      const bool last = i + 1 == node.causes.size();
+      const double acts = link.q;
+      if (last && node.place == Place::kPresent) {
+        if (so_far < 0) {
+          factors.push_back({1, {cause}, {0, acts}});
+        } else {
+          factors.push_back({2, {so_far, cause}, {0, 1, acts, 1}});
+        }
+        break;
+      }
+      const int next = last ? node.variable : new_variable(false);
+      if (so_far < 0) {
+        factors.push_back({2, {cause, next}, {1, 1 - acts, 0, acts}});
+      } else {
+        factors.push_back({3, {so_far, cause, next}, {1, 0, 1 - acts, 0, 0, 1, acts, 1}});
+      }
+      so_far = next;
+    }
+    if (node.place == Place::kVariable && (node.if_absent != 1 || node.if_present != 1)) {
+      factors.push_back({1, {node.variable}, {node.if_absent, node.if_present}});
+    }
+  }
+
+  edges.clear();
+  for (const Factor& factor : factors) {
+    for (int a = 0; a < factor.size; ++a) {
+      for (int b = a + 1; b < factor.size; ++b) edges.emplace_back(factor.variables[At(a)], factor.variables[At(b)]);
+    }
+  }
+  const Elimination elimination = MinFill(variables_, edges);
+  width_ = elimination.width;
+  entries_ = elimination.entries;
+  if (width_ > limits.max_width || entries_ > options.max_entries) return;
+  tree_.emplace(factors, elimination, options.maximise_faults ? std::move(maximise) : std::vector<char>{});
+}
+
+std::vector<Weight> CompiledNetwork::Weights(const std::vector<Supposition>& suppositions, double* logp) const {
+  std::vector<Weight> weights;
+  for (const Supposition& s : suppositions) {
+    const Node& node = nodes_[At(s.event)];
+    if (node.place != Place::kEnd) {
+      weights.push_back({node.variable, s.if_absent, s.if_present});
+      continue;
+    }
+    *logp += std::log(1 - node.p_leak);
+    for (const Link& link : node.causes) weights.push_back({nodes_[At(link.event)].variable, 1, 1 - link.q});
+  }
+  return weights;
+}
+
+double CompiledNetwork::LogChance(const std::vector<Supposition>& suppositions) {
+  double logp = logp_constant_;
+  const std::vector<Weight> weights = Weights(suppositions, &logp);
+  return logp == kMinusInfinity ? logp : logp + tree_->LogTotal(weights);
+}
+
+double CompiledNetwork::Solve(const std::vector<Supposition>& suppositions, bool ends, std::vector<double>* p_event,
+                              std::vector<double>* p_by_itself) {
+  double logp = logp_constant_;
+  std::vector<Weight> weights = Weights(suppositions, &logp);
+  if (logp == kMinusInfinity) return logp;
+  const double logp_tree = tree_->Shares(weights, &share_);
+  if (logp_tree == kMinusInfinity) return logp_tree;
+  logp += logp_tree;
+
+  // Effects first: a merged event's chance follows from its effect's S0.
+  for (size_t i = inside_.size(); i-- > 0;) {
+    const size_t event = At(inside_[i]);
+    const Node& node = nodes_[event];
+    double p_s0 = 0;
+    switch (node.place) {
+      case Place::kOutside:
+      case Place::kEnd:
+        continue;
+      case Place::kAbsent:
+        (*p_event)[event] = (*p_by_itself)[event] = 0;
+        continue;
+      case Place::kPresent:
+        (*p_event)[event] = 1;
+        p_s0 = node.causes.empty() ? 1 : node.leak_variable < 0 ? 0 : share_[At(node.leak_variable)];
+        break;
+      case Place::kMerged:
+        if (node.effects == 0) (*p_event)[event] = node.p_alone;  // otherwise its effect has written it
+        p_s0 = (*p_event)[event];
+        break;
+      case Place::kVariable:
+        (*p_event)[event] = share_[At(node.variable)];
+        p_s0 = node.causes.empty() ? (*p_event)[event] : node.leak_variable < 0 ? 0 : share_[At(node.leak_variable)];
+        break;
+    }
+    const double own = network_.events[event].p_unexplained;
+    (*p_by_itself)[event] = node.p_leak > 0 ? std::min(1.0, p_s0 * own / node.p_leak) : 0;
+    for (size_t m = 0; m < node.merged.size(); ++m) {
+      const Link& link = node.merged[m];
+      const double p = nodes_[At(link.event)].p_alone;
+      double others = Or(own, node.p_certain);
+      for (size_t k = 0; k < node.merged.size(); ++k) {
+        if (k != m) others = Or(others, nodes_[At(node.merged[k].event)].p_alone * node.merged[k].q);
+      }
+      const double if_not = p * link.q < 1 ? p * (1 - link.q) / (1 - p * link.q) : 0;
+      const double if_so = node.p_leak > 0 ? p * Or(link.q, others) / node.p_leak : 0;
+      (*p_event)[At(link.event)] = std::min(1.0, (1 - p_s0) * if_not + p_s0 * if_so);
+    }
+  }
+  if (ends) {
+    for (int event : inside_) {
+      const Node& node = nodes_[At(event)];
+      if (node.place != Place::kEnd) continue;
+      std::vector<Weight> more = weights;
+      for (const Link& link : node.causes) more.push_back({nodes_[At(link.event)].variable, 1, 1 - link.q});
+      const double logp_absent = std::log(1 - node.p_leak) + tree_->LogTotal(more);
+      (*p_event)[At(event)] = std::clamp(-std::expm1(logp_absent - logp_tree), 0.0, 1.0);
+      // By itself: its own leak acts whatever the causes do; nothing is known of the end.
+      (*p_by_itself)[At(event)] = network_.events[At(event)].p_unexplained;
+    }
+  }
+  return logp;
+}
+
+}  // namespace gearwhy

@@ -1,0 +1,62 @@
+// Influence: how much each report moves the odds of each event, by solving the network once without each.
+// The tree without a report holds the same events as the one with it, so that every ratio is of two exact chances.
+#include <cmath>
+#include <limits>
+
+#include "engine/belief/chances.h"
+#include "engine/belief/compiled_network.h"
+
+namespace gearwhy {
+namespace {
+
+constexpr double kNotComputed = std::numeric_limits<double>::quiet_NaN();
+
+double OddsFactor(double p_with, double p_without) {
+  if (p_with == p_without) return 1;  // also both 0 or both 1
+  return p_with / (1 - p_with) / (p_without / (1 - p_without));
+}
+
+// The chances of `events` given the reports of `network`; others may be computed or not.
+std::vector<double> ChancesOf(const Network& network, const std::vector<int>& events, const BeliefLimits& limits, bool* possible) {
+  CompiledNetwork::Options options;
+  options.targets = events;
+  CompiledNetwork compiled(network, limits, options);
+  if (compiled.too_wide()) {
+    BeliefLimits all = limits;
+    all.all_events = true;
+    Chances chances = ComputeChances(network, all);
+    *possible = chances.possible;
+    return chances.p_event;
+  }
+  std::vector<double> p_event(network.events.size(), kNotComputed);
+  std::vector<double> p_by_itself = p_event;
+  *possible = std::isfinite(compiled.Solve({}, true, &p_event, &p_by_itself));
+  return p_event;
+}
+
+}  // namespace
+
+Influence ComputeInfluence(const Network& network, const BeliefLimits& limits) {
+  const Ancestry ancestry = AncestorsOfReports(network);
+  const Network& part = ancestry.network;
+  std::vector<int> events(part.events.size());
+  for (size_t i = 0; i < events.size(); ++i) events[i] = static_cast<int>(i);
+
+  Influence influence;
+  influence.odds_factor.assign(network.reports.size(), std::vector<double>(network.events.size(), 1.0));
+  bool possible = true;
+  const std::vector<double> p_with = ChancesOf(part, events, limits, &possible);
+  if (!possible) return influence;
+  Network without = part;
+  for (size_t k = 0; k < part.reports.size(); ++k) {
+    without.reports = part.reports;
+    without.reports.erase(without.reports.begin() + static_cast<std::ptrdiff_t>(k));
+    const std::vector<double> p_without = ChancesOf(without, events, limits, &possible);
+    for (size_t i = 0; i < events.size(); ++i) {
+      influence.odds_factor[k][static_cast<size_t>(ancestry.kept[i])] = OddsFactor(p_with[i], p_without[i]);
+    }
+  }
+  return influence;
+}
+
+}  // namespace gearwhy

@@ -1,0 +1,90 @@
+#include "engine/belief/network.h"
+
+#include <algorithm>
+
+namespace gearwhy {
+
+Ancestry AncestorsOfReports(const Network& network, const std::vector<int>& wanted) {
+  const size_t count = network.events.size();
+  std::vector<char> needed(count, 0);
+  std::vector<int> open;
+  const auto need = [&](int event) {
+    if (!needed[static_cast<size_t>(event)]) {
+      needed[static_cast<size_t>(event)] = 1;
+      open.push_back(event);
+    }
+  };
+  for (const Report& report : network.reports) need(report.event);
+  for (int event : wanted) need(event);
+  while (!open.empty()) {
+    const int event = open.back();
+    open.pop_back();
+    for (const Cause& cause : network.events[static_cast<size_t>(event)].causes) need(cause.event);
+  }
+
+  Ancestry part;
+  part.index_of.assign(count, -1);
+  for (size_t i = 0; i < count; ++i) {
+    if (!needed[i]) continue;
+    part.index_of[i] = static_cast<int>(part.kept.size());
+    part.kept.push_back(static_cast<int>(i));
+  }
+  for (int original : part.kept) {
+    Event event = network.events[static_cast<size_t>(original)];
+    for (Cause& cause : event.causes) cause.event = part.index_of[static_cast<size_t>(cause.event)];
+    part.network.events.push_back(std::move(event));
+  }
+  for (Report report : network.reports) {
+    report.event = part.index_of[static_cast<size_t>(report.event)];
+    part.network.reports.push_back(report);
+  }
+  return part;
+}
+
+// Depth-first with an explicit stack, so that a long chain of causes cannot overflow the program's.
+std::vector<int> CausesFirst(const Network& network, std::vector<int>* cycle) {
+  enum class Mark : char { kNew, kOpen, kDone };
+  struct Visit {
+    int event;
+    size_t next_cause;
+  };
+  std::vector<Mark> mark(network.events.size(), Mark::kNew);
+  std::vector<Visit> path;
+  std::vector<int> order;
+  order.reserve(network.events.size());
+  if (cycle) cycle->clear();
+  for (size_t start = 0; start < network.events.size(); ++start) {
+    if (mark[start] != Mark::kNew) continue;
+    mark[start] = Mark::kOpen;
+    path.push_back({static_cast<int>(start), 0});
+    while (!path.empty()) {
+      const auto& causes = network.events[static_cast<size_t>(path.back().event)].causes;
+      if (path.back().next_cause == causes.size()) {
+        mark[static_cast<size_t>(path.back().event)] = Mark::kDone;
+        order.push_back(path.back().event);
+        path.pop_back();
+        continue;
+      }
+      const int cause = causes[path.back().next_cause++].event;
+      if (mark[static_cast<size_t>(cause)] == Mark::kNew) {
+        mark[static_cast<size_t>(cause)] = Mark::kOpen;
+        path.push_back({cause, 0});
+      } else if (mark[static_cast<size_t>(cause)] == Mark::kOpen) {
+        if (cycle) {
+          // The path runs from effect to cause; a cycle is told from cause to effect.
+          for (size_t i = path.size(); i-- > 0;) {
+            cycle->push_back(path[i].event);
+            if (path[i].event == cause) break;
+          }
+          std::rotate(cycle->begin(), cycle->end() - 1, cycle->end());
+          std::reverse(cycle->begin() + 1, cycle->end());
+          std::reverse(cycle->begin() + 1, cycle->end());
+        }
+        return {};
+      }
+    }
+  }
+  return order;
+}
+
+}  // namespace gearwhy
