@@ -116,7 +116,7 @@ void ExplainLeftover(Spot spot, const YamlText& text, Diagnostics& diagnostics) 
 void ExplainSyntaxError(const std::string& message, Spot spot, const ParserState& state, const YamlText& text,
                         Diagnostics& diagnostics) {
   namespace msg = YAML::ErrorMsg;
-  const auto is = [&](const char* known) { return message.starts_with(known); };
+  const auto is = [&](std::string_view known) { return message.starts_with(known); };
   const Place place = text.ToPlace(spot);
 
   if (is(msg::MAP_VALUE)) return ExplainColon(spot, text, diagnostics);
