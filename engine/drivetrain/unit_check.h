@@ -1,8 +1,10 @@
 // Unit check: what is wrong with a unit as a transmission, located in its file.
 //
-// Errors: unknown gearset types, members, elements and ranges (by the loader); a range that is neutral or locked with its elements applied; a calculated
-// ratio that differs from the stated one by more than 0.5 in 100; an element that no range applies; an element between
-// members that always turn as one. Warnings: tooth counts with which planets do not mesh (ring - sun odd in a simple set).
+// Unknown names are the loader's to report. Errors here: an input or output that no join and no element names; a range that
+// is neutral or locked with its elements applied, or drives although it is neutral by design; a calculated ratio that differs
+// from the stated one by more than 0.5 in 100; an element that no range uses; an element between members that always turn as
+// one. Warnings: tooth counts with which planets do not mesh (ring - sun odd in a simple set; ring - large sun in a Ravigneaux
+// set: the planet's teeth are half of that).
 #pragma once
 
 #include "engine/drivetrain/failures.h"

@@ -3,6 +3,7 @@
 // In: a unit, a variant, the words. Out: facts. Only facts that the words declare are given; a declaration whose slots do not fit is an error.
 //
 //   element_type: {element, type}         clutch, brake, band or one_way_clutch
+//   element, range, part, part_kind: {is}  each that the unit has, where the word is the plain walk over its kind
 //   range_order: {range, order}           number: 1 for the first range of the file
 //   applied: {element, range}             by the apply chart; for one-way clutches, those that hold when driving
 //   ratio: {range, ratio}                 number
@@ -22,6 +23,8 @@
 //   part_of: {part, element}
 //   plates: {part, number}                the count of a counted part in this variant
 //   variant: {is}                         the variant's name, when one is given
+// and every fact that the file itself gives, for the unit and for the variant, unless it speaks of a part that the variant lacks.
+// Ranges that are neutral have no `ratio`.
 #pragma once
 
 #include <vector>
@@ -29,12 +32,13 @@
 #include "engine/drivetrain/failures.h"
 #include "engine/model/unit.h"
 #include "engine/model/words.h"
+#include "engine/text/diagnostic.h"
 
 namespace gearwhy {
 
 struct GivenFact {
   Statement statement;
-  Place place;         // where the unit or case says so; the unit's place for what was calculated
+  Place place;         // where the unit or case says so; the range's place for what was calculated of it
   bool calculated = false;
 };
 

@@ -62,6 +62,7 @@ struct Range {
   std::string says;  // "first", "reverse"
   std::vector<std::string> applied;     // friction elements; one-way clutches hold by themselves and are not listed
   std::optional<double> stated_ratio;   // as the file states it; negative for reverse
+  bool neutral = false;                 // neutral by design: the output must not be driven
   Place place;
 };
 
@@ -73,7 +74,8 @@ struct Shift {
 struct Variant {
   std::string name;
   std::string says;
-  std::vector<Statement> facts;
+  std::vector<Statement> facts;    // true of this variant only
+  std::vector<Place> fact_places;  // one for each of `facts`
   Place place;
 };
 

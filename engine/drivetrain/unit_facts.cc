@@ -1,0 +1,218 @@
+#include "engine/drivetrain/unit_facts.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <set>
+#include <utility>
+
+namespace gearwhy {
+namespace {
+
+using Slots = std::vector<std::pair<std::string, Value>>;
+
+// "{element, range, share}".
+std::string ListSlots(const Slots& slots) {
+  std::string text;
+  for (const auto& [name, value] : slots) text += (text.empty() ? "" : ", ") + name;
+  return "{" + text + "}";
+}
+
+// Collects facts that the words declare, in the shape in which they declare them.
+class Collector {
+ public:
+  Collector(const Words& words, Diagnostics& diagnostics) : words_(words), diagnostics_(diagnostics) {}
+
+  void Give(const std::string& name, const Slots& slots, const Place& place, bool calculated) {
+    const Word* word = words_.Find(name);
+    if (word == nullptr) return;
+    Statement statement{name, {}};
+    const std::string why = Fill(*word, slots, statement);
+    if (why.empty()) {
+      facts_.push_back({std::move(statement), place, calculated});
+    } else if (reported_.insert(name).second) {
+      diagnostics_.Error(word->place, "unit-fact-shape",
+                         fmt::format("`{}` is given by the unit as a fact with the slots {}; {}", name, ListSlots(slots), why));
+    }
+  }
+
+  // `element: A` and the like, where the word is the plain walk over the kind of that name.
+  void GiveMember(const std::string& kind, const std::string& member, const Place& place) {
+    const Word* word = words_.Find(kind);
+    if (word != nullptr && IsWalk(*word)) Give(kind, {{"is", member}}, place, false);
+  }
+
+  // The same, but only where the word is more than the plain walk.
+  void GiveUnlessWalk(const std::string& name, const Slots& slots, const Place& place) {
+    const Word* word = words_.Find(name);
+    if (word != nullptr && !IsWalk(*word)) Give(name, slots, place, false);
+  }
+
+  void GiveStated(const Statement& statement, const Place& place) { facts_.push_back({statement, place, false}); }
+
+  std::vector<GivenFact> Take() { return std::move(facts_); }
+
+ private:
+  static bool IsWalk(const Word& word) {
+    return word.slots.size() == 1 && word.slots[0].name == "is" && word.slots[0].kind == word.name;
+  }
+
+  // Fills the statement's slots in the word's order; returns what does not fit, or nothing.
+  std::string Fill(const Word& word, const Slots& slots, Statement& statement) const {
+    if (word.IsEvent()) return fmt::format("here it is a {}", WordTypeName(word.type));
+    for (const auto& [name, value] : slots)
+      if (word.SlotIndex(name) < 0) return fmt::format("here it has no slot `{}`", name);
+    for (const Slot& slot : word.slots) {
+      const auto given = std::find_if(slots.begin(), slots.end(), [&](const auto& pair) { return pair.first == slot.name; });
+      if (given != slots.end()) {
+        const std::string why = Misfit(slot, given->second);
+        if (!why.empty()) return why;
+        statement.slots.push_back(given->second);
+      } else if (slot.otherwise) {
+        statement.slots.push_back(*slot.otherwise);
+      } else {
+        return fmt::format("here it also has `{}`", slot.name);
+      }
+    }
+    return "";
+  }
+
+  std::string Misfit(const Slot& slot, const Value& value) const {
+    if (std::holds_alternative<double>(value))
+      return slot.dimension == Dimension::kNumber ? "" : fmt::format("its slot `{}` must hold a number", slot.name);
+    if (slot.dimension) return fmt::format("its slot `{}` must hold a name", slot.name);
+    const auto kind = words_.kinds.find(slot.kind);
+    if (kind == words_.kinds.end() || kind->second.open) return "";
+    const std::vector<std::string>& values = kind->second.values;
+    const std::string& name = std::get<std::string>(value);
+    if (std::find(values.begin(), values.end(), name) != values.end()) return "";
+    return fmt::format("the kind `{}` of its slot `{}` lacks `{}`", slot.kind, slot.name, name);
+  }
+
+  const Words& words_;
+  Diagnostics& diagnostics_;
+  std::vector<GivenFact> facts_;
+  std::set<std::string> reported_;
+};
+
+void GiveElementsAndRanges(const Unit& unit, const UnitBehaviour& behaviour, Collector& facts) {
+  for (const Element& element : unit.elements) {
+    facts.GiveMember("element", element.name, element.place);
+    facts.Give("element_type", {{"element", element.name}, {"type", std::string(ElementTypeName(element.type))}}, element.place, false);
+  }
+  double order = 0;
+  for (const Range& range : unit.ranges) {
+    facts.GiveMember("range", range.name, range.place);
+    facts.Give("range_order", {{"range", range.name}, {"order", ++order}}, range.place, false);
+    for (const std::string& element : range.applied)
+      facts.Give("applied", {{"element", element}, {"range", range.name}}, range.place, false);
+    const RangeBehaviour& calculated = *behaviour.FindRange(range.name);
+    const DriveState& driving = calculated.driving;
+    if (driving.drive != Drive::kRatio) continue;
+    facts.Give("ratio", {{"range", range.name}, {"ratio", driving.ratio}}, range.place, true);
+    for (const std::string& element : driving.one_way_holding)
+      facts.Give("applied", {{"element", element}, {"range", range.name}}, range.place, true);
+    for (const auto& [element, share] : driving.torque)
+      if (share > 0) facts.Give("carries", {{"element", element}, {"range", range.name}, {"share", share}}, range.place, true);
+    if (calculated.coasting.drive == Drive::kNeutral) facts.Give("freewheels", {{"range", range.name}}, range.place, true);
+    for (const std::string& element : calculated.coast_elements)
+      facts.Give("coast_element", {{"element", element}, {"range", range.name}}, range.place, true);
+  }
+}
+
+// What a failure makes of a range: no drive (`stops`), another range (`like`), or a ratio of its own (`at_ratio`). Nothing where
+// the range drives as before, or was not driving and still is not.
+void GiveFailure(const Unit& unit, const ElementFailure& failure, bool counts_as_stop, const char* stops, const char* like,
+                 const char* at_ratio, Collector& facts) {
+  const Place place = unit.FindRange(failure.range)->place;
+  Slots slots = {{"element", failure.element}, {"range", failure.range}};
+  if (counts_as_stop) {
+    facts.Give(stops, slots, place, true);
+  } else if (failure.acts_as && *failure.acts_as != failure.range) {
+    slots.emplace_back("acts_as", *failure.acts_as);
+    facts.Give(like, slots, place, true);
+  } else if (failure.state.drive == Drive::kRatio && !failure.acts_as) {
+    slots.emplace_back("ratio", failure.state.ratio);
+    facts.Give(at_ratio, slots, place, true);
+  }
+}
+
+void GiveShifts(const Unit& unit, const UnitBehaviour& behaviour, Collector& facts) {
+  for (std::size_t i = 0; i < unit.shifts.size(); ++i) {
+    const Place& place = unit.shifts[i].place;
+    const ShiftBehaviour& shift = behaviour.shifts[i];
+    facts.Give("shift", {{"from", shift.from}, {"to", shift.to}}, place, false);
+    for (const std::string& element : shift.comes_on)
+      facts.Give("comes_on", {{"element", element}, {"from", shift.from}, {"to", shift.to}}, place, true);
+    for (const std::string& element : shift.goes_off)
+      facts.Give("goes_off", {{"element", element}, {"from", shift.from}, {"to", shift.to}}, place, true);
+  }
+}
+
+bool HasPart(const Part& part, const std::string& variant) {
+  return variant.empty() || part.variants.empty() || std::find(part.variants.begin(), part.variants.end(), variant) != part.variants.end();
+}
+
+std::set<std::string> AbsentParts(const Unit& unit, const std::string& variant) {
+  std::set<std::string> absent;
+  for (const Part& part : unit.parts)
+    if (!HasPart(part, variant)) absent.insert(part.id);
+  return absent;
+}
+
+bool SpeaksOf(const Statement& statement, const std::set<std::string>& parts, const Words& words) {
+  const Word* word = words.Find(statement.name);
+  for (std::size_t i = 0; i < statement.slots.size(); ++i) {
+    const auto* name = std::get_if<std::string>(&statement.slots[i]);
+    if (name != nullptr && word->slots[i].kind == "part" && parts.contains(*name)) return true;
+  }
+  return false;
+}
+
+// The part's count in the variant; with no variant known, the one on which all agree. 0: not counted, or not known.
+int CountOf(const Part& part, const std::string& variant) {
+  if (part.count.empty()) return 0;
+  if (const auto all = part.count.find(""); all != part.count.end()) return all->second;
+  if (const auto one = part.count.find(variant); one != part.count.end()) return one->second;
+  if (!variant.empty()) return 0;
+  const int first = part.count.begin()->second;
+  const bool agree = std::all_of(part.count.begin(), part.count.end(), [&](const auto& entry) { return entry.second == first; });
+  return agree ? first : 0;
+}
+
+void GiveParts(const Unit& unit, const std::string& variant, Collector& facts) {
+  std::set<std::string> kinds;
+  for (const Part& part : unit.parts) {
+    if (!HasPart(part, variant)) continue;
+    facts.GiveMember("part", part.id, part.place);
+    if (kinds.insert(part.kind).second) facts.GiveMember("part_kind", part.kind, part.place);
+    facts.GiveUnlessWalk("part", {{"part", part.id}, {"kind", part.kind}}, part.place);
+    if (!part.element.empty()) facts.Give("part_of", {{"part", part.id}, {"element", part.element}}, part.place, false);
+    if (const int count = CountOf(part, variant); count > 0)
+      facts.Give("plates", {{"part", part.id}, {"number", static_cast<double>(count)}}, part.place, false);
+  }
+}
+
+}  // namespace
+
+std::vector<GivenFact> UnitFacts(const Unit& unit, const std::string& variant, const UnitBehaviour& behaviour, const Words& words,
+                                 Diagnostics& diagnostics) {
+  Collector facts(words, diagnostics);
+  GiveElementsAndRanges(unit, behaviour, facts);
+  for (const ElementFailure& failure : behaviour.fails_to_hold)
+    GiveFailure(unit, failure, failure.state.drive != Drive::kRatio, "needed", "falls_back", "falls_back_to_ratio", facts);
+  for (const ElementFailure& failure : behaviour.fails_to_release)
+    GiveFailure(unit, failure, failure.state.drive == Drive::kLocked, "binds", "acts_as", "acts_at_ratio", facts);
+  GiveShifts(unit, behaviour, facts);
+  GiveParts(unit, variant, facts);
+  const std::set<std::string> absent = AbsentParts(unit, variant);
+  for (std::size_t i = 0; i < unit.facts.size(); ++i)
+    if (!SpeaksOf(unit.facts[i], absent, words)) facts.GiveStated(unit.facts[i], unit.fact_places[i]);
+  if (const Variant* known = unit.FindVariant(variant)) {
+    facts.Give("variant", {{"is", known->name}}, known->place, false);
+    for (std::size_t i = 0; i < known->facts.size(); ++i) facts.GiveStated(known->facts[i], known->fact_places[i]);
+  }
+  return facts.Take();
+}
+
+}  // namespace gearwhy
