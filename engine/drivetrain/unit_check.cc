@@ -36,7 +36,7 @@ void CheckTeeth(const Gearset& set, Diagnostics& diagnostics) {
   const int difference = set.ring_teeth - (two_suns ? set.large_sun_teeth : set.sun_teeth);
   if (difference % 2 == 0) return;
   diagnostics.Warning(set.place, "teeth-do-not-mesh",
-                      fmt::format("the planets of `{}` would need {} teeth: ring less {} is {}, which is odd", set.name,
+                      fmt::format("the planets of `{}` would need {} teeth (ring less {} is {}); only teeth with profile shift mesh so", set.name,
                                   difference / 2.0, two_suns ? "large sun" : "sun", difference));
 }
 

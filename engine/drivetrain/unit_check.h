@@ -4,7 +4,7 @@
 // is neutral or locked with its elements applied, or drives although it is neutral by design; a calculated ratio that differs
 // from the stated one by more than 0.5 in 100; an element that no range uses; an element between members that always turn as
 // one. Warnings: tooth counts with which planets do not mesh (ring - sun odd in a simple set; ring - large sun in a Ravigneaux
-// set: the planet's teeth are half of that).
+// set: the planet's teeth are half of that, and only profile shift makes up for a half tooth).
 #pragma once
 
 #include "engine/drivetrain/failures.h"
