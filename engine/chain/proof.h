@@ -1,7 +1,7 @@
 // Proof: for every derived fact, why it holds, as data.
 //
-// A ProofBook is a Recorder that keeps the first derivation of each fact (and how many more there were). Following premises from a fact
-// always ends at given facts, because the first derivation uses only facts known before.
+// A ProofBook is a Recorder that keeps the first derivation of each fact (and how many more there were). Following premises
+// from a fact always ends at given facts, because the first derivation uses only facts known before.
 #pragma once
 
 #include <optional>
@@ -14,8 +14,9 @@ namespace gearwhy {
 class ProofBook : public Recorder {
  public:
   void Derived(const Derivation& derivation) override;
-  // Nothing for a given fact.
+  // Nothing for a given fact, even if a rule concludes it, too. Valid until the next Derived.
   const Derivation* Find(FactId fact) const;
+  // Beyond the first; for a given fact, all.
   int further_derivations(FactId fact) const;
 
  private:
@@ -23,14 +24,18 @@ class ProofBook : public Recorder {
   std::vector<int> further_;
 };
 
-// Why a rule did not fire for some bindings: its first condition that no fact meets, for the best partial match.
+// Why a rule did not fire for some bindings: its first condition that no fact meets, for the best partial match. Conditions count
+// in the order of `when`, but a comparison or `not` only once its variables are bound.
 struct NearMiss {
   const Rule* rule = nullptr;
-  int conditions_met = 0;   // of the longest partial match in the order of `when`
-  int failed_condition = 0; // index
-  Bindings bindings;        // of that partial match
+  int conclusion = 0;        // index into its `then`
+  int conditions_met = 0;    // of the longest partial match
+  int failed_condition = 0;  // index into its `when`
+  Bindings bindings;         // of that partial match
 };
-// For each rule that could have concluded `statement`: how far it came. Empty when no rule concludes such a thing.
-std::vector<NearMiss> WhyNot(const std::vector<Rule>& rules, const FactStore& store, Sense sense, const Statement& statement);
+// For each rule that could have concluded `statement` and did not, in their order: how far it came. `store` is complete.
+// Empty when no rule concludes such a thing.
+std::vector<NearMiss> WhyNot(const std::vector<Rule>& rules, const FactStore& store, Sense sense,
+                             const Statement& statement);
 
 }  // namespace gearwhy
