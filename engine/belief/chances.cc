@@ -3,12 +3,14 @@
 #include <cmath>
 #include <limits>
 
+#include "engine/belief/approximate.h"
 #include "engine/belief/compiled_network.h"
 #include "engine/belief/groups.h"
 
 namespace gearwhy {
 namespace {
 
+constexpr double kMinusInfinity = -std::numeric_limits<double>::infinity();
 constexpr double kNotComputed = std::numeric_limits<double>::quiet_NaN();
 
 // Events that nothing reported depends on and that have causes: their chances cost a question each.
@@ -23,6 +25,19 @@ std::vector<int> CausedOutsiders(const Network& network, const CompiledNetwork& 
   return outsiders;
 }
 
+// The answer to reports that contradict each other: the chances without them.
+Chances PriorOf(const Network& network, const BeliefLimits& limits, const Chances& contradicted) {
+  Network unreported = network;
+  unreported.reports.clear();
+  BeliefLimits all = limits;
+  all.all_events = true;
+  Chances prior = ComputeChances(unreported, all);
+  prior.logp_reports = contradicted.logp_reports;
+  prior.possible = false;
+  prior.width = contradicted.width;
+  return prior;
+}
+
 }  // namespace
 
 Chances ComputeChances(const Network& network, const BeliefLimits& limits) {
@@ -30,6 +45,11 @@ Chances ComputeChances(const Network& network, const BeliefLimits& limits) {
   CompiledNetwork compiled(network, limits, {});
 
   Chances chances;
+  if (!compiled.fits()) {
+    chances = ApproximateChances(network, limits);
+    chances.width = compiled.width();
+    return chances.logp_reports == kMinusInfinity ? PriorOf(network, limits, chances) : chances;
+  }
   chances.width = compiled.width();
   chances.p_event.assign(count, kNotComputed);
   chances.p_by_itself.assign(count, kNotComputed);
@@ -38,21 +58,21 @@ Chances ComputeChances(const Network& network, const BeliefLimits& limits) {
     if (network.events[i].causes.empty()) chances.p_event[i] = chances.p_by_itself[i] = network.events[i].p_unexplained;
   }
   chances.logp_reports = compiled.Solve({}, false, &chances.p_event, &chances.p_by_itself);
-  if (chances.logp_reports == -std::numeric_limits<double>::infinity()) {
-    Network unreported = network;
-    unreported.reports.clear();
-    BeliefLimits all = limits;
-    all.all_events = true;
-    Chances prior = ComputeChances(unreported, all);
-    prior.logp_reports = chances.logp_reports;
-    prior.possible = false;
-    return prior;
-  }
+  if (chances.logp_reports == kMinusInfinity) return PriorOf(network, limits, chances);
   if (limits.all_events) {
-    ForEachGroup(network, limits, CausedOutsiders(network, compiled), false,
+    const std::vector<int> too_wide = ForEachGroup(network, limits, CausedOutsiders(network, compiled), false,
                  [&](CompiledNetwork& group, const std::vector<int>&) {
       group.Solve({}, true, &chances.p_event, &chances.p_by_itself);
     });
+    if (!too_wide.empty()) {
+      const Chances sampled = ApproximateChances(network, limits);
+      chances.exact = false;
+      chances.error = sampled.error;
+      for (int event : too_wide) {
+        chances.p_event[static_cast<size_t>(event)] = sampled.p_event[static_cast<size_t>(event)];
+        chances.p_by_itself[static_cast<size_t>(event)] = sampled.p_by_itself[static_cast<size_t>(event)];
+      }
+    }
   }
   return chances;
 }

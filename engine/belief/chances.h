@@ -6,12 +6,11 @@
 // reports are certain and absent is absorbed into its causes in linear time, and the rest is solved on a junction tree
 // from a min-fill ordering, with scaled messages so that twenty rare findings do not underflow. No alternating sums:
 // those cancel catastrophically when rare findings coincide.
-// Too wide: when the largest clique would pass `max_width` variables, the weakest links are thinned (replaced by their
-// average contribution) until it fits, and samples from the thinned network's exact posterior are weighed by the true network: `exact` is
-// false and `error` is the largest 95% half-width over the events' chances. Seeded by the network alone, so the same
-// input gives the same bytes.
+// Too wide: when the largest clique would pass `max_width` variables, the chances are sampled (approximate.h): `exact` is false and
+// `error` and `logp_error` say how far they may be off. Seeded by the network alone, so the same input gives the same bytes.
 // Cost: about events * 2^width.
-// Source: Heckerman & Breese 1996 (causal independence); Lauritzen & Spiegelhalter 1988 (junction tree); own derivation for thinning.
+// Errors: none; the network must be sound (acyclic, chances in 0..1, indices in range), which the caller sees to.
+// Source: Heckerman & Breese 1996 (causal independence); Lauritzen & Spiegelhalter 1988 (junction tree) - from memory.
 #pragma once
 
 #include <memory>
@@ -22,7 +21,7 @@
 namespace gearwhy {
 
 struct BeliefLimits {
-  int max_width = 18;      // variables in the largest clique
+  int max_width = 18;      // variables in the largest clique; at least 3 is taken
   int samples = 20'000;    // of the approximation
   bool all_events = false; // also the chances of events that no report depends on; see Chances
 };
@@ -36,7 +35,8 @@ struct Chances {
   double logp_reports = 0;          // natural logarithm; -infinity when the reports cannot all be
   bool possible = true;             // false: the reports contradict each other with certainty; the chances are then the prior's
   bool exact = true;
-  double error = 0;                 // 95% half-width when not exact
+  double error = 0;                 // when not exact: the largest 95% half-width over the events' chances
+  double logp_error = 0;            // and that of logp_reports
   int width = 0;                    // variables in the largest clique
 };
 
@@ -44,23 +44,29 @@ Chances ComputeChances(const Network& network, const BeliefLimits& limits = {});
 
 // For each report: the factor by which it moves the odds of each event: odds with all reports / odds without this one.
 // odds_factor[report][event]; 1 where it does not matter; infinity and 0 are possible with certain reports.
+// Events that are no ancestors of a reported event count as "does not matter"; so does everything when the reports cannot all be.
 struct Influence {
   std::vector<std::vector<double>> odds_factor;
+  bool exact = true;
 };
 Influence ComputeInfluence(const Network& network, const BeliefLimits& limits = {});
 
-// The most probable set of faults: the joint explanation. `p_given_reports` is the chance that exactly these of the faults that matter
-// are present and all others absent.
+// The most probable set of faults: the joint explanation, with states and findings summed over. The faults that matter are the ancestors
+// of reports; `p_given_reports` is the chance that exactly these of them are present and all others of them absent. Sets equally
+// probable to 1e-11: the fewest faults, then the lowest indices. Nothing, with chance 0, when the reports cannot all be.
 struct Together {
   std::vector<int> faults;       // indices of the faults present, ascending
   double p_given_reports = 0;
-  bool exact = true;             // false: the search was cut; this is the best found
+  bool exact = true;             // false: the search was cut or the network is too wide; this is the best found
 };
 Together MostProbableFaults(const Network& network, const BeliefLimits& limits = {});
 
-// What an unobserved event's answer would tell: its chance, and every event's chance if it turned out present or absent.
+// What an unobserved event's answer would tell: its chance, and every event's chance if it turned out present or absent. Every fault
+// and every ancestor of a report or of the asked event has its chances; of other events they may be NaN, "not computed".
+// An answer that cannot be (the asked event is certain) changes no other chance. Contradicting reports are struck, as in Chances.
 struct WhatIf {
   double p_present = 0;
+  bool exact = true;
   std::vector<double> p_event_if_present;  // by event
   std::vector<double> p_event_if_absent;
 };

@@ -9,6 +9,8 @@ namespace {
 
 constexpr double kMinusInfinity = -std::numeric_limits<double>::infinity();
 
+constexpr int kLeastWidth = 3;  // of one link of a chain: a network without loops always fits
+
 double Or(double a, double b) { return a + b * (1 - a); }
 
 size_t At(int index) { return static_cast<size_t>(index); }
@@ -170,14 +172,16 @@ void CompiledNetwork::Divide(const BeliefLimits& limits, const Options& options)
 
   std::vector<Factor> factors;
   std::vector<char> maximise;
-  const auto new_variable = [&](bool maximised) {
+  std::vector<int> event_of;  // by variable
+  const auto new_variable = [&](int event, bool maximised) {
     maximise.push_back(maximised);
+    event_of.push_back(event);
     return variables_++;
   };
   for (int event : in_tree) {
     Node& node = nodes_[At(event)];
     if (node.place != Place::kVariable) continue;
-    node.variable = new_variable(options.maximise_faults && network_.events[At(event)].type == EventType::kFault);
+    node.variable = new_variable(event, options.maximise_faults && network_.events[At(event)].type == EventType::kFault);
   }
   for (int event : in_tree) {
     Node& node = nodes_[At(event)];
@@ -191,7 +195,7 @@ void CompiledNetwork::Divide(const BeliefLimits& limits, const Options& options)
     // `so_far` is the OR up to here; without a leak it is certainly absent.
     int so_far = -1;
     if (node.p_leak > 0) {
-      so_far = node.leak_variable = new_variable(false);
+      so_far = node.leak_variable = new_variable(event, false);
       factors.push_back({1, {so_far}, {1 - node.p_leak, node.p_leak}});
     }
     for (size_t i = 0; i < node.causes.size(); ++i) {
@@ -207,7 +211,7 @@ void CompiledNetwork::Divide(const BeliefLimits& limits, const Options& options)
         }
         break;
       }
-      const int next = last ? node.variable : new_variable(false);
+      const int next = last ? node.variable : new_variable(event, false);
       if (so_far < 0) {
         factors.push_back({2, {cause, next}, {1, 1 - acts, 0, acts}});
       } else {
@@ -229,7 +233,16 @@ void CompiledNetwork::Divide(const BeliefLimits& limits, const Options& options)
   const Elimination elimination = MinFill(variables_, edges);
   width_ = elimination.width;
   entries_ = elimination.entries;
-  if (width_ > limits.max_width || entries_ > options.max_entries) return;
+  for (size_t i = 0; i < elimination.order.size(); ++i) {
+    if (static_cast<int>(elimination.later[i].size()) + 1 != width_) continue;
+    widest_.push_back(event_of[At(elimination.order[i])]);
+    for (int v : elimination.later[i]) widest_.push_back(event_of[At(v)]);
+    break;
+  }
+  std::sort(widest_.begin(), widest_.end());
+  widest_.erase(std::unique(widest_.begin(), widest_.end()), widest_.end());
+  fits_ = width_ <= std::max(limits.max_width, kLeastWidth) && entries_ <= options.max_entries;
+  if (!fits_ || options.order_only) return;
   tree_.emplace(factors, elimination, options.maximise_faults ? std::move(maximise) : std::vector<char>{});
 }
 

@@ -39,13 +39,16 @@ class CompiledNetwork {
     bool merge = true;          // step 3; without it every uncertain event is a variable
     bool maximise_faults = false;  // bounds for the most probable faults instead of sums; needs merge = false
     double max_entries = 4e6;   // of all tables together; more is too wide
+    bool order_only = false;    // only measure width() and fits(), build no tree
   };
   // `network` must outlive this and not change.
   CompiledNetwork(const Network& network, const BeliefLimits& limits, const Options& options);
 
-  bool too_wide() const { return !tree_; }     // and then nothing below may be asked
+  bool fits() const { return fits_; }          // the limits; if not, or with order_only, chances may not be asked
   int width() const { return width_; }
   double entries() const { return entries_; }  // numbers in all tables
+  // The events whose variables, or links of whose chains, meet in the largest clique. Ascending.
+  const std::vector<int>& widest() const { return widest_; }
   double logp_reports() const { return logp_constant_ + tree_->logp_total(); }
 
   enum class Place {
@@ -75,6 +78,7 @@ class CompiledNetwork {
   const std::vector<Link>& live_causes(int event) const { return nodes_[static_cast<size_t>(event)].causes; }
   double leak(int event) const { return nodes_[static_cast<size_t>(event)].p_leak; }
 
+  const JunctionTree& tree() const { return *tree_; }
   JunctionTree& tree() { return *tree_; }
   int variable(int event) const { return nodes_[static_cast<size_t>(event)].variable; }
 
@@ -108,6 +112,8 @@ class CompiledNetwork {
   int variables_ = 0;
   int width_ = 0;
   double entries_ = 0;
+  bool fits_ = false;
+  std::vector<int> widest_;
   std::optional<JunctionTree> tree_;
   std::vector<double> share_;          // scratch
 };

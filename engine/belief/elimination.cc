@@ -22,11 +22,6 @@ class Graph {
     bits_[a * words_ + b / 64] &= ~(uint64_t{1} << (b % 64));
     bits_[b * words_ + a / 64] &= ~(uint64_t{1} << (a % 64));
   }
-  int CountCommon(size_t a, size_t b) const {
-    int count = 0;
-    for (size_t w = 0; w < words_; ++w) count += std::popcount(bits_[a * words_ + w] & bits_[b * words_ + w]);
-    return count;
-  }
   // Calls visit(c) for each c joined to both a and b; with a == b, for each neighbour.
   template <typename Visit>
   void ForEachCommon(size_t a, size_t b, Visit visit) const {
@@ -55,14 +50,14 @@ Elimination MinFill(int variables, const std::vector<std::pair<int, int>>& edges
   std::vector<int> fill(count, 0);
   std::vector<size_t> neighbours;
   const auto measure = [&](size_t v) {
-    int size = 0;
-    int joined_twice = 0;
-    graph.ForEachCommon(v, v, [&](size_t u) {
-      ++size;
-      joined_twice += graph.CountCommon(u, v);
-    });
-    degree[v] = size;
-    fill[v] = size * (size - 1) / 2 - joined_twice / 2;
+    neighbours.clear();
+    graph.ForEachCommon(v, v, [&](size_t u) { neighbours.push_back(u); });
+    int missing = 0;
+    for (size_t i = 0; i < neighbours.size(); ++i) {
+      for (size_t j = i + 1; j < neighbours.size(); ++j) missing += !graph.Joined(neighbours[i], neighbours[j]);
+    }
+    degree[v] = static_cast<int>(neighbours.size());
+    fill[v] = missing;
   };
   for (size_t v = 0; v < count; ++v) measure(v);
 

@@ -21,7 +21,7 @@ std::vector<double> ChancesOf(const Network& network, const std::vector<int>& ev
   CompiledNetwork::Options options;
   options.targets = events;
   CompiledNetwork compiled(network, limits, options);
-  if (compiled.too_wide()) {
+  if (!compiled.fits()) {
     BeliefLimits all = limits;
     all.all_events = true;
     Chances chances = ComputeChances(network, all);
