@@ -67,7 +67,7 @@ class TreeBuilder : public YAML::EventHandler {
       if (word > 0) {
         Report(spot, word, "empty-key", "`null` cannot be a key; put it in quotes");
       } else {
-        Report(spot, 1, "empty-key", "a key is missing before this colon");
+        Report(spot, 1, "empty-key", "a key is missing here");
       }
       return SetKey("", text_.ToPlace(spot), text_.ToPlace(spot));
     }
@@ -161,6 +161,10 @@ class TreeBuilder : public YAML::EventHandler {
     const std::string_view rest = line.substr(std::min(static_cast<std::size_t>(spot.column), line.size()));
     for (const std::string_view word : kWords) {
       if (!rest.starts_with(word)) continue;
+      if (rest.size() > word.size() &&
+          std::string_view(" \t,:]}").find(rest[word.size()]) == std::string_view::npos) {
+        continue;
+      }
       // Before a colon it is the next key, unless a key is what is awaited.
       const std::size_t next = std::min(rest.find_first_not_of(" \t", word.size()), rest.size());
       const bool is_key = next < rest.size() && rest[next] == ':';
@@ -291,8 +295,7 @@ class TreeBuilder : public YAML::EventHandler {
     Count(spot);
     CheckProperties(spot, tag, anchor);
     if (AwaitsKey()) {
-      Report(spot, 1, "key-not-text",
-             "a key must be a single value, not a list or a map; put the text in quotes");
+      ExplainCollectionAsKey(spot, text_, diagnostics_);
       throw Stop{};
     }
     if (static_cast<int>(open_.size()) >= limits_.depth) {

@@ -50,13 +50,16 @@ void ExplainMisfit(Spot spot, const YamlText& text, Diagnostics& diagnostics) {
   }
 }
 
+void ReportSecondColon(Spot colon, const YamlText& text, Diagnostics& diagnostics) {
+  diagnostics.Error(text.ToPlace(colon), "unquoted-colon",
+                    "a second colon with a space behind it stands in this line; put the value in quotes");
+}
+
 // A colon where no key can stand. Nearly always the slip is earlier in the line or in the line above.
 void ExplainColon(Spot spot, const YamlText& text, Diagnostics& diagnostics) {
   const std::string_view line = text.Line(spot.line);
   if (FindColon(line, static_cast<std::size_t>(spot.column)) != std::string_view::npos) {
-    diagnostics.Error(text.ToPlace(spot), "unquoted-colon",
-                      "a second colon with a space behind it stands in this line; put the value in quotes");
-    return;
+    return ReportSecondColon(spot, text, diagnostics);
   }
   const int above = text.LineBefore(spot.line);
   const std::string_view upper = text.Line(above);
@@ -76,18 +79,21 @@ void ExplainColon(Spot spot, const YamlText& text, Diagnostics& diagnostics) {
   }
 }
 
+void ReportUnclosedBracket(Spot open, const YamlText& text, Diagnostics& diagnostics) {
+  diagnostics.Error(text.ToPlace(open), "unclosed-bracket",
+                    text.At(open) == '[' ? "this `[` is never closed; add the `]`"
+                                         : "this `{` is never closed; add the `}`");
+}
+
 // Inside `[` or `{`: either the end is missing or something between two items.
 void ExplainFlow(Spot spot, const ParserState& state, const YamlText& text, Diagnostics& diagnostics) {
   if (!state.open) return ExplainMisfit(spot, text, diagnostics);
-  const char opened = text.At(*state.open);
-  const bool is_list = opened == '[';
   const bool line_is_outside = spot.line > state.open->line && text.Indent(spot.line) <= state.block_indent;
   if (text.IsBehindTheEnd(spot) || line_is_outside) {
-    diagnostics.Error(
-        text.ToPlace(*state.open), "unclosed-bracket",
-        fmt::format("this {} is never closed; add the {}", is_list ? "`[`" : "`{`", is_list ? "`]`" : "`}`"));
-    return;
+    return ReportUnclosedBracket(*state.open, text, diagnostics);
   }
+  if (text.At(spot) == ':') return ReportSecondColon(spot, text, diagnostics);
+  const bool is_list = text.At(*state.open) == '[';
   Diagnostic& error =
       diagnostics.Error(text.ToPlace(spot), "missing-comma",
                         fmt::format("a comma or {} is missing before this", is_list ? "`]`" : "`}`"));
@@ -96,6 +102,14 @@ void ExplainFlow(Spot spot, const ParserState& state, const YamlText& text, Diag
 }
 
 }  // namespace
+
+void ExplainCollectionAsKey(Spot start, const YamlText& text, Diagnostics& diagnostics) {
+  const bool is_bracket = text.At(start) == '[' || text.At(start) == '{';
+  const std::optional<Spot> unclosed = is_bracket ? text.UnclosedBracket(start) : std::nullopt;
+  if (unclosed) return ReportUnclosedBracket(*unclosed, text, diagnostics);
+  diagnostics.Error(text.ToPlace(start), "key-not-text",
+                    "a key must be a single value, not a list or a map; put the text in quotes");
+}
 
 void ReportUnclosedQuote(Spot open, const YamlText& text, Diagnostics& diagnostics) {
   diagnostics.Error(
@@ -155,8 +169,6 @@ void ExplainSyntaxError(const std::string& message, Spot spot, const ParserState
     diagnostics.Error(place, "tag", "tags (`!`) are not allowed; put the text in quotes");
   } else if (is(msg::MAP_KEY)) {
     diagnostics.Error(place, "misplaced-key", "a key cannot start here; put it on a line of its own");
-  } else if (is(msg::TAB_IN_INDENTATION)) {
-    diagnostics.Error(place, "tab", "a tab cannot indent a line; use spaces");
   } else {
     diagnostics.Error(place, "syntax",
                       "this is not valid YAML; check quotes, colons and indentation here and above");

@@ -26,6 +26,10 @@ void ExplainSyntaxError(const std::string& library_message, Spot spot, const Par
 // For text behind the end of the document: a second document, or a line that fits nowhere.
 void ExplainLeftover(Spot spot, const YamlText& text, Diagnostics& diagnostics);
 
+// A list or a map where a key belongs, which is also what the library makes of a bracket that is never
+// closed.
+void ExplainCollectionAsKey(Spot start, const YamlText& text, Diagnostics& diagnostics);
+
 // The end of a quoted text is missing.
 void ReportUnclosedQuote(Spot open, const YamlText& text, Diagnostics& diagnostics);
 

@@ -161,7 +161,8 @@ int YamlText::LineBefore(int line) const {
 
 Place YamlText::ToPlace(Spot spot, int length) const {
   if (spot.line >= 0 && spot.line < line_count()) {
-    return {source_, spot.line + 1, spot.column + 1, std::max(length, 1)};
+    const auto size = static_cast<int>(Line(spot.line).size());
+    return {source_, spot.line + 1, std::min(spot.column, size) + 1, std::max(length, 1)};
   }
   const int last = std::max(LineBefore(line_count()), 0);
   return {source_, last + 1, static_cast<int>(Line(last).size()) + 1, 1};
@@ -185,6 +186,31 @@ Spot YamlText::EndOfQuoted(Spot open) const {
     }
   }
   return at;
+}
+
+std::optional<Spot> YamlText::UnclosedBracket(Spot open) const {
+  std::vector<Spot> opened;
+  char before =
+      ',';  // the last character that is no space: a quote behind anything but these is an apostrophe
+  for (Spot at = open; at.line < line_count();) {
+    const char c = At(at);
+    const bool is_comment = c == '#' && (at.column == 0 || At({at.line, at.column - 1}) == ' ');
+    if (c == '\0' || is_comment) {
+      at = {at.line + 1, 0};
+      continue;
+    }
+    if ((c == '"' || c == '\'') && std::string_view("[{,:").find(before) != std::string_view::npos) {
+      at = EndOfQuoted(at);
+      before = c;
+      continue;
+    }
+    if (c == '[' || c == '{') opened.push_back(at);
+    if (c == ']' || c == '}') opened.pop_back();
+    if (opened.empty()) return std::nullopt;
+    if (c != ' ') before = c;
+    ++at.column;
+  }
+  return opened.back();
 }
 
 Spot YamlText::FindOutsideComments(Spot from, std::string_view wanted) const {

@@ -4,6 +4,7 @@
 // space as a letter), so these are refused here, each with its place. Cost: linear in the text.
 #pragma once
 
+#include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -37,11 +38,15 @@ class YamlText {
   int LineBefore(int line) const;
   bool IsBehindTheEnd(Spot spot) const { return spot.line >= line_count(); }
 
-  // A spot as a place. Spots outside the text become the end of the last line that says something.
+  // A spot as a place. A spot behind its line becomes the line's end, one behind the text the end of the last
+  // line that says something.
   Place ToPlace(Spot spot, int length = 1) const;
 
   // The spot behind the quoted text that starts at `open`; behind the last line when it never ends.
   Spot EndOfQuoted(Spot open) const;
+  // Of the brackets opened from the `[` or `{` at `open` on, the innermost that is never closed; none when
+  // `open` is.
+  std::optional<Spot> UnclosedBracket(Spot open) const;
   // The first spot from here on that holds one of `wanted`, comments left out; behind the last line when none
   // does.
   Spot FindOutsideComments(Spot from, std::string_view wanted) const;
