@@ -1,4 +1,5 @@
-// Thousands of broken texts: whatever a reader is given, it must answer with a tree or with located, harmless errors.
+// Thousands of broken texts: whatever a reader is given, it must answer with a tree or with located, harmless
+// errors.
 #include <algorithm>
 #include <cstddef>
 #include <random>
@@ -15,21 +16,24 @@ namespace gearwhy {
 namespace {
 
 const std::vector<std::string> kSeeds = {
-    "rules:\n  - name: slips_hot\n    when: {slips: {range: $r, heat: hot}}\n    then: [weak: {range: $r}, \"a: b\"]\n"
+    "rules:\n  - name: slips_hot\n    when: {slips: {range: $r, heat: hot}}\n    then: [weak: {range: $r}, "
+    "\"a: b\"]\n"
     "    says: >\n      It slips when it is hot.\n      Then it is weak.\n",
-    "# words\nfacts:\n  slips:\n    slots: {range: ranges, heat: [hot, cold]}\n    says: 'it''s slipping in {range}'\n"
+    "# words\nfacts:\n  slips:\n    slots: {range: ranges, heat: [hot, cold]}\n    says: 'it''s slipping in "
+    "{range}'\n"
     "events: {}\nscale:\n- always: 0.98\n- often: 0.6\n",
-    "---\na: |+\n  text\n\n  more\n\nb: \"\\u00e4\\n\\\"x\\\"\"\nc: [1, [2, [3, {d: e}]], ]\n\"quoted key\": ~\n...\n",
+    "---\na: |+\n  text\n\n  more\n\nb: \"\\u00e4\\n\\\"x\\\"\"\nc: [1, [2, [3, {d: e}]], ]\n\"quoted key\": "
+    "~\n...\n",
     "\xEF\xBB\xBF"
     "case: 17\r\nseen:\r\n  - {no_drive: {range: R}}\r\n  -\r\n    - \u00fc\u4e2d\U0001F527\r\nempty:\r\n",
     "? a\n: b\n&x c: *x\nd: !!str e\n<<: {f: g}\n",
 };
 
 const std::vector<std::string> kPieces = {
-    ":",    ": ",   "-",      "- ",     "\n",   "\n\n", "  ",     "\t",         "[",    "]",      "{",
-    "}",    ",",    "\"",     "'",      "#",    " #",   "|",      ">",          "|-\n", "? ",     "&a",
-    "*a",   "!t ",  "%YAML",  "---\n",  "...",  "\\",   "\\u202e", "\xFF",       "\r",   "\r\n",   "\u00a0",
-    "@",    "`",    "~",      "null",   "\x1b", "{{{{", "[[[[[[", "\n      - x", "a: b", "\"\n\"", "\xE4\xB8",
+    ":",  ": ",  "-",     "- ",    "\n",   "\n\n", "  ",      "\t",          "[",    "]",      "{",
+    "}",  ",",   "\"",    "'",     "#",    " #",   "|",       ">",           "|-\n", "? ",     "&a",
+    "*a", "!t ", "%YAML", "---\n", "...",  "\\",   "\\u202e", "\xFF",        "\r",   "\r\n",   "\u00a0",
+    "@",  "`",   "~",     "null",  "\x1b", "{{{{", "[[[[[[",  "\n      - x", "a: b", "\"\n\"", "\xE4\xB8",
 };
 
 // The standard fixes the numbers of mt19937, but not those of its distributions.
