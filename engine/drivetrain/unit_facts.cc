@@ -1,101 +1,16 @@
 #include "engine/drivetrain/unit_facts.h"
 
-#include <fmt/format.h>
-
 #include <algorithm>
 #include <set>
-#include <utility>
+
+#include "engine/drivetrain/fact_collector.h"
 
 namespace gearwhy {
 namespace {
 
-using Slots = std::vector<std::pair<std::string, Value>>;
+using Slots = FactCollector::Slots;
 
-// "{element, range, share}".
-std::string ListSlots(const Slots& slots) {
-  std::string text;
-  for (const auto& [name, value] : slots) text += (text.empty() ? "" : ", ") + name;
-  return "{" + text + "}";
-}
-
-// Collects facts that the words declare, in the shape in which they declare them.
-class Collector {
- public:
-  Collector(const Words& words, Diagnostics& diagnostics) : words_(words), diagnostics_(diagnostics) {}
-
-  void Give(const std::string& name, const Slots& slots, const Place& place, bool calculated) {
-    const Word* word = words_.Find(name);
-    if (word == nullptr) return;
-    Statement statement{name, {}};
-    const std::string why = Fill(*word, slots, statement);
-    if (why.empty()) {
-      facts_.push_back({std::move(statement), place, calculated});
-    } else if (reported_.insert(name).second) {
-      diagnostics_.Error(word->place, "unit-fact-shape",
-                         fmt::format("`{}` is given by the unit as a fact with the slots {}; {}", name, ListSlots(slots), why));
-    }
-  }
-
-  // `element: A` and the like, where the word is the plain walk over the kind of that name.
-  void GiveMember(const std::string& kind, const std::string& member, const Place& place) {
-    const Word* word = words_.Find(kind);
-    if (word != nullptr && IsWalk(*word)) Give(kind, {{"is", member}}, place, false);
-  }
-
-  // The same, but only where the word is more than the plain walk.
-  void GiveUnlessWalk(const std::string& name, const Slots& slots, const Place& place) {
-    const Word* word = words_.Find(name);
-    if (word != nullptr && !IsWalk(*word)) Give(name, slots, place, false);
-  }
-
-  void GiveStated(const Statement& statement, const Place& place) { facts_.push_back({statement, place, false}); }
-
-  std::vector<GivenFact> Take() { return std::move(facts_); }
-
- private:
-  static bool IsWalk(const Word& word) {
-    return word.slots.size() == 1 && word.slots[0].name == "is" && word.slots[0].kind == word.name;
-  }
-
-  // Fills the statement's slots in the word's order; returns what does not fit, or nothing.
-  std::string Fill(const Word& word, const Slots& slots, Statement& statement) const {
-    if (word.IsEvent()) return fmt::format("here it is a {}", WordTypeName(word.type));
-    for (const auto& [name, value] : slots)
-      if (word.SlotIndex(name) < 0) return fmt::format("here it has no slot `{}`", name);
-    for (const Slot& slot : word.slots) {
-      const auto given = std::find_if(slots.begin(), slots.end(), [&](const auto& pair) { return pair.first == slot.name; });
-      if (given != slots.end()) {
-        const std::string why = Misfit(slot, given->second);
-        if (!why.empty()) return why;
-        statement.slots.push_back(given->second);
-      } else if (slot.otherwise) {
-        statement.slots.push_back(*slot.otherwise);
-      } else {
-        return fmt::format("here it also has `{}`", slot.name);
-      }
-    }
-    return "";
-  }
-
-  std::string Misfit(const Slot& slot, const Value& value) const {
-    if (std::holds_alternative<double>(value))
-      return slot.dimension == Dimension::kNumber ? "" : fmt::format("its slot `{}` must hold a number", slot.name);
-    if (slot.dimension) return fmt::format("its slot `{}` must hold a name", slot.name);
-    const auto kind = words_.kinds.find(slot.kind);
-    if (kind == words_.kinds.end() || kind->second.open) return "";
-    const std::vector<std::string>& values = kind->second.values;
-    const std::string& name = std::get<std::string>(value);
-    if (std::find(values.begin(), values.end(), name) != values.end()) return "";
-    return fmt::format("the kind `{}` of its slot `{}` lacks `{}`", slot.kind, slot.name, name);
-  }
-
-  const Words& words_;
-  Diagnostics& diagnostics_;
-  std::vector<GivenFact> facts_;
-  std::set<std::string> reported_;
-};
-
-void GiveElementsAndRanges(const Unit& unit, const UnitBehaviour& behaviour, Collector& facts) {
+void GiveElementsAndRanges(const Unit& unit, const UnitBehaviour& behaviour, FactCollector& facts) {
   for (const Element& element : unit.elements) {
     facts.GiveMember("element", element.name, element.place);
     facts.Give("element_type", {{"element", element.name}, {"type", std::string(ElementTypeName(element.type))}}, element.place, false);
@@ -123,7 +38,7 @@ void GiveElementsAndRanges(const Unit& unit, const UnitBehaviour& behaviour, Col
 // What a failure makes of a range: no drive (`stops`), another range (`like`), or a ratio of its own (`at_ratio`). Nothing where
 // the range drives as before, or was not driving and still is not.
 void GiveFailure(const Unit& unit, const ElementFailure& failure, bool counts_as_stop, const char* stops, const char* like,
-                 const char* at_ratio, Collector& facts) {
+                 const char* at_ratio, FactCollector& facts) {
   const Place place = unit.FindRange(failure.range)->place;
   Slots slots = {{"element", failure.element}, {"range", failure.range}};
   if (counts_as_stop) {
@@ -137,7 +52,7 @@ void GiveFailure(const Unit& unit, const ElementFailure& failure, bool counts_as
   }
 }
 
-void GiveShifts(const Unit& unit, const UnitBehaviour& behaviour, Collector& facts) {
+void GiveShifts(const Unit& unit, const UnitBehaviour& behaviour, FactCollector& facts) {
   for (std::size_t i = 0; i < unit.shifts.size(); ++i) {
     const Place& place = unit.shifts[i].place;
     const ShiftBehaviour& shift = behaviour.shifts[i];
@@ -180,7 +95,7 @@ int CountOf(const Part& part, const std::string& variant) {
   return agree ? first : 0;
 }
 
-void GiveParts(const Unit& unit, const std::string& variant, Collector& facts) {
+void GiveParts(const Unit& unit, const std::string& variant, FactCollector& facts) {
   std::set<std::string> kinds;
   for (const Part& part : unit.parts) {
     if (!HasPart(part, variant)) continue;
@@ -197,7 +112,7 @@ void GiveParts(const Unit& unit, const std::string& variant, Collector& facts) {
 
 std::vector<GivenFact> UnitFacts(const Unit& unit, const std::string& variant, const UnitBehaviour& behaviour, const Words& words,
                                  Diagnostics& diagnostics) {
-  Collector facts(words, diagnostics);
+  FactCollector facts(words, diagnostics);
   GiveElementsAndRanges(unit, behaviour, facts);
   for (const ElementFailure& failure : behaviour.fails_to_hold)
     GiveFailure(unit, failure, failure.state.drive != Drive::kRatio, "needed", "falls_back", "falls_back_to_ratio", facts);

@@ -100,12 +100,74 @@ std::string Speaker::SayText(std::string_view text, const Bindings& bindings, co
   });
 }
 
+namespace {
+
+std::string_view ComparisonSign(Comparison comparison) {
+  switch (comparison) {
+    case Comparison::kLess:
+      return "<";
+    case Comparison::kLessOrEqual:
+      return "<=";
+    case Comparison::kEqual:
+      return "=";
+    case Comparison::kNotEqual:
+      return "!=";
+    case Comparison::kGreaterOrEqual:
+      return ">=";
+    case Comparison::kGreater:
+      return ">";
+  }
+  return "";
+}
+
+const Value* BoundValue(const Term& term, const Bindings& bindings) {
+  if (const Value* value = std::get_if<Value>(&term)) return value;
+  if (const Variable* variable = std::get_if<Variable>(&term)) {
+    for (const Binding& binding : bindings) {
+      if (binding.variable == variable->name) return &binding.value;
+    }
+  }
+  return nullptr;
+}
+
+}  // namespace
+
+std::string SayCondition(const Speaker& speaker, const Words& words, const Condition& condition, const Bindings& bindings) {
+  if (condition.kind == Condition::Kind::kCompare) {
+    const auto side = [&](const Term& term) {
+      const Value* value = BoundValue(term, bindings);
+      return value == nullptr ? std::string("something") : ShowValue(*value);
+    };
+    return fmt::format("{} {} {}", side(condition.left), ComparisonSign(condition.comparison), side(condition.right));
+  }
+  const Word* word = words.Find(condition.pattern.name);
+  std::string text = word->says;
+  for (std::size_t i = 0; i < word->slots.size(); ++i) {
+    const Slot& slot = word->slots[i];
+    const Value* value = BoundValue(condition.pattern.terms[i], bindings);
+    const std::string said = value != nullptr ? speaker.SayValue(*value, slot)
+                             : slot.dimension ? fmt::format("some {}", DimensionName(*slot.dimension))
+                                              : fmt::format("some {}", slot.kind);
+    const std::string brace = fmt::format("{{{}}}", slot.name);
+    for (std::size_t at = text.find(brace); at != std::string::npos; at = text.find(brace, at + said.size())) {
+      text.replace(at, brace.size(), said);
+    }
+  }
+  if (condition.sense == Sense::kAbsent) text = "it was observed not to be so that " + text;
+  if (condition.sense == Sense::kPresent) text = "it was observed that " + text;
+  if (condition.kind == Condition::Kind::kNot) text = "it is not known that " + text;
+  return text;
+}
+
+std::string Capitalised(std::string_view clause) {
+  std::string text(clause);
+  if (!text.empty()) text[0] = static_cast<char>(std::toupper(static_cast<unsigned char>(text[0])));
+  return text;
+}
+
 std::string AsSentence(std::string_view clause) {
-  std::string sentence(clause);
-  if (sentence.empty()) return sentence;
-  sentence[0] = static_cast<char>(std::toupper(static_cast<unsigned char>(sentence[0])));
-  const char last = sentence.back();
-  if (last != '.' && last != '!' && last != '?') sentence += '.';
+  std::string sentence = Capitalised(clause);
+  if (!sentence.empty() && !sentence.ends_with('.') && !sentence.ends_with('!') && !sentence.ends_with('?')) sentence += '.';
   return sentence;
 }
 

@@ -39,9 +39,15 @@ class Speaker {
   SpokenNames names_;
 };
 
+// A condition as said with what is known so far: "brake D is applied in third", "it is not so that ...", "3.2 bar < 8 bar". Variables
+// that are not bound yet are said as "some element".
+std::string SayCondition(const Speaker& speaker, const Words& words, const Condition& condition, const Bindings& bindings);
+
 // The names in braces of a text, in order. `well_formed` is false when a brace is not closed.
 std::vector<std::string> BracedNames(std::string_view text, bool* well_formed);
 
+// "Reverse drives" from "reverse drives".
+std::string Capitalised(std::string_view clause);
 // "Reverse drives." from "reverse drives".
 std::string AsSentence(std::string_view clause);
 

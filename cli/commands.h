@@ -1,0 +1,54 @@
+// Commands: what the program can be asked to do, one file each. Every command returns the program's exit code.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "cli/session.h"
+
+namespace gearwhy {
+
+enum class Format { kText, kJson, kJsonl };
+
+struct RankArguments {
+  BookOptions book;
+  std::vector<std::string> cases;  // files, folders, or `-` for JSON lines on stdin
+  Format format = Format::kText;
+  bool details = false;
+  int suspects = 3;
+};
+int RunRank(const RankArguments& arguments);
+
+struct WhyArguments {
+  BookOptions book;
+  std::string case_path;
+  std::string suspect;   // empty: the first
+  std::string not_fault; // `--not`
+  bool network = false;
+  Format format = Format::kText;
+};
+int RunWhy(const WhyArguments& arguments);
+
+struct RulesCheckArguments {
+  BookOptions book;
+};
+int RunRulesCheck(const RulesCheckArguments& arguments);
+
+struct RulesTestArguments {
+  BookOptions book;
+  std::vector<std::string> cases;  // empty: the shipped ones
+};
+int RunRulesTest(const RulesTestArguments& arguments);
+
+struct UnitArguments {
+  BookOptions book;
+  std::string unit;  // a name, or the path of a file
+  Format format = Format::kText;
+};
+int RunUnitShow(const UnitArguments& arguments);
+int RunUnitCheck(const UnitArguments& arguments);
+
+// Case files named on the command line: a folder stands for the YAML files below it, in order of their paths.
+std::vector<std::string> ExpandCases(const std::vector<std::string>& named, Diagnostics& diagnostics);
+
+}  // namespace gearwhy

@@ -1,0 +1,148 @@
+// gearwhy: the command line. What it understands stands here; what it does, one file a command, beside it.
+#include <fmt/format.h>
+
+#include <CLI/CLI.hpp>
+#include <csignal>
+#include <cstdio>
+#include <exception>
+
+#include "cli/commands.h"
+#include "engine/text/near_names.h"
+#include "engine/text/safe_text.h"
+
+namespace gearwhy {
+namespace {
+
+void AddBook(CLI::App& command, BookOptions& book) {
+  command.add_option("--rules", book.rules, "Use the rulebook in this folder instead of the shipped one")->type_name("DIR");
+  command.add_option("--shop", book.shop, "Lay the shop's own rules in this folder over the rulebook")->type_name("DIR");
+}
+
+void AddFormat(CLI::App& command, Format& format, bool with_lines) {
+  static const std::map<std::string, Format> kWith = {
+      {"text", Format::kText}, {"json", Format::kJson}, {"jsonl", Format::kJsonl}};
+  static const std::map<std::string, Format> kWithout = {{"text", Format::kText}, {"json", Format::kJson}};
+  command.add_option("--format", format, with_lines ? "text, json, or jsonl (one line a case)" : "text or json")
+      ->type_name("FORMAT")
+      ->transform(CLI::Transformer(with_lines ? kWith : kWithout).description(""))
+      ->check([](const std::string& value) {
+        // The transformer has turned a known name into its number.
+        return value.size() == 1 && value[0] >= '0' && value[0] <= '9'
+                   ? std::string()
+                   : fmt::format("there is no format `{}`; say text, json or jsonl", SafeLine(value));
+      });
+}
+
+// What the command line may say, and what it then calls.
+struct Program {
+  CLI::App app{"Finds why an automatic transmission failed: ranks the parts that may have, with chances and reasons.", "gearwhy"};
+  RankArguments rank;
+  WhyArguments why;
+  RulesCheckArguments rules_check;
+  RulesTestArguments rules_test;
+  UnitArguments unit;
+  std::function<int()> chosen;
+
+  Program() {
+    app.require_subcommand(1);
+    app.set_version_flag("--version", "gearwhy 0.1.0");
+    app.footer("Exit codes: 0 done, 1 the input has errors, 2 the command line is wrong, 3 internal error.");
+    AddRank();
+    AddWhy();
+    AddRules();
+    AddUnit();
+  }
+
+  void AddRank() {
+    CLI::App* command = app.add_subcommand("rank", "Rank the suspects of one case, several, or a folder of them");
+    command->add_option("CASE", rank.cases, "Case files, folders of them, or - for JSON lines on the standard input")
+        ->required();
+    command->add_flag("--details", rank.details, "Show every suspect and all that speaks for and against it");
+    command->add_option("--suspects", rank.suspects, "How many suspects to show (3)")->check(CLI::Range(1, 1000))->type_name("N");
+    AddFormat(*command, rank.format, true);
+    AddBook(*command, rank.book);
+    command->callback([this] { chosen = [this] { return RunRank(rank); }; });
+  }
+
+  void AddWhy() {
+    CLI::App* command = app.add_subcommand("why", "Show the chain of reasoning behind a suspect");
+    command->add_option("CASE", why.case_path, "A case file")->required();
+    command->add_option("SUSPECT", why.suspect, "A fault or state, as in lip_cracked:E.piston; the first suspect when left out");
+    command->add_option("--not", why.not_fault, "Say why this fault is not suspected")->type_name("FAULT");
+    command->add_flag("--network", why.network, "Write the network of causes as JSON, with what was observed");
+    AddFormat(*command, why.format, false);
+    AddBook(*command, why.book);
+    command->callback([this] { chosen = [this] { return RunWhy(why); }; });
+  }
+
+  void AddRules() {
+    CLI::App* command = app.add_subcommand("rules", "For people who write rules");
+    command->require_subcommand(1);
+    CLI::App* check = command->add_subcommand("check", "Report everything that is wrong with a rulebook");
+    AddBook(*check, rules_check.book);
+    check->callback([this] { chosen = [this] { return RunRulesCheck(rules_check); }; });
+    CLI::App* test = command->add_subcommand("test", "Compare cases with what they expect");
+    test->add_option("CASE", rules_test.cases, "Case files or folders of them; the shipped cases when left out");
+    AddBook(*test, rules_test.book);
+    test->callback([this] { chosen = [this] { return RunRulesTest(rules_test); }; });
+  }
+
+  void AddUnit() {
+    CLI::App* command = app.add_subcommand("unit", "Look at a unit: its gears, elements and ranges");
+    command->require_subcommand(1);
+    CLI::App* show = command->add_subcommand("show", "Show ratios, apply chart, torques and what each failure does");
+    show->add_option("UNIT", unit.unit, "The name of a unit, or a unit file")->required();
+    AddFormat(*show, unit.format, false);
+    AddBook(*show, unit.book);
+    show->callback([this] { chosen = [this] { return RunUnitShow(unit); }; });
+    CLI::App* check = command->add_subcommand("check", "Report what is wrong with a unit file");
+    check->add_option("UNIT", unit.unit, "The name of a unit, or a unit file")->required();
+    AddBook(*check, unit.book);
+    check->callback([this] { chosen = [this] { return RunUnitCheck(unit); }; });
+  }
+};
+
+// A mistyped command gets the nearest that there is.
+std::string CommandHint(CLI::App& app, int argc, char** argv) {
+  CLI::App* level = &app;
+  for (int i = 1; i < argc; ++i) {
+    const std::string word = argv[i];
+    if (word.starts_with('-')) break;
+    CLI::App* next = nullptr;
+    std::vector<std::string> names;
+    for (CLI::App* command : level->get_subcommands([](CLI::App*) { return true; })) {
+      names.push_back(command->get_name());
+      if (command->get_name() == word) next = command;
+    }
+    if (names.empty()) break;
+    if (next == nullptr) return fmt::format("there is no command `{}`{}", SafeLine(word), Hint(word, names));
+    level = next;
+  }
+  return "";
+}
+
+int Run(int argc, char** argv) {
+  Program program;
+  try {
+    program.app.parse(argc, argv);
+  } catch (const CLI::ParseError& error) {
+    if (error.get_exit_code() == 0) return Finish(program.app.exit(error));
+    const std::string hint = CommandHint(program.app, argc, argv);
+    fmt::print(stderr, "error: {} [command-line]\nSee gearwhy --help.\n", hint.empty() ? SafeLine(error.what()) : hint);
+    return kBadCommand;
+  }
+  return program.chosen();
+}
+
+}  // namespace
+}  // namespace gearwhy
+
+int main(int argc, char** argv) {
+  std::signal(SIGPIPE, SIG_IGN);  // a closed pipe is noticed where we write, and ends quietly
+  try {
+    return gearwhy::Run(argc, argv);
+  } catch (const std::exception& error) {
+    std::fprintf(stderr, "error: something went wrong inside gearwhy: %s [internal]\n", gearwhy::SafeLine(error.what()).c_str());
+    return gearwhy::kInternalError;
+  }
+}

@@ -1,0 +1,56 @@
+// gearwhy rules check: everything that can be wrong with a rulebook, for every unit and variant of it.
+#include <fmt/format.h>
+
+#include "cli/commands.h"
+
+namespace gearwhy {
+namespace {
+
+// The rulebook made ground for one unit with nothing observed: finds causes that run in a circle and lines that clash.
+void CheckFor(Session& session, const std::string& unit, const std::string& variant, Diagnostics& diagnostics,
+              std::string& summary) {
+  Case empty;
+  empty.id = "check";
+  empty.unit = unit;
+  empty.variant = variant;
+  const UnitKnowledge* known = unit.empty() ? nullptr : session.Know(unit, {}, diagnostics);
+  if (!unit.empty() && known == nullptr) return;
+  const auto diagnosis = GroundOnly(session.book(), known, empty, diagnostics);
+  if (!diagnosis) return;
+  int faults = 0, states = 0, findings = 0, links = 0;
+  for (const Event& event : diagnosis->ground.network.events) {
+    (event.type == EventType::kFault ? faults : event.type == EventType::kState ? states : findings) += 1;
+    links += static_cast<int>(event.causes.size());
+  }
+  const std::string name = unit.empty() ? "no unit" : variant.empty() ? unit : fmt::format("{}, {}", unit, variant);
+  summary += fmt::format("  {}: {} faults, {} states, {} findings, {} links\n", name, faults, states, findings, links);
+}
+
+}  // namespace
+
+int RunRulesCheck(const RulesCheckArguments& arguments) {
+  const std::unique_ptr<Session> session = Session::Open(arguments.book);
+  if (session == nullptr) return kInputErrors;
+  const Rulebook& book = session->book();
+  Diagnostics diagnostics;
+  std::string summary;
+  const std::vector<std::string> units = session->shelf().Names();
+  if (units.empty()) CheckFor(*session, "", "", diagnostics, summary);
+  for (const std::string& unit : units) {
+    CheckFor(*session, unit, "", diagnostics, summary);
+    const UnitKnowledge* known = diagnostics.HasErrors() ? nullptr : session->Know(unit, {}, diagnostics);
+    if (known == nullptr) continue;
+    for (const Variant& variant : known->unit->variants) CheckFor(*session, unit, variant.name, diagnostics, summary);
+  }
+  session->Print(diagnostics);
+  if (diagnostics.HasErrors()) return kInputErrors;
+  WriteOut(fmt::format("{} {}: {} files, no errors.\n", book.title.empty() ? "The rulebook" : book.title, book.version,
+                       book.files.size()));
+  WriteOut(fmt::format("  {} words, {} rules, {} charts, {} chances, {} checks, {} decisions\n", book.words.words.size(),
+                       book.rules.size(), book.charts.size(), book.chances.size(), book.checks.size(),
+                       book.decisions.size()));
+  WriteOut(summary);
+  return Finish(kDone);
+}
+
+}  // namespace gearwhy

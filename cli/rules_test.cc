@@ -1,0 +1,42 @@
+// gearwhy rules test: whether the cases that say what they expect get it.
+#include <fmt/format.h>
+
+#include "cli/commands.h"
+#include "engine/report/expectations.h"
+
+namespace gearwhy {
+
+int RunRulesTest(const RulesTestArguments& arguments) {
+  const std::unique_ptr<Session> session = Session::Open(arguments.book);
+  if (session == nullptr) return kInputErrors;
+  Diagnostics naming;
+  std::vector<std::string> named = arguments.cases;
+  if (named.empty()) named.push_back(ShippedFolder("cases"));
+  int passed = 0, failed = 0, silent = 0;
+  for (const std::string& path : ExpandCases(named, naming)) {
+    Diagnostics diagnostics;
+    BeliefLimits limits;
+    const std::optional<Case> c = session->ReadCase(path, diagnostics);
+    std::optional<Diagnosis> diagnosis;
+    if (c) diagnosis = session->DiagnoseCase(*c, limits, diagnostics);
+    session->Print(diagnostics);
+    if (!diagnosis) {
+      ++failed;
+      WriteOut(fmt::format("{}: could not be read\n", path));
+      continue;
+    }
+    if (c->expect.empty()) ++silent;
+    bool good = true;
+    for (const std::string& unmet : UnmetExpectations(*diagnosis, session->sources(), limits)) {
+      WriteOut(unmet + "\n");
+      good = false;
+    }
+    (good ? passed : failed) += c->expect.empty() ? 0 : 1;
+  }
+  session->Print(naming);
+  WriteOut(fmt::format("{} cases as expected, {} not", passed, failed));
+  WriteOut(silent > 0 ? fmt::format(", {} expect nothing\n", silent) : "\n");
+  return Finish(failed > 0 || naming.HasErrors() ? kInputErrors : kDone);
+}
+
+}  // namespace gearwhy

@@ -1,0 +1,68 @@
+// Session: one run of the program over one rulebook: which folders, what was read, and how results leave it.
+//
+// Everything below this line of the house is silent; here diagnostics go to stderr and results to stdout.
+#pragma once
+
+#include <map>
+#include <memory>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "engine/model/rulebook.h"
+#include "engine/model/unit_shelf.h"
+#include "engine/report/diagnose.h"
+#include "engine/report/page.h"
+
+namespace gearwhy {
+
+inline constexpr int kDone = 0;         // exit codes
+inline constexpr int kInputErrors = 1;
+inline constexpr int kBadCommand = 2;
+inline constexpr int kInternalError = 3;
+
+struct BookOptions {
+  std::string rules;  // empty: the shipped rulebook
+  std::string shop;   // empty: none
+};
+
+class Session {
+ public:
+  // Reads the rulebook; on errors prints them and returns nullptr.
+  static std::unique_ptr<Session> Open(const BookOptions& options);
+
+  const Rulebook& book() const { return *book_; }
+  Sources& sources() { return sources_; }
+  const UnitShelf& shelf() const { return *shelf_; }
+
+  // The unit as a transmission, worked out once. Reports why there is none.
+  const UnitKnowledge* Know(const std::string& unit, const Place& place, Diagnostics& diagnostics);
+  // Reads a case from a file, or from a text already in `sources()`. An empty id for a text means: whatever the case says.
+  std::optional<Case> ReadCase(const std::string& path, Diagnostics& diagnostics);
+  std::optional<Case> ReadCaseText(int source, const std::string& id, Diagnostics& diagnostics);
+  std::optional<Diagnosis> DiagnoseCase(const Case& c, const BeliefLimits& limits, Diagnostics& diagnostics);
+
+  void Print(const Diagnostics& diagnostics) const;
+
+ private:
+  Session() = default;
+
+  Sources sources_;
+  std::optional<Rulebook> book_;
+  std::unique_ptr<UnitShelf> shelf_;
+  std::map<std::string, std::optional<UnitKnowledge>> known_;
+};
+
+// Where the shipped rules and cases are: beside an installed program, or in the source tree it was built from. Empty when
+// there are none.
+std::string ShippedFolder(const std::string& name);
+
+// 80 columns; colour only on a terminal, and never with NO_COLOR.
+TextStyle StyleOfStdout();
+
+// Writes results to stdout. False when they did not get there (closed pipe, full disk).
+bool WriteOut(const std::string& text);
+// Flushes stdout. A closed pipe ends quietly; anything else that kept results from getting there is said on stderr.
+int Finish(int exit_code);
+
+}  // namespace gearwhy

@@ -1,0 +1,118 @@
+// gearwhy why: the chain of reasoning behind a suspect, or why a fault is not suspected, or the network itself.
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "cli/commands.h"
+#include "engine/report/json.h"
+#include "engine/report/text.h"
+#include "engine/text/near_names.h"
+
+namespace gearwhy {
+namespace {
+
+// "lip_cracked:E.piston" as a statement of the words, or nothing after reporting what is wrong with it.
+std::optional<Statement> ParseEvent(const Diagnosis& diagnosis, const std::string& text, Diagnostics& diagnostics) {
+  for (const auto& [statement, event] : diagnosis.ground.index) {
+    if (StatementId(statement) == text) return statement;
+  }
+  std::vector<std::string> parts;
+  for (std::size_t start = 0; start <= text.size();) {
+    const std::size_t end = std::min(text.find(':', start), text.size());
+    parts.push_back(text.substr(start, end - start));
+    start = end + 1;
+  }
+  const Word* word = diagnosis.book->words.Find(parts[0]);
+  std::vector<std::string> names;
+  for (const auto& [name, known] : diagnosis.book->words.words) {
+    if (known.IsEvent()) names.push_back(name);
+  }
+  if (word == nullptr || !word->IsEvent()) {
+    diagnostics.Error({}, "unknown-event",
+                      fmt::format("there is no fault or state called `{}`{}", parts[0], Hint(parts[0], names, 0)));
+    return std::nullopt;
+  }
+  if (parts.size() != word->slots.size() + 1) {
+    std::string shape = word->name;
+    for (const Slot& slot : word->slots) shape += ":" + slot.name;
+    diagnostics.Error({}, "event-shape", fmt::format("write `{}` as `{}`", text, shape));
+    return std::nullopt;
+  }
+  Statement statement{word->name, {}};
+  for (std::size_t i = 1; i < parts.size(); ++i) {
+    // Whatever is named must be one of its kind, or the answer would be about nothing.
+    const Slot& slot = word->slots[i - 1];
+    std::vector<std::string> members;
+    for (const FactId fact : diagnosis.store.Named(Sense::kFact, slot.kind)) {
+      members.push_back(ShowValue(diagnosis.store.Get(fact).statement.slots[0]));
+    }
+    if (std::find(members.begin(), members.end(), parts[i]) == members.end()) {
+      diagnostics.Error({}, "unknown-value",
+                        fmt::format("there is no {} called `{}`{}", slot.kind, parts[i], Hint(parts[i], members)));
+      return std::nullopt;
+    }
+    statement.slots.emplace_back(parts[i]);
+  }
+  return statement;
+}
+
+// The event to explain: the one named, or the likeliest fault.
+std::optional<int> ChooseEvent(const Diagnosis& diagnosis, const RankReport& rank, const std::string& suspect,
+                               Diagnostics& diagnostics) {
+  if (suspect.empty()) {
+    if (rank.suspects.empty()) {
+      diagnostics.Error({}, "no-suspect", "the rulebook knows no fault that this transmission could have");
+      return std::nullopt;
+    }
+    const std::optional<Statement> first = ParseEvent(diagnosis, rank.suspects[0].fault, diagnostics);
+    return first ? diagnosis.ground.Find(*first) : std::nullopt;
+  }
+  const std::optional<Statement> statement = ParseEvent(diagnosis, suspect, diagnostics);
+  if (!statement) return std::nullopt;
+  const std::optional<int> event = diagnosis.ground.Find(*statement);
+  if (!event) {
+    diagnostics.Error({}, "not-here",
+                      fmt::format("`{}` cannot be in this transmission; `gearwhy why CASE --not {}` says why", suspect, suspect));
+  }
+  return event;
+}
+
+}  // namespace
+
+int RunWhy(const WhyArguments& arguments) {
+  const std::unique_ptr<Session> session = Session::Open(arguments.book);
+  if (session == nullptr) return kInputErrors;
+  Diagnostics diagnostics;
+  BeliefLimits limits;
+  limits.all_events = true;
+  const std::optional<Case> c = session->ReadCase(arguments.case_path, diagnostics);
+  std::optional<Diagnosis> diagnosis;
+  if (c) diagnosis = session->DiagnoseCase(*c, limits, diagnostics);
+  if (!diagnosis) {
+    session->Print(diagnostics);
+    return kInputErrors;
+  }
+  const int indent = arguments.format == Format::kJsonl ? -1 : 2;
+  const bool text = arguments.format == Format::kText;
+  if (arguments.network) {
+    WriteOut(NetworkJson(*diagnosis, indent) + "\n");
+  } else if (!arguments.not_fault.empty()) {
+    if (const auto fault = ParseEvent(*diagnosis, arguments.not_fault, diagnostics)) {
+      const WhyNotReport report = MakeWhyNotReport(*diagnosis, *fault, session->sources());
+      WriteOut(text ? WhyNotText(report, StyleOfStdout()) : WhyNotJson(report, indent) + "\n");
+    }
+  } else {
+    RankOptions options;
+    options.next = 0;
+    const RankReport rank =
+        MakeRankReport(*diagnosis, session->sources(), session->shelf().FileOf(c->unit), limits, options);
+    if (const auto event = ChooseEvent(*diagnosis, rank, arguments.suspect, diagnostics)) {
+      const WhyReport report = MakeWhyReport(*diagnosis, *event, session->sources(), limits);
+      WriteOut(text ? WhyText(report, StyleOfStdout()) : WhyJson(report, indent) + "\n");
+    }
+  }
+  session->Print(diagnostics);
+  return Finish(diagnostics.HasErrors() ? kInputErrors : kDone);
+}
+
+}  // namespace gearwhy

@@ -1,0 +1,101 @@
+#include "engine/report/diagnose.h"
+
+#include <set>
+
+#include "engine/drivetrain/speed_facts.h"
+#include "engine/drivetrain/unit_check.h"
+#include "engine/model/load_unit.h"
+
+namespace gearwhy {
+namespace {
+
+void Give(Diagnosis& diagnosis, Sense sense, const Statement& statement, FactOrigin origin, const Place& place) {
+  if (diagnosis.store.Add(sense, statement).second) diagnosis.given.push_back({origin, place});
+}
+
+// `element: B` for every member of every kind.
+void GiveKinds(Diagnosis& diagnosis) {
+  KindMembers members;
+  if (diagnosis.unit != nullptr) members = MembersOf(*diagnosis.unit);
+  for (const auto& [name, kind] : diagnosis.book->words.kinds) {
+    std::vector<std::string> values = kind.values;
+    if (kind.open) values.assign(members[name].begin(), members[name].end());
+    for (const std::string& value : values) Give(diagnosis, Sense::kFact, {name, {value}}, FactOrigin::kKind, kind.place);
+  }
+}
+
+void GiveUnit(Diagnosis& diagnosis, const UnitKnowledge& known, Diagnostics& diagnostics) {
+  const Words& words = diagnosis.book->words;
+  for (const GivenFact& fact :
+       UnitFacts(*known.unit, diagnosis.c->variant, known.behaviour, words, diagnostics)) {
+    Give(diagnosis, Sense::kFact, fact.statement, fact.calculated ? FactOrigin::kCalculated : FactOrigin::kUnit,
+         fact.place);
+  }
+  for (const GivenFact& fact : SpeedFacts(*known.unit, *diagnosis.c, words, diagnostics)) {
+    Give(diagnosis, Sense::kFact, fact.statement, FactOrigin::kCalculated, fact.place);
+  }
+}
+
+void GiveCase(Diagnosis& diagnosis) {
+  for (const CaseFact& fact : diagnosis.c->facts) {
+    Give(diagnosis, Sense::kFact, fact.statement, FactOrigin::kCase, fact.place);
+  }
+  for (const Observation& observation : diagnosis.c->observations) {
+    Give(diagnosis, observation.present ? Sense::kPresent : Sense::kAbsent, observation.event, FactOrigin::kCase,
+         observation.place);
+  }
+}
+
+}  // namespace
+
+std::optional<UnitKnowledge> KnowUnit(const Unit& unit, Diagnostics& diagnostics) {
+  const int errors_before = diagnostics.error_count();
+  UnitKnowledge known{&unit, Analyse(unit)};
+  CheckUnit(unit, known.behaviour, diagnostics);
+  if (diagnostics.error_count() > errors_before) return std::nullopt;
+  return known;
+}
+
+std::optional<Diagnosis> GroundOnly(const Rulebook& book, const UnitKnowledge* unit, const Case& c,
+                                    Diagnostics& diagnostics) {
+  const int errors_before = diagnostics.error_count();
+  Diagnosis diagnosis;
+  diagnosis.book = &book;
+  diagnosis.unit = unit == nullptr ? nullptr : unit->unit;
+  diagnosis.c = &c;
+  GiveKinds(diagnosis);
+  GiveCase(diagnosis);
+  if (unit != nullptr) GiveUnit(diagnosis, *unit, diagnostics);
+  if (diagnostics.error_count() > errors_before) return std::nullopt;
+  if (!Chain(book.rules, diagnosis.store, &diagnosis.proofs, diagnostics)) return std::nullopt;
+  auto ground = Ground(book, diagnosis.store, diagnosis.proofs, c.observations, diagnostics);
+  if (!ground) return std::nullopt;
+  diagnosis.ground = std::move(*ground);
+  return diagnosis;
+}
+
+std::optional<Diagnosis> Diagnose(const Rulebook& book, const UnitKnowledge* unit, const Case& c, const BeliefLimits& limits,
+                                  Diagnostics& diagnostics) {
+  std::optional<Diagnosis> diagnosis = GroundOnly(book, unit, c, diagnostics);
+  if (!diagnosis) return std::nullopt;
+  const Network& network = diagnosis->ground.network;
+  Network unobserved = network;
+  unobserved.reports.clear();
+  diagnosis->before = ComputeChances(unobserved, limits);
+  diagnosis->chances = ComputeChances(network, limits);
+  diagnosis->influence = ComputeInfluence(network, limits);
+  diagnosis->together = MostProbableFaults(network, limits);
+  return diagnosis;
+}
+
+SpokenNames SpokenNamesOf(const Unit* unit) {
+  SpokenNames names;
+  if (unit == nullptr) return names;
+  for (const Element& element : unit->elements) names["element"][element.name] = element.says;
+  for (const Range& range : unit->ranges) names["range"][range.name] = range.says;
+  for (const Part& part : unit->parts) names["part"][part.id] = part.says;
+  for (const Variant& variant : unit->variants) names["variant"][variant.name] = variant.says;
+  return names;
+}
+
+}  // namespace gearwhy

@@ -1,0 +1,60 @@
+// Diagnose: the whole way of one case, from facts to chances, in the order it is walked.
+//
+//   unit and case facts -> chained facts with proofs -> network -> chances, influence, joint explanation
+//
+// In: a rulebook, a unit (or none) and a case, all validated. Out: everything that a report may ask, unrendered.
+#pragma once
+
+#include <optional>
+#include <vector>
+
+#include "engine/belief/chances.h"
+#include "engine/belief/ground.h"
+#include "engine/chain/proof.h"
+#include "engine/drivetrain/unit_facts.h"
+#include "engine/model/case.h"
+#include "engine/model/rulebook.h"
+#include "engine/model/say.h"
+#include "engine/model/unit.h"
+
+namespace gearwhy {
+
+// Where a fact that no rule derived comes from.
+enum class FactOrigin { kKind, kUnit, kCalculated, kCase };
+struct FactSource {
+  FactOrigin origin = FactOrigin::kKind;
+  Place place;
+};
+
+struct Diagnosis {
+  const Rulebook* book = nullptr;
+  const Unit* unit = nullptr;  // may be null
+  const Case* c = nullptr;
+  FactStore store;
+  std::vector<FactSource> given;  // by FactId, for the facts that came before the rules
+  ProofBook proofs;
+  GroundNetwork ground;
+  Chances before;                 // with nothing observed
+  Chances chances;
+  Influence influence;
+  Together together;
+};
+
+// The facts of a unit, worked out once for all cases of it. Reports what is wrong with the unit as a transmission.
+struct UnitKnowledge {
+  const Unit* unit = nullptr;
+  UnitBehaviour behaviour;
+};
+std::optional<UnitKnowledge> KnowUnit(const Unit& unit, Diagnostics& diagnostics);
+
+// Everything referred to must outlive the result. Nothing is returned when there was an error.
+std::optional<Diagnosis> Diagnose(const Rulebook& book, const UnitKnowledge* unit, const Case& c, const BeliefLimits& limits,
+                                  Diagnostics& diagnostics);
+
+// The first part of it, for checking a rulebook: the network of a unit with nothing observed.
+std::optional<Diagnosis> GroundOnly(const Rulebook& book, const UnitKnowledge* unit, const Case& c, Diagnostics& diagnostics);
+
+// How the unit's elements, ranges, parts and variants are spoken of.
+SpokenNames SpokenNamesOf(const Unit* unit);
+
+}  // namespace gearwhy

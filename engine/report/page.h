@@ -1,0 +1,50 @@
+// Page: plain text laid out for a terminal of a given width, with emphasis only where it is wanted.
+#pragma once
+
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace gearwhy {
+
+struct TextStyle {
+  int width = 80;       // columns
+  bool colour = false;  // bold and dim by terminal codes; otherwise nothing but text
+};
+
+class Page {
+ public:
+  explicit Page(const TextStyle& style) : style_(style) {}
+
+  void Blank() { text_ += '\n'; }
+  // A line in bold, wrapped.
+  void Heading(std::string_view text);
+  // Text wrapped at the width, the first line behind `lead`, the others indented as far. Made harmless first.
+  void Paragraph(std::string_view lead, std::string_view text);
+  // One line as it is, not wrapped.
+  void Line(std::string_view lead, std::string_view text);
+  // A paragraph, dimmed.
+  void Aside(std::string_view lead, std::string_view text);
+  // `left` wrapped so that `right` fits flush behind its last line.
+  void Pair(std::string_view lead, std::string_view left, std::string_view right);
+
+  const std::string& text() const { return text_; }
+
+ private:
+  void Wrapped(std::string_view lead, std::string_view text, std::string_view on, std::string_view off);
+
+  TextStyle style_;
+  std::string text_;
+};
+
+// A bar of `width` columns for a share of 0 to 1, drawn with eighths of a block: "████▌   ". A share above 0 shows at least an eighth.
+std::string Bar(double share, int width);
+
+// "81 in 100", "3 in 1000", "more than 999 in 1000", "less than 1 in 10000".
+std::string ShowChance(double chance);
+// "odds × 14", "odds ÷ 5", "settles it", "rules it out".
+std::string ShowOddsFactor(double factor);
+// "12 min", "3 h 10 min".
+std::string ShowMinutes(double minutes);
+
+}  // namespace gearwhy

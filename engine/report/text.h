@@ -1,0 +1,25 @@
+// Text: reports for a person with oily hands. The answer comes first, where and then what; three suspects; reasons in whole
+// sentences; everything else on request. Fits the width of the style and needs no colour.
+#pragma once
+
+#include <string>
+
+#include "engine/report/page.h"
+#include "engine/report/rank_report.h"
+#include "engine/report/unit_table.h"
+#include "engine/report/why_report.h"
+
+namespace gearwhy {
+
+struct RankTextOptions {
+  int suspects = 3;
+  int evidence = 3;    // lines of reasons a suspect
+  bool details = false;  // all suspects and all evidence, with sources, and the rulebook's hashes
+};
+std::string RankText(const RankReport& report, const TextStyle& style, const RankTextOptions& options = {});
+
+std::string WhyText(const WhyReport& report, const TextStyle& style);
+std::string WhyNotText(const WhyNotReport& report, const TextStyle& style);
+std::string UnitText(const UnitTable& table, const TextStyle& style);
+
+}  // namespace gearwhy
