@@ -27,7 +27,12 @@ std::vector<Premise> PremisesOf(const std::vector<Condition>& conditions, const 
 class Chaining {
  public:
   Chaining(const std::vector<Rule>& rules, FactStore& store, Recorder* recorder, const ChainLimits& limits)
-      : rules_(rules), store_(store), recorder_(recorder), limits_(limits), numbers_(store), work_(rules.size()) {}
+      : rules_(rules),
+        store_(store),
+        recorder_(recorder),
+        limits_(limits),
+        numbers_(store),
+        work_(rules.size()) {}
 
   // False when a limit was hit.
   bool Run();
@@ -63,13 +68,15 @@ class Chaining {
   bool too_many_facts_ = false;
 };
 
-// Gives everything that the rules name a number in the store, so that conditions and conclusions speak of the same numbers.
+// Gives everything that the rules name a number in the store, so that conditions and conclusions speak of the
+// same numbers.
 void Chaining::NumberRules() {
   for (const Rule& rule : rules_) {
     variables_.emplace_back(rule.when, Bindings{});
     RuleWork& work = work_[variables_.size() - 1];
     for (const Condition& condition : rule.when) {
-      if (condition.kind != Condition::Kind::kCompare) store_.InternRelation(condition.sense, condition.pattern.name);
+      if (condition.kind != Condition::Kind::kCompare)
+        store_.InternRelation(condition.sense, condition.pattern.name);
       for (const Term& term : condition.pattern.terms) {
         if (const auto* value = std::get_if<Value>(&term)) store_.InternValue(*value);
       }
@@ -93,8 +100,10 @@ bool Chaining::Run() {
   const std::vector<int> strata = StrataOf(rules_);
   const int last = strata.empty() ? -1 : *std::max_element(strata.begin(), strata.end());
   std::vector<std::vector<std::size_t>> by_stratum(static_cast<std::size_t>(last + 1));
-  for (std::size_t i = 0; i < rules_.size(); ++i) by_stratum[static_cast<std::size_t>(strata[i])].push_back(i);
-  return std::all_of(by_stratum.begin(), by_stratum.end(), [this](const auto& rules) { return RunStratum(rules); });
+  for (std::size_t i = 0; i < rules_.size(); ++i)
+    by_stratum[static_cast<std::size_t>(strata[i])].push_back(i);
+  return std::all_of(by_stratum.begin(), by_stratum.end(),
+                     [this](const auto& rules) { return RunStratum(rules); });
 }
 
 bool Chaining::RunStratum(const std::vector<std::size_t>& rules) {
@@ -108,8 +117,8 @@ bool Chaining::RunStratum(const std::vector<std::size_t>& rules) {
   return true;
 }
 
-// Every match in which at least one fact is fresh and none is newer. Told apart by the first condition, as written, that a fresh
-// fact meets: those before it meet old facts, those behind it old or fresh ones.
+// Every match in which at least one fact is fresh and none is newer. Told apart by the first condition, as
+// written, that a fresh fact meets: those before it meet old facts, those behind it old or fresh ones.
 bool Chaining::RunRound(std::size_t rule_index, FactRange fresh, bool first_round) {
   const std::vector<Condition>& when = rules_[rule_index].when;
   const FactRange old{0, fresh.first};
@@ -133,8 +142,8 @@ bool Chaining::AnyIn(const Condition& condition, FactRange range) const {
 
 bool Chaining::RunJoin(std::size_t rule_index, const std::vector<FactRange>& ranges, int begin_with) {
   const VariableNumbers& variables = variables_[rule_index];
-  Join join(rules_[rule_index].when, variables, numbers_, store_, std::vector<ValueId>(variables.size(), kUnbound), ranges,
-            begin_with);
+  Join join(rules_[rule_index].when, variables, numbers_, store_,
+            std::vector<ValueId>(variables.size(), kUnbound), ranges, begin_with);
   const long steps_before = steps_;
   bool within = true;
   while (within && join.Next(steps_, limits_.max_steps)) within = Conclude(rule_index, join);
@@ -152,8 +161,9 @@ bool Chaining::Conclude(std::size_t rule_index, const Join& join) {
     slots.reserve(conclusion.terms.size());
     for (const NumberedTerm& term : conclusion.terms) {
       assert(term.kind != NumberedTerm::Kind::kAnything);
-      slots.push_back(term.kind == NumberedTerm::Kind::kVariable ? join.values()[static_cast<std::size_t>(term.number)]
-                                                                 : term.number);
+      slots.push_back(term.kind == NumberedTerm::Kind::kVariable
+                          ? join.values()[static_cast<std::size_t>(term.number)]
+                          : term.number);
     }
     std::optional<FactId> fact = store_.FindInterned(conclusion.relation, slots);
     const bool is_new = !fact.has_value();
@@ -166,7 +176,8 @@ bool Chaining::Conclude(std::size_t rule_index, const Join& join) {
       ++work.new_facts;
     }
     if (recorder_ == nullptr) continue;
-    recorder_->Derived({&rule, static_cast<int>(i), *fact, is_new, variables_[rule_index].Show(join.values(), numbers_),
+    recorder_->Derived({&rule, static_cast<int>(i), *fact, is_new,
+                        variables_[rule_index].Show(join.values(), numbers_),
                         PremisesOf(rule.when, join.facts())});
   }
   return true;
@@ -181,12 +192,13 @@ void Chaining::Report(Diagnostics& diagnostics) const {
   const std::string hint = "let its conditions share more variables, or name more of their slots";
   if (too_many_facts_) {
     diagnostics.Error(rule.place, "rulebook-explodes",
-                      fmt::format("more than {} facts follow from the rules, {} of them by rule `{}`; {}", limits_.max_facts,
-                                  worst->new_facts, rule.id, hint));
+                      fmt::format("more than {} facts follow from the rules, {} of them by rule `{}`; {}",
+                                  limits_.max_facts, worst->new_facts, rule.id, hint));
   } else {
-    diagnostics.Error(rule.place, "rulebook-explodes",
-                      fmt::format("the rules are not done after {} steps, {} of them in rule `{}`; {}", limits_.max_steps,
-                                  std::min(worst->steps, limits_.max_steps), rule.id, hint));
+    diagnostics.Error(
+        rule.place, "rulebook-explodes",
+        fmt::format("the rules are not done after {} steps, {} of them in rule `{}`; {}", limits_.max_steps,
+                    std::min(worst->steps, limits_.max_steps), rule.id, hint));
   }
 }
 
@@ -200,7 +212,8 @@ bool Chain(const std::vector<Rule>& rules, FactStore& store, Recorder* recorder,
   return false;
 }
 
-std::vector<Match> FindMatches(const std::vector<Condition>& conditions, const FactStore& store, const Bindings& given) {
+std::vector<Match> FindMatches(const std::vector<Condition>& conditions, const FactStore& store,
+                               const Bindings& given) {
   const VariableNumbers variables(conditions, given);
   ValueNumbers numbers(store);
   std::vector<ValueId> bound(variables.size(), kUnbound);
@@ -235,8 +248,9 @@ Statement Fill(const Pattern& pattern, const Bindings& bindings) {
     }
     assert(std::holds_alternative<Variable>(term));
     const std::string& name = std::get<Variable>(term).name;
-    const auto binding = std::lower_bound(bindings.begin(), bindings.end(), name,
-                                          [](const Binding& b, const std::string& n) { return b.variable < n; });
+    const auto binding =
+        std::lower_bound(bindings.begin(), bindings.end(), name,
+                         [](const Binding& b, const std::string& n) { return b.variable < n; });
     assert(binding != bindings.end() && binding->variable == name);
     statement.slots.push_back(binding->value);
   }

@@ -1,16 +1,19 @@
 // Chain: semi-naive forward chaining to a fixpoint, with stratified `not`.
 //
-// In: rules (validated by the loader), facts given. Out: the store of all facts that follow, in a deterministic order. How
-// each was derived goes to a Recorder, if there is one.
+// In: rules (validated by the loader), facts given. Out: the store of all facts that follow, in a
+// deterministic order. How each was derived goes to a Recorder, if there is one.
 //
-// Method. Rules are sorted into strata so that whatever stands under `not` is complete before it is asked. Within a stratum
-// every round joins each rule with at least one fact of the last round (semi-naive), through the store's indexes, so each way
-// to derive a fact is found exactly once. A round uses only facts of earlier rounds, so the premises of a new fact always have
-// smaller numbers than it. Rules and facts are tried in their order, so numbers come out the same every time.
-// Cost: the facts tried in all joins, which are the steps that `max_steps` bounds; no rule makes new values, so it always ends.
-// Errors: a cycle through `not` (CheckStrata, on the rulebook); a rulebook that explodes ends with an error naming the rule that
-// derived most facts (at `max_facts`) or tried most (at `max_steps`).
-// Source: Bancilhon & Ramakrishnan 1986 (semi-naive evaluation); Apt, Blair & Walker 1988 (stratified negation) - from memory.
+// Method. Rules are sorted into strata so that whatever stands under `not` is complete before it is asked.
+// Within a stratum every round joins each rule with at least one fact of the last round (semi-naive),
+// through the store's indexes, so each way to derive a fact is found exactly once. A round uses only facts
+// of earlier rounds, so the premises of a new fact always have smaller numbers than it. Rules and facts
+// are tried in their order, so numbers come out the same every time.
+// Cost: the facts tried in all joins, which are the steps that `max_steps` bounds; no rule makes new
+// values, so it always ends.
+// Errors: a cycle through `not` (CheckStrata, on the rulebook); a rulebook that explodes ends with an
+// error naming the rule that derived most facts (at `max_facts`) or tried most (at `max_steps`).
+// Source: Bancilhon & Ramakrishnan 1986 (semi-naive evaluation); Apt, Blair & Walker 1988 (stratified
+// negation) - from memory.
 #pragma once
 
 #include <vector>
@@ -31,13 +34,13 @@ struct Derivation {
   const Rule* rule = nullptr;  // in the vector given to Chain
   int conclusion = 0;          // index into the rule's `then`
   FactId fact = -1;
-  bool is_new = false;         // the fact was neither given nor derived before
+  bool is_new = false;  // the fact was neither given nor derived before
   Bindings bindings;
   std::vector<Premise> premises;  // one for each condition, in the order of `when`
 };
 
-// Told of every derivation found, the first and any further one of the same fact within the limits. A fact that was given may be
-// derived, too.
+// Told of every derivation found, the first and any further one of the same fact within the limits. A fact
+// that was given may be derived, too.
 class Recorder {
  public:
   virtual ~Recorder() = default;
@@ -52,19 +55,20 @@ struct ChainLimits {
 // Reports each cycle through `not` with the rules on it (code `not-cycle`); true when there is none.
 bool CheckStrata(const std::vector<Rule>& rules, Diagnostics& diagnostics);
 
-// `store` holds the given facts and gains the derived ones. CheckStrata must have passed. False when a limit was hit (reported with
-// code `rulebook-explodes`); the store then holds what was found so far.
+// `store` holds the given facts and gains the derived ones. CheckStrata must have passed. False when a limit
+// was hit (reported with code `rulebook-explodes`); the store then holds what was found so far.
 bool Chain(const std::vector<Rule>& rules, FactStore& store, Recorder* recorder, Diagnostics& diagnostics,
            const ChainLimits& limits = {});
 
-// All ways in which the conditions hold in a complete store, starting from `given` bindings, each with its premises, ordered by
-// the facts that meet the first condition as written, then the second, and so on. Every variable of a comparison or a `not`
-// must be given or bound by a statement.
+// All ways in which the conditions hold in a complete store, starting from `given` bindings, each with its
+// premises, ordered by the facts that meet the first condition as written, then the second, and so on. Every
+// variable of a comparison or a `not` must be given or bound by a statement.
 struct Match {
   Bindings bindings;  // the given ones among them
   std::vector<Premise> premises;
 };
-std::vector<Match> FindMatches(const std::vector<Condition>& conditions, const FactStore& store, const Bindings& given = {});
+std::vector<Match> FindMatches(const std::vector<Condition>& conditions, const FactStore& store,
+                               const Bindings& given = {});
 
 // The statement a pattern becomes; every variable must be bound.
 Statement Fill(const Pattern& pattern, const Bindings& bindings);

@@ -93,7 +93,8 @@ std::pair<FactId, bool> FactStore::AddInterned(RelationId relation_id, const std
   return {fact, true};
 }
 
-std::optional<FactId> FactStore::FindInterned(RelationId relation_id, const std::vector<ValueId>& slots) const {
+std::optional<FactId> FactStore::FindInterned(RelationId relation_id,
+                                              const std::vector<ValueId>& slots) const {
   const Relation& relation = relations_[static_cast<std::size_t>(relation_id)];
   const auto entry = relation.by_slots.find(slots);
   if (entry == relation.by_slots.end()) return std::nullopt;

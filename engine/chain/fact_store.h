@@ -1,9 +1,10 @@
 // Fact store: statements with numbers, found by name and by what fills their slots.
 //
-// Values are interned, so that a join compares whole numbers; facts are kept in the order they were added; an index on
-// (relation, slot, value) makes joins cheap. A relation is a sense and a name: a fact and an observation of the same name are two.
-// Numbers are equal when they are the same double (-0 and 0 are one); a number must not be NaN.
-// A fact's number never changes; the store only grows. Cost of Add and Find: as many hash look-ups as there are slots.
+// Values are interned, so that a join compares whole numbers; facts are kept in the order they were added;
+// an index on (relation, slot, value) makes joins cheap. A relation is a sense and a name: a fact and an
+// observation of the same name are two. Numbers are equal when they are the same double (-0 and 0 are
+// one); a number must not be NaN. A fact's number never changes; the store only grows.
+// Cost of Add and Find: as many hash look-ups as there are slots.
 #pragma once
 
 #include <cstdint>
@@ -37,8 +38,9 @@ class FactStore {
   // All facts of one sense and name, in order of number.
   const std::vector<FactId>& Named(Sense sense, const std::string& name) const;
 
-  // What joins work with: numbers in place of names and values. Intern* makes a number where there is none yet. The
-  // lists of facts are in order of number; a reference to one stays valid, and the list grows, as facts are added.
+  // What joins work with: numbers in place of names and values. Intern* makes a number where there is none
+  // yet. The lists of facts are in order of number; a reference to one stays valid, and the list grows, as
+  // facts are added.
   using ValueId = int;
   using RelationId = int;
   ValueId InternValue(const Value& value);

@@ -16,12 +16,18 @@ bool Holds(const Value& left, Comparison comparison, const Value& right) {
   if (left.index() != right.index()) return false;
   const bool numbers = std::holds_alternative<double>(left);
   switch (comparison) {
-    case Comparison::kEqual: return left == right;
-    case Comparison::kNotEqual: return left != right;
-    case Comparison::kLess: return numbers && left < right;
-    case Comparison::kLessOrEqual: return numbers && left <= right;
-    case Comparison::kGreaterOrEqual: return numbers && left >= right;
-    case Comparison::kGreater: return numbers && left > right;
+    case Comparison::kEqual:
+      return left == right;
+    case Comparison::kNotEqual:
+      return left != right;
+    case Comparison::kLess:
+      return numbers && left < right;
+    case Comparison::kLessOrEqual:
+      return numbers && left <= right;
+    case Comparison::kGreaterOrEqual:
+      return numbers && left >= right;
+    case Comparison::kGreater:
+      return numbers && left > right;
   }
   return false;
 }
@@ -80,12 +86,14 @@ NumberedTerm NumberTerm(const Term& term, const VariableNumbers& variables, Valu
   if (const auto* variable = std::get_if<Variable>(&term)) {
     return {NumberedTerm::Kind::kVariable, variables.Number(variable->name)};
   }
-  if (const auto* value = std::get_if<Value>(&term)) return {NumberedTerm::Kind::kValue, values.Number(*value)};
+  if (const auto* value = std::get_if<Value>(&term))
+    return {NumberedTerm::Kind::kValue, values.Number(*value)};
   return {};
 }
 
-Join::Join(const std::vector<Condition>& conditions, const VariableNumbers& variables, ValueNumbers& value_numbers,
-           const FactStore& store, std::vector<ValueId> bound, const std::vector<FactRange>& ranges, int begin_with)
+Join::Join(const std::vector<Condition>& conditions, const VariableNumbers& variables,
+           ValueNumbers& value_numbers, const FactStore& store, std::vector<ValueId> bound,
+           const std::vector<FactRange>& ranges, int begin_with)
     : value_numbers_(value_numbers), store_(store), values_(std::move(bound)), facts_(conditions.size(), -1) {
   assert(values_.size() == variables.size() && ranges.size() == conditions.size());
   Plan(conditions, variables, ranges, begin_with);
@@ -119,8 +127,8 @@ void Join::Plan(const std::vector<Condition>& conditions, const VariableNumbers&
     return term.kind == NumberedTerm::Kind::kValue ||
            (term.kind == NumberedTerm::Kind::kVariable && bound[static_cast<std::size_t>(term.number)]);
   };
-  // Smaller is sooner: filters that can be decided, the condition to begin with, statements, filters that cannot be (the loader
-  // has refused those, but the order is total all the same).
+  // Smaller is sooner: filters that can be decided, the condition to begin with, statements, filters that
+  // cannot be (the loader has refused those, but the order is total all the same).
   const auto urgency = [&](const Step& step) {
     std::size_t bound_slots = 0;
     for (const SlotTest& test : step.tests) bound_slots += is_bound(test.term) ? 1U : 0U;
@@ -133,13 +141,12 @@ void Join::Plan(const std::vector<Condition>& conditions, const VariableNumbers&
     } else if (static_cast<int>(step.index) == begin_with) {
       rank = 1;
     }
-    return std::tuple(rank, rank == 2 ? step.slot_count - bound_slots > 0 : false, -static_cast<long>(bound_slots), size,
-                      step.index);
+    return std::tuple(rank, rank == 2 ? step.slot_count - bound_slots > 0 : false,
+                      -static_cast<long>(bound_slots), size, step.index);
   };
   while (!waiting.empty()) {
-    const auto best = std::min_element(waiting.begin(), waiting.end(), [&](const Step& a, const Step& b) {
-      return urgency(a) < urgency(b);
-    });
+    const auto best = std::min_element(waiting.begin(), waiting.end(),
+                                       [&](const Step& a, const Step& b) { return urgency(a) < urgency(b); });
     PlanTests(*best, bound);
     steps_.push_back(std::move(*best));
     waiting.erase(best);
@@ -176,9 +183,12 @@ void Join::PlanTests(Step& step, std::vector<bool>& bound) {
 
 ValueId Join::Known(const NumberedTerm& term) const {
   switch (term.kind) {
-    case NumberedTerm::Kind::kValue: return term.number;
-    case NumberedTerm::Kind::kVariable: return values_[static_cast<std::size_t>(term.number)];
-    case NumberedTerm::Kind::kAnything: break;
+    case NumberedTerm::Kind::kValue:
+      return term.number;
+    case NumberedTerm::Kind::kVariable:
+      return values_[static_cast<std::size_t>(term.number)];
+    case NumberedTerm::Kind::kAnything:
+      break;
   }
   return kUnbound;
 }
@@ -196,7 +206,8 @@ void Join::Enter(Step& step) {
     slots.reserve(step.tests.size());
     for (const SlotTest& test : step.tests) slots.push_back(Known(test.term));
     step.looked_up.clear();
-    if (const std::optional<FactId> fact = store_.FindInterned(*step.relation, slots)) step.looked_up.push_back(*fact);
+    if (const std::optional<FactId> fact = store_.FindInterned(*step.relation, slots))
+      step.looked_up.push_back(*fact);
     step.candidates = &step.looked_up;
   } else {
     step.candidates = &store_.InRelation(*step.relation);
@@ -209,8 +220,10 @@ void Join::Enter(Step& step) {
   const std::vector<FactId>& list = *step.candidates;
   step.end = list.size();
   if (step.condition->kind == Kind::kStatement) {
-    step.next = static_cast<std::size_t>(std::lower_bound(list.begin(), list.end(), step.range.first) - list.begin());
-    step.end = static_cast<std::size_t>(std::lower_bound(list.begin(), list.end(), step.range.end) - list.begin());
+    step.next =
+        static_cast<std::size_t>(std::lower_bound(list.begin(), list.end(), step.range.first) - list.begin());
+    step.end =
+        static_cast<std::size_t>(std::lower_bound(list.begin(), list.end(), step.range.end) - list.begin());
   }
 }
 

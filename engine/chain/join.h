@@ -1,10 +1,12 @@
-// Join: all ways in which the conditions of one rule hold, found by index look-ups one condition after the other.
+// Join: all ways in which the conditions of one rule hold, found by index look-ups one condition after the
+// other.
 //
 // In: conditions, values of variables bound beforehand, a store. Out: match after match, on demand.
-// Method. The conditions are put in an order once: a comparison or `not` as soon as its variables are bound, else the
-// statement with the most bound slots (then of the smallest relation, then as written). Each statement is looked up through
-// the shortest list that one of its bound slots gives. The search keeps its own stack, so that a long rule cannot overflow
-// the program's. Every match is found exactly once: two matches differ in a fact.
+// Method. The conditions are put in an order once: a comparison or `not` as soon as its variables are
+// bound, else the statement with the most bound slots (then of the smallest relation, then as written).
+// Each statement is looked up through the shortest list that one of its bound slots gives. The search
+// keeps its own stack, so that a long rule cannot overflow the program's. Every match is found exactly
+// once: two matches differ in a fact.
 // Facts may be added to the store between two matches: a statement meets only facts in its range.
 // Private to engine/chain.
 #pragma once
@@ -21,7 +23,8 @@ namespace gearwhy {
 using ValueId = FactStore::ValueId;
 inline constexpr ValueId kUnbound = std::numeric_limits<ValueId>::min();
 
-// Values that stand in conditions, as numbers. One that is in no fact gets a negative number, which no fact has.
+// Values that stand in conditions, as numbers. One that is in no fact gets a negative number, which no fact
+// has.
 class ValueNumbers {
  public:
   explicit ValueNumbers(const FactStore& store) : store_(store) {}
@@ -64,15 +67,18 @@ struct FactRange {
 
 class Join {
  public:
-  // All references must outlive this. `bound`: by variable, a value or kUnbound. `ranges`: one for each condition; only those of
-  // statements matter, a `not` sees the whole store. `begin_with`: the condition looked up first, or -1 for the best.
-  Join(const std::vector<Condition>& conditions, const VariableNumbers& variables, ValueNumbers& value_numbers,
-       const FactStore& store, std::vector<ValueId> bound, const std::vector<FactRange>& ranges, int begin_with = -1);
+  // All references must outlive this. `bound`: by variable, a value or kUnbound. `ranges`: one for each
+  // condition; only those of statements matter, a `not` sees the whole store. `begin_with`: the condition
+  // looked up first, or -1 for the best.
+  Join(const std::vector<Condition>& conditions, const VariableNumbers& variables,
+       ValueNumbers& value_numbers, const FactStore& store, std::vector<ValueId> bound,
+       const std::vector<FactRange>& ranges, int begin_with = -1);
 
-  // Goes to the next match; false when there is none left, or when `steps` has reached `max_steps`. `steps` grows with each
-  // fact tried and each comparison made.
+  // Goes to the next match; false when there is none left, or when `steps` has reached `max_steps`. `steps`
+  // grows with each fact tried and each comparison made.
   bool Next(long& steps, long max_steps = std::numeric_limits<long>::max());
-  // Of the current match: the value of each variable, the fact of each condition (-1 for a comparison or a `not`).
+  // Of the current match: the value of each variable, the fact of each condition (-1 for a comparison or a
+  // `not`).
   const std::vector<ValueId>& values() const { return values_; }
   const std::vector<FactId>& facts() const { return facts_; }
 

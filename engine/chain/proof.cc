@@ -83,8 +83,10 @@ std::vector<std::size_t> ReadingOrder(const std::vector<Condition>& when, const 
   return order;
 }
 
-// How far the conditions hold together; nothing when all do. Longer and longer beginnings are joined until one has no match.
-std::optional<NearMiss> HowFar(const std::vector<Condition>& when, const FactStore& store, const Bindings& given) {
+// How far the conditions hold together; nothing when all do. Longer and longer beginnings are joined until
+// one has no match.
+std::optional<NearMiss> HowFar(const std::vector<Condition>& when, const FactStore& store,
+                               const Bindings& given) {
   NearMiss miss;
   miss.bindings = given;
   std::vector<Condition> beginning;

@@ -1,7 +1,8 @@
 // Proof: for every derived fact, why it holds, as data.
 //
-// A ProofBook is a Recorder that keeps the first derivation of each fact (and how many more there were). Following premises
-// from a fact always ends at given facts, because the first derivation uses only facts known before.
+// A ProofBook is a Recorder that keeps the first derivation of each fact (and how many more there were).
+// Following premises from a fact always ends at given facts, because the first derivation uses only facts
+// known before.
 #pragma once
 
 #include <optional>
@@ -24,8 +25,9 @@ class ProofBook : public Recorder {
   std::vector<int> further_;
 };
 
-// Why a rule did not fire for some bindings: its first condition that no fact meets, for the best partial match. Conditions count
-// in the order of `when`, but a comparison or `not` only once its variables are bound.
+// Why a rule did not fire for some bindings: its first condition that no fact meets, for the best partial
+// match. Conditions count in the order of `when`, but a comparison or `not` only once its variables are
+// bound.
 struct NearMiss {
   const Rule* rule = nullptr;
   int conclusion = 0;        // index into its `then`
@@ -33,8 +35,8 @@ struct NearMiss {
   int failed_condition = 0;  // index into its `when`
   Bindings bindings;         // of that partial match
 };
-// For each rule that could have concluded `statement` and did not, in their order: how far it came. `store` is complete.
-// Empty when no rule concludes such a thing.
+// For each rule that could have concluded `statement` and did not, in their order: how far it came. `store`
+// is complete. Empty when no rule concludes such a thing.
 std::vector<NearMiss> WhyNot(const std::vector<Rule>& rules, const FactStore& store, Sense sense,
                              const Statement& statement);
 

@@ -33,9 +33,12 @@ Node ConclusionNode(const Conclusion& conclusion) { return {conclusion.sense, co
 
 std::string Show(const Node& node) {
   switch (node.first) {
-    case Sense::kFact: return fmt::format("`{}`", node.second);
-    case Sense::kPresent: return fmt::format("`present: {}`", node.second);
-    case Sense::kAbsent: return fmt::format("`absent: {}`", node.second);
+    case Sense::kFact:
+      return fmt::format("`{}`", node.second);
+    case Sense::kPresent:
+      return fmt::format("`present: {}`", node.second);
+    case Sense::kAbsent:
+      return fmt::format("`absent: {}`", node.second);
   }
   return {};
 }
@@ -52,7 +55,8 @@ std::map<Node, std::vector<Edge>> EdgesByPremise(const std::vector<Rule>& rules)
       if (condition.kind == Condition::Kind::kCompare) continue;
       for (const Conclusion& conclusion : rule.then) {
         const Node from = PremiseNode(condition);
-        edges[from].push_back({from, ConclusionNode(conclusion), condition.kind == Condition::Kind::kNot, &rule});
+        edges[from].push_back(
+            {from, ConclusionNode(conclusion), condition.kind == Condition::Kind::kNot, &rule});
       }
     }
   }
@@ -60,7 +64,8 @@ std::map<Node, std::vector<Edge>> EdgesByPremise(const std::vector<Rule>& rules)
 }
 
 // A shortest way along the edges; empty when `start` is `goal`. Nothing when there is none. Breadth first.
-std::optional<std::vector<Edge>> FindWay(const std::map<Node, std::vector<Edge>>& edges, const Node& start, const Node& goal) {
+std::optional<std::vector<Edge>> FindWay(const std::map<Node, std::vector<Edge>>& edges, const Node& start,
+                                         const Node& goal) {
   std::map<Node, const Edge*> reached_by{{start, nullptr}};
   std::deque<Node> queue{start};
   while (!queue.empty() && !reached_by.contains(goal)) {
@@ -73,13 +78,16 @@ std::optional<std::vector<Edge>> FindWay(const std::map<Node, std::vector<Edge>>
   }
   if (!reached_by.contains(goal)) return std::nullopt;
   std::vector<Edge> way;
-  for (const Edge* edge = reached_by[goal]; edge != nullptr; edge = reached_by[edge->from]) way.push_back(*edge);
+  for (const Edge* edge = reached_by[goal]; edge != nullptr; edge = reached_by[edge->from])
+    way.push_back(*edge);
   std::reverse(way.begin(), way.end());
   return way;
 }
 
-// The cycle through this `not`, from its statement on; the shortest over the rule's conclusions. Empty when there is none.
-std::vector<Edge> FindCycle(const std::map<Node, std::vector<Edge>>& edges, const Rule& rule, const Condition& not_condition) {
+// The cycle through this `not`, from its statement on; the shortest over the rule's conclusions. Empty when
+// there is none.
+std::vector<Edge> FindCycle(const std::map<Node, std::vector<Edge>>& edges, const Rule& rule,
+                            const Condition& not_condition) {
   std::vector<Edge> best;
   const Node denied = PremiseNode(not_condition);
   for (const Conclusion& conclusion : rule.then) {
@@ -111,9 +119,11 @@ bool CheckStrata(const std::vector<Rule>& rules, Diagnostics& diagnostics) {
       if (!reported.insert(name).second) continue;
       Diagnostic& error = diagnostics.Error(
           rule.place, "not-cycle",
-          fmt::format("rules run in a circle through `not`: {}; let one of them conclude another statement", clauses));
+          fmt::format("rules run in a circle through `not`: {}; let one of them conclude another statement",
+                      clauses));
       for (const Edge& edge : cycle) {
-        error.notes.push_back({edge.rule->place, fmt::format("by rule `{}` {}", edge.rule->id, Clause(edge))});
+        error.notes.push_back(
+            {edge.rule->place, fmt::format("by rule `{}` {}", edge.rule->id, Clause(edge))});
       }
     }
   }
@@ -126,7 +136,8 @@ std::vector<int> StrataOf(const std::vector<Rule>& rules) {
     int least = 0;
     for (const Condition& condition : rule.when) {
       if (condition.kind == Condition::Kind::kCompare) continue;
-      least = std::max(least, stratum[PremiseNode(condition)] + (condition.kind == Condition::Kind::kNot ? 1 : 0));
+      least = std::max(least,
+                       stratum[PremiseNode(condition)] + (condition.kind == Condition::Kind::kNot ? 1 : 0));
     }
     return least;
   };
@@ -148,7 +159,8 @@ std::vector<int> StrataOf(const std::vector<Rule>& rules) {
     int least = lowest(rule);
     if (!rule.then.empty()) {
       least = stratum[ConclusionNode(rule.then.front())];
-      for (const Conclusion& conclusion : rule.then) least = std::min(least, stratum[ConclusionNode(conclusion)]);
+      for (const Conclusion& conclusion : rule.then)
+        least = std::min(least, stratum[ConclusionNode(conclusion)]);
     }
     strata.push_back(least);
   }

@@ -68,9 +68,15 @@ TEST_CASE("what the rules conclude, in the order of their rounds") {
       {"a rule without conditions does not tell what is given", "r: p(a).", "p(a).", {}},
       {"a join", "r: g(X,Z) :- p(X,Y), p(Y,Z).", "p(a,b). \n p(b,c). \n p(d,e).", {"g:a:c"}},
       {"a variable twice in one statement", "r: loop(X) :- p(X,X).", "p(a,b).\np(c,c).", {"loop:c"}},
-      {"a variable twice in one statement, bound before", "r: hit(X) :- q(X), p(X,X).", "p(a,b).\np(c,c).\nq(c).\nq(a).", {"hit:c"}},
+      {"a variable twice in one statement, bound before",
+       "r: hit(X) :- q(X), p(X,X).",
+       "p(a,b).\np(c,c).\nq(c).\nq(a).",
+       {"hit:c"}},
       {"a value in a slot", "r: hit(Y) :- p(a,Y).", "p(a,b).\np(b,c).", {"hit:b"}},
-      {"a slot left out matches anything", "r: from(X) :- p(X,_).", "p(a,b).\np(a,c).\np(b,c).", {"from:a", "from:b"}},
+      {"a slot left out matches anything",
+       "r: from(X) :- p(X,_).",
+       "p(a,b).\np(a,c).\np(b,c).",
+       {"from:a", "from:b"}},
       {"numbers compare by size",
        "r: low(R) :- pressure(R,P), limit(R,L), P < L.",
        "pressure(d1,3).\npressure(d2,4).\nlimit(d1,3.5).\nlimit(d2,3.5).",
@@ -79,13 +85,24 @@ TEST_CASE("what the rules conclude, in the order of their rounds") {
        "r: low(R) :- P < L, not exempt(R), pressure(R,P), limit(R,L).",
        "pressure(d1,3).\npressure(d2,2).\nexempt(d2).\nlimit(d1,3.5).\nlimit(d2,3.5).",
        {"low:d1"}},
-      {"a number is never a name", "r: same(X,Y) :- p(X), p(Y), X = Y.\ns: other(X,Y) :- p(X), p(Y), X != Y.", "p(a).\np(1).",
+      {"a number is never a name",
+       "r: same(X,Y) :- p(X), p(Y), X = Y.\ns: other(X,Y) :- p(X), p(Y), X != Y.",
+       "p(a).\np(1).",
        {"same:a:a", "same:1:1"}},
       {"names have no size", "r: hit :- p(X), p(Y), X < Y.\ns: hat :- p(X), X >= X.", "p(a).\np(b).", {}},
-      {"numbers are equal when they are the same double", "r: hit(X) :- p(X), X = 0.3.", "p(0.3).\np(0.30000000000000004).", {"hit:0.3"}},
+      {"numbers are equal when they are the same double",
+       "r: hit(X) :- p(X), X = 0.3.",
+       "p(0.3).\np(0.30000000000000004).",
+       {"hit:0.3"}},
       {"minus nought is nought", "r: hit :- p(-0).", "p(0).", {"hit"}},
-      {"not: no such statement is known", "r: free(X) :- item(X), not taken(X).", "item(a).\nitem(b).\ntaken(a).", {"free:b"}},
-      {"not with a slot left out: none at all", "r: free(X) :- item(X), not taken(X,_).", "item(a).\nitem(b).\ntaken(a,c).", {"free:b"}},
+      {"not: no such statement is known",
+       "r: free(X) :- item(X), not taken(X).",
+       "item(a).\nitem(b).\ntaken(a).",
+       {"free:b"}},
+      {"not with a slot left out: none at all",
+       "r: free(X) :- item(X), not taken(X,_).",
+       "item(a).\nitem(b).\ntaken(a,c).",
+       {"free:b"}},
       {"not of a statement nobody makes", "r: free(X) :- item(X), not never(X).", "item(a).", {"free:a"}},
       {"not waits until what it asks is complete",
        "late: free(X) :- item(X), not taken(X).\nearly: taken(X) :- mark(X).\nearlier: mark(b) :- item(b).",
@@ -103,7 +120,10 @@ TEST_CASE("what the rules conclude, in the order of their rounds") {
        "r: unheard(X) :- range(X), not present slips(X).\ns: denied(X) :- range(X), absent slips(X).",
        "range(d1).",
        {"unheard:d1"}},
-      {"a rule may conclude an observation", "r: present low :- p(X), X < 3.\ns: seen :- present low.", "p(2).", {"present low", "seen"}},
+      {"a rule may conclude an observation",
+       "r: present low :- p(X), X < 3.\ns: seen :- present low.",
+       "p(2).",
+       {"present low", "seen"}},
       {"a closure, round by round",
        "base: path(X,Y) :- edge(X,Y).\nstep: path(X,Z) :- path(X,Y), path(Y,Z).",
        "edge(a,b).\nedge(b,c).\nedge(c,d).",
@@ -117,11 +137,13 @@ TEST_CASE("what the rules conclude, in the order of their rounds") {
 }
 
 TEST_CASE("the closure of a chain of 300 nodes has each pair once and is found without wandering") {
-  const std::vector<Rule> rules = Rules("base: path(X,Y) :- edge(X,Y).\nstep: path(X,Z) :- edge(X,Y), path(Y,Z).");
+  const std::vector<Rule> rules =
+      Rules("base: path(X,Y) :- edge(X,Y).\nstep: path(X,Z) :- edge(X,Y), path(Y,Z).");
   FactStore store = Path(300);
   Diagnostics diagnostics;
   ChainLimits limits;
-  // 44850 pairs, each found once by trying a path and then an edge that ends in it; nothing is tried in vain but the ends.
+  // 44850 pairs, each found once by trying a path and then an edge that ends in it; nothing is tried in vain
+  // but the ends.
   limits.max_steps = 100'000;
   REQUIRE(Chain(rules, store, nullptr, diagnostics, limits));
   CHECK(store.Named(Sense::kFact, "path").size() == 299 * 300 / 2);
@@ -132,7 +154,8 @@ TEST_CASE("the closure of a ring through the square rule") {
   FactStore store = Path(60);
   store.Add(Sense::kFact, {"edge", {"n59", "n0"}});
   Diagnostics diagnostics;
-  REQUIRE(Chain(Rules("base: path(X,Y) :- edge(X,Y).\nstep: path(X,Z) :- path(X,Y), path(Y,Z)."), store, nullptr, diagnostics));
+  REQUIRE(Chain(Rules("base: path(X,Y) :- edge(X,Y).\nstep: path(X,Z) :- path(X,Y), path(Y,Z)."), store,
+                nullptr, diagnostics));
   CHECK(store.Named(Sense::kFact, "path").size() == 60 * 60);
 }
 
@@ -218,21 +241,26 @@ TEST_CASE("why not: the condition that fails after the longest way") {
   const auto show = [](const std::vector<NearMiss>& misses) {
     std::vector<std::string> shown;
     for (const NearMiss& miss : misses) {
-      std::string text = miss.rule->id + " " + std::to_string(miss.conditions_met) + " " + std::to_string(miss.failed_condition);
-      for (const Binding& binding : miss.bindings) text += " " + binding.variable + "=" + ShowValue(binding.value);
+      std::string text = miss.rule->id + " " + std::to_string(miss.conditions_met) + " " +
+                         std::to_string(miss.failed_condition);
+      for (const Binding& binding : miss.bindings)
+        text += " " + binding.variable + "=" + ShowValue(binding.value);
       shown.push_back(text);
     }
     return shown;
   };
   using Shown = std::vector<std::string>;
   // All statements of `strong` are met, only then can the comparison, written first, be asked.
-  CHECK(show(WhyNot(rules, store, Sense::kFact, {"cannot_hold", {"b"}})) == Shown{"strong 3 0 E=b N=1 P=p2", "two 0 0 E=b"});
+  CHECK(show(WhyNot(rules, store, Sense::kFact, {"cannot_hold", {"b"}})) ==
+        Shown{"strong 3 0 E=b N=1 P=p2", "two 0 0 E=b"});
   // Something nobody has heard of.
-  CHECK(show(WhyNot(rules, store, Sense::kFact, {"cannot_hold", {"x"}})) == Shown{"strong 0 1 E=x", "two 0 0 E=x"});
+  CHECK(show(WhyNot(rules, store, Sense::kFact, {"cannot_hold", {"x"}})) ==
+        Shown{"strong 0 1 E=x", "two 0 0 E=x"});
   // A conclusion with a value of its own is about that value only.
   CHECK(show(WhyNot(rules, store, Sense::kFact, {"cannot_hold", {"brake_d"}})) ==
         Shown{"strong 0 1 E=brake_d", "other 0 0", "two 0 0 E=brake_d"});
-  CHECK(show(WhyNot(rules, store, Sense::kFact, {"quiet", {"c"}})) == Shown{"exempt 1 1 E=c P=p2", "two 0 0 E=c"});
+  CHECK(show(WhyNot(rules, store, Sense::kFact, {"quiet", {"c"}})) ==
+        Shown{"exempt 1 1 E=c P=p2", "two 0 0 E=c"});
   // A rule that did fire is left out, and so is one that concludes something else.
   CHECK(show(WhyNot(rules, store, Sense::kPresent, {"cannot_hold", {"b"}})) == Shown{});
   CHECK(show(WhyNot(rules, store, Sense::kFact, {"nothing_like_it", {}})) == Shown{});
@@ -244,7 +272,8 @@ TEST_CASE("a circle through not is reported once, with its rules") {
   };
   const std::vector<Row> rows = {
       {"a rule against itself", "odd: p(X) :- q(X), not p(X).\n",
-       "book.yaml:1:1: error: rules run in a circle through `not`: no `p` gives `p`; let one of them conclude another "
+       "book.yaml:1:1: error: rules run in a circle through `not`: no `p` gives `p`; let one of them "
+       "conclude another "
        "statement [not-cycle]\n"
        "    1 | odd: p(X) :- q(X), not p(X).\n"
        "      | ^^^\n"
@@ -254,7 +283,8 @@ TEST_CASE("a circle through not is reported once, with its rules") {
        "give: b(X), y :- a, c(X).\n"
        "deny: a :- d, not present b(_).\n"
        "hear: present b(X) :- b(X).\n",
-       "book.yaml:3:1: error: rules run in a circle through `not`: no `present: b` gives `a`, `a` gives `b`, `b` gives `present: "
+       "book.yaml:3:1: error: rules run in a circle through `not`: no `present: b` gives `a`, `a` gives `b`, "
+       "`b` gives `present: "
        "b`; let one of them conclude another statement [not-cycle]\n"
        "    3 | deny: a :- d, not present b(_).\n"
        "      | ^^^^\n"
@@ -262,25 +292,29 @@ TEST_CASE("a circle through not is reported once, with its rules") {
        "book.yaml:2:1: note: by rule `give` `a` gives `b`\n"
        "book.yaml:4:1: note: by rule `hear` `b` gives `present: b`\n"},
       {"two nots on one circle are one circle", "l: left :- on, not right.\nr: right :- on, not left.\n",
-       "book.yaml:1:1: error: rules run in a circle through `not`: no `right` gives `left`, no `left` gives `right`; let one of "
+       "book.yaml:1:1: error: rules run in a circle through `not`: no `right` gives `left`, no `left` gives "
+       "`right`; let one of "
        "them conclude another statement [not-cycle]\n"
        "    1 | l: left :- on, not right.\n"
        "      | ^\n"
        "book.yaml:1:1: note: by rule `l` no `right` gives `left`\n"
        "book.yaml:2:1: note: by rule `r` no `left` gives `right`\n"},
       {"two circles", "l: p :- not p.\nr: q :- not q.\n",
-       "book.yaml:1:1: error: rules run in a circle through `not`: no `p` gives `p`; let one of them conclude another statement "
+       "book.yaml:1:1: error: rules run in a circle through `not`: no `p` gives `p`; let one of them "
+       "conclude another statement "
        "[not-cycle]\n"
        "    1 | l: p :- not p.\n"
        "      | ^\n"
        "book.yaml:1:1: note: by rule `l` no `p` gives `p`\n"
-       "book.yaml:2:1: error: rules run in a circle through `not`: no `q` gives `q`; let one of them conclude another statement "
+       "book.yaml:2:1: error: rules run in a circle through `not`: no `q` gives `q`; let one of them "
+       "conclude another statement "
        "[not-cycle]\n"
        "    2 | r: q :- not q.\n"
        "      | ^\n"
        "book.yaml:2:1: note: by rule `r` no `q` gives `q`\n"},
       {"a circle without not is none", "l: p :- q.\nr: q :- p, not s.\n", ""},
-      {"another sense is another statement", "l: present p :- q, not p.\nr: absent p :- not present p.\n", ""},
+      {"another sense is another statement", "l: present p :- q, not p.\nr: absent p :- not present p.\n",
+       ""},
   };
   for (const Row& row : rows) {
     INFO(row.what);
@@ -311,7 +345,8 @@ TEST_CASE("a rulebook that explodes ends with one error at the rule to blame") {
     CHECK(!Chain(rules, store, nullptr, diagnostics, limits));
     CHECK(store.size() == 1000);
     CHECK(ShowMessages(diagnostics, sources) ==
-          "book.yaml:2:1: error: more than 1000 facts follow from the rules, 940 of them by rule `many`; let its conditions "
+          "book.yaml:2:1: error: more than 1000 facts follow from the rules, 940 of them by rule `many`; let "
+          "its conditions "
           "share more variables, or name more of their slots [rulebook-explodes]\n"
           "    2 | many: triple(X,Y,Z) :- item(X), item(Y), item(Z).\n"
           "      | ^^^^\n");
@@ -322,7 +357,8 @@ TEST_CASE("a rulebook that explodes ends with one error at the rule to blame") {
     ChainLimits limits;
     limits.max_steps = 1'000;
     CHECK(!Chain({rules[0], rules[2]}, store, nullptr, diagnostics, limits));
-    CHECK(ShowMessages(diagnostics, sources).find("the rules are not done after 1000 steps, ") != std::string::npos);
+    CHECK(ShowMessages(diagnostics, sources).find("the rules are not done after 1000 steps, ") !=
+          std::string::npos);
     CHECK(diagnostics.error_count() == 1);
     CHECK(diagnostics.Sorted().at(0).place.line == 3);
     CHECK(diagnostics.Sorted().at(0).code == "rulebook-explodes");

@@ -1,8 +1,9 @@
 // The chain against an engine from outside: the answer-set grounder gringo (Debian package `gringo`).
 //
-// A program with stratified negation has exactly one stable model (Gelfond & Lifschitz 1988), and gringo works it out while
-// grounding: its output is that model, one fact a line. Random rulebooks are written as one program, each with predicates of its own.
-// gringo has whole numbers only; ours are multiples of a quarter and are written times four, which keeps all comparisons.
+// A program with stratified negation has exactly one stable model (Gelfond & Lifschitz 1988), and gringo
+// works it out while grounding: its output is that model, one fact a line. Random rulebooks are written as
+// one program, each with predicates of its own. gringo has whole numbers only; ours are multiples of a
+// quarter and are written times four, which keeps all comparisons.
 #include <unistd.h>
 
 #include <cstdio>
@@ -42,7 +43,8 @@ class GringoWriter {
   }
   std::string RuleText(const Rule& rule) const {
     std::string body;
-    for (const Condition& condition : rule.when) body += (body.empty() ? " :- " : ", ") + ConditionText(condition);
+    for (const Condition& condition : rule.when)
+      body += (body.empty() ? " :- " : ", ") + ConditionText(condition);
     std::string text;
     for (const Conclusion& conclusion : rule.then) {
       text += AtomText(conclusion.sense, conclusion.pattern.name, conclusion.pattern.terms) + body + ".\n";
@@ -98,7 +100,8 @@ std::set<std::string> FactsIn(const std::string& output) {
 
 TEST_CASE("the chain derives what the grounder gringo derives") {
   if (!Run("command -v gringo 2>&1")) {
-    const std::string message = "gringo is not installed (apt-get install gringo): the chain was NOT compared with it";
+    const std::string message =
+        "gringo is not installed (apt-get install gringo): the chain was NOT compared with it";
     if (std::getenv("CI") != nullptr) FAIL(message);
     WARN("SKIPPED: " << message);
     return;

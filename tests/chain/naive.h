@@ -1,9 +1,9 @@
 // A naive evaluator: the meaning of rules written as plainly as possible, the oracle for the chain.
 //
-// A model is a set of facts. A rule's matches are found by trying every fact for every statement of its `when` in
-// turn, and only then looking at the comparisons and `not`s. Strata are numbered conclusion by conclusion; the facts of a stratum
-// are found by running all its conclusions over the whole model until nothing is added. No index, no ordering, no
-// incremental evaluation, and no code of engine/chain.
+// A model is a set of facts. A rule's matches are found by trying every fact for every statement of its
+// `when` in turn, and only then looking at the comparisons and `not`s. Strata are numbered conclusion by
+// conclusion; the facts of a stratum are found by running all its conclusions over the whole model until
+// nothing is added. No index, no ordering, no incremental evaluation, and no code of engine/chain.
 #pragma once
 
 #include <algorithm>
@@ -37,7 +37,8 @@ inline bool NaiveUnify(const Pattern& pattern, const Statement& statement, Assig
   if (pattern.name != statement.name || pattern.terms.size() != statement.slots.size()) return false;
   for (std::size_t i = 0; i < pattern.terms.size(); ++i) {
     const Value& slot = statement.slots[i];
-    if (const auto* value = std::get_if<Value>(&pattern.terms[i]); value != nullptr && *value != slot) return false;
+    if (const auto* value = std::get_if<Value>(&pattern.terms[i]); value != nullptr && *value != slot)
+      return false;
     if (const auto* variable = std::get_if<Variable>(&pattern.terms[i])) {
       if (assignment.emplace(variable->name, slot).first->second != slot) return false;
     }
@@ -59,12 +60,18 @@ inline bool NaiveCompare(const Value& left, Comparison comparison, const Value& 
     return (comparison == Comparison::kEqual && same) || (comparison == Comparison::kNotEqual && !same);
   }
   switch (comparison) {
-    case Comparison::kLess: return *a < *b;
-    case Comparison::kLessOrEqual: return *a <= *b;
-    case Comparison::kEqual: return *a == *b;
-    case Comparison::kNotEqual: return *a != *b;
-    case Comparison::kGreaterOrEqual: return *a >= *b;
-    case Comparison::kGreater: return *a > *b;
+    case Comparison::kLess:
+      return *a < *b;
+    case Comparison::kLessOrEqual:
+      return *a <= *b;
+    case Comparison::kEqual:
+      return *a == *b;
+    case Comparison::kNotEqual:
+      return *a != *b;
+    case Comparison::kGreaterOrEqual:
+      return *a >= *b;
+    case Comparison::kGreater:
+      return *a > *b;
   }
   return false;
 }
@@ -95,7 +102,8 @@ inline std::vector<NaiveMatch> NaiveMatches(const std::vector<Condition>& when, 
       }
       for (const Atom& atom : model) {
         NaiveMatch extended = match;
-        if (atom.first != condition.sense || !NaiveUnify(condition.pattern, atom.second, extended.assignment)) continue;
+        if (atom.first != condition.sense || !NaiveUnify(condition.pattern, atom.second, extended.assignment))
+          continue;
         extended.premises.emplace_back(atom);
         longer.push_back(std::move(extended));
       }
@@ -106,7 +114,8 @@ inline std::vector<NaiveMatch> NaiveMatches(const std::vector<Condition>& when, 
   for (NaiveMatch& match : partial) {
     bool holds = true;
     for (const Condition& condition : when) {
-      holds = holds && (condition.kind == Condition::Kind::kStatement || NaiveHolds(condition, match.assignment, model));
+      holds = holds && (condition.kind == Condition::Kind::kStatement ||
+                        NaiveHolds(condition, match.assignment, model));
     }
     if (holds) matches.push_back(std::move(match));
   }
@@ -129,7 +138,8 @@ inline std::optional<std::map<NaiveNode, int>> NaiveStrata(const std::vector<Rul
     for (const Rule& rule : rules) {
       for (const Condition& condition : rule.when) {
         if (condition.kind == Condition::Kind::kCompare) continue;
-        const int least = strata[{condition.sense, condition.pattern.name}] + (condition.kind == Condition::Kind::kNot);
+        const int least =
+            strata[{condition.sense, condition.pattern.name}] + (condition.kind == Condition::Kind::kNot);
         for (const Conclusion& conclusion : rule.then) {
           int& stratum = strata[{conclusion.sense, conclusion.pattern.name}];
           if (stratum < least) {
@@ -157,7 +167,8 @@ inline Model NaiveChain(const std::vector<Rule>& rules, Model model) {
           if (strata.at({conclusion.sense, conclusion.pattern.name}) != stratum) continue;
           for (const NaiveMatch& match : NaiveMatches(rule.when, model)) {
             Statement statement{conclusion.pattern.name, {}};
-            for (const Term& term : conclusion.pattern.terms) statement.slots.push_back(NaiveValue(term, match.assignment));
+            for (const Term& term : conclusion.pattern.terms)
+              statement.slots.push_back(NaiveValue(term, match.assignment));
             model.emplace(conclusion.sense, std::move(statement));
           }
         }

@@ -1,8 +1,8 @@
-// Random rulebooks with facts, the same for the same seed: joins, repeated variables, comparisons, `not`, several
-// conclusions, recursion, and the same name in three senses.
+// Random rulebooks with facts, the same for the same seed: joins, repeated variables, comparisons, `not`,
+// several conclusions, recursion, and the same name in three senses.
 //
-// Every variable of a conclusion, a comparison or a `not` is bound by a statement, as the loader demands. Nothing keeps the rules from
-// running in a circle through `not`: whoever wants strata asks for them.
+// Every variable of a conclusion, a comparison or a `not` is bound by a statement, as the loader demands.
+// Nothing keeps the rules from running in a circle through `not`: whoever wants strata asks for them.
 #pragma once
 
 #include <algorithm>
@@ -22,7 +22,8 @@ struct RandomBook {
 
 class RandomBookMaker {
  public:
-  // `typed`: every slot holds either names or numbers and comparisons compare like with like. Otherwise anything goes.
+  // `typed`: every slot holds either names or numbers and comparisons compare like with like. Otherwise
+  // anything goes.
   RandomBookMaker(unsigned seed, bool typed) : random_(seed), typed_(typed) {}
 
   RandomBook Make() {
@@ -158,7 +159,8 @@ inline FactStore StoreOf(const std::vector<Atom>& facts) {
 
 inline Model ModelOf(const FactStore& store) {
   Model model;
-  for (FactId fact = 0; fact < store.size(); ++fact) model.emplace(store.Get(fact).sense, store.Get(fact).statement);
+  for (FactId fact = 0; fact < store.size(); ++fact)
+    model.emplace(store.Get(fact).sense, store.Get(fact).statement);
   return model;
 }
 

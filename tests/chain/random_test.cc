@@ -1,4 +1,5 @@
-// The chain against the naive evaluator, on random rulebooks with fixed seeds: facts, derivations, matches, strata.
+// The chain against the naive evaluator, on random rulebooks with fixed seeds: facts, derivations, matches,
+// strata.
 #include <map>
 #include <random>
 
@@ -29,7 +30,9 @@ Assignment AssignmentOf(const Bindings& bindings) {
   return assignment;
 }
 
-Atom AtomOf(const FactStore& store, FactId fact) { return {store.Get(fact).sense, store.Get(fact).statement}; }
+Atom AtomOf(const FactStore& store, FactId fact) {
+  return {store.Get(fact).sense, store.Get(fact).statement};
+}
 
 // A pattern with the variables' values put in; Anything stays.
 bool IsInstance(const Pattern& pattern, const Statement& statement, const Assignment& assignment) {
@@ -59,7 +62,8 @@ void CheckDerivation(const Derivation& derivation, const FactStore& store, const
     if (derivation.is_new) REQUIRE(premise.fact < derivation.fact);
   }
   const Conclusion& conclusion = rule.then.at(static_cast<std::size_t>(derivation.conclusion));
-  REQUIRE(AtomOf(store, derivation.fact) == Atom{conclusion.sense, Fill(conclusion.pattern, derivation.bindings)});
+  REQUIRE(AtomOf(store, derivation.fact) ==
+          Atom{conclusion.sense, Fill(conclusion.pattern, derivation.bindings)});
 }
 
 // Every match of every rule in the model, for each conclusion; the chain must derive exactly these.
@@ -88,7 +92,8 @@ void CheckProofs(const ProofBook& book, const FactStore& store, int given) {
     REQUIRE((derivation != nullptr) == (fact >= given));
     if (derivation == nullptr) continue;
     REQUIRE(derivation->fact == fact);
-    for (const Premise& premise : derivation->premises) REQUIRE(premise.fact < fact);  // so it ends at given facts
+    for (const Premise& premise : derivation->premises)
+      REQUIRE(premise.fact < fact);  // so it ends at given facts
   }
 }
 
@@ -144,7 +149,8 @@ TEST_CASE("the chain derives what the naive evaluator derives, each way exactly 
   CHECK(recursive_rounds > 2000);
 }
 
-TEST_CASE("the order of rules and facts does not change what follows, and the same order gives the same numbers") {
+TEST_CASE(
+    "the order of rules and facts does not change what follows, and the same order gives the same numbers") {
   RandomBookMaker maker(20'250'103, false);
   std::mt19937 random(7);
   for (int books = 0; books < 150;) {
@@ -165,7 +171,8 @@ TEST_CASE("the order of rules and facts does not change what follows, and the sa
     for (std::size_t i = 0; i < first_keep.all.size(); ++i) {
       const Derivation& a = first_keep.all[i];
       const Derivation& b = again_keep.all[i];
-      REQUIRE((a.rule == b.rule && a.conclusion == b.conclusion && a.fact == b.fact && a.bindings == b.bindings));
+      REQUIRE(
+          (a.rule == b.rule && a.conclusion == b.conclusion && a.fact == b.fact && a.bindings == b.bindings));
     }
 
     RandomBook shuffled = book;

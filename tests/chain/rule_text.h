@@ -4,7 +4,8 @@
 //   heard: present slips(R), noted :- slip(R,S), S > 0.5.
 //   edge(a,b).
 //
-// Upper case is a variable, `_` anything. A rule's place is that of its id in the source with the number given.
+// Upper case is a variable, `_` anything. A rule's place is that of its id in the source with the number
+// given.
 #pragma once
 
 #include <algorithm>
@@ -22,7 +23,8 @@ namespace gearwhy::test {
 
 class RuleText {
  public:
-  RuleText(std::string_view line, int source, int line_number) : rest_(line), source_(source), line_(line_number) {}
+  RuleText(std::string_view line, int source, int line_number)
+      : rest_(line), source_(source), line_(line_number) {}
 
   Rule ReadRule() {
     Rule rule;
@@ -82,7 +84,8 @@ class RuleText {
     return true;
   }
   void Need(std::string_view token) {
-    if (!Take(token)) throw std::runtime_error("expected " + std::string(token) + " at " + std::string(rest_));
+    if (!Take(token))
+      throw std::runtime_error("expected " + std::string(token) + " at " + std::string(rest_));
   }
   // Letters, digits, `_`, `-`; and a point between digits.
   std::string Name() {
@@ -91,8 +94,9 @@ class RuleText {
     const auto is = [this](std::size_t i, int (*test)(int)) {
       return i < rest_.size() && test(static_cast<unsigned char>(rest_[i])) != 0;
     };
-    while (n < rest_.size() && (is(n, std::isalnum) || rest_[n] == '_' || rest_[n] == '-' ||
-                                (n > 0 && rest_[n] == '.' && is(n - 1, std::isdigit) && is(n + 1, std::isdigit)))) {
+    while (n < rest_.size() &&
+           (is(n, std::isalnum) || rest_[n] == '_' || rest_[n] == '-' ||
+            (n > 0 && rest_[n] == '.' && is(n - 1, std::isdigit) && is(n + 1, std::isdigit)))) {
       ++n;
     }
     const std::string name(rest_.substr(0, n));
@@ -156,7 +160,9 @@ void ForEachLine(std::string_view text, Visit visit) {
 
 inline std::vector<Rule> Rules(std::string_view text, int source = 0) {
   std::vector<Rule> rules;
-  ForEachLine(text, [&](std::string_view line, int number) { rules.push_back(RuleText(line, source, number).ReadRule()); });
+  ForEachLine(text, [&](std::string_view line, int number) {
+    rules.push_back(RuleText(line, source, number).ReadRule());
+  });
   return rules;
 }
 
