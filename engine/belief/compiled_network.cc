@@ -39,7 +39,9 @@ void CompiledNetwork::Prune(const Options& options) {
   while (!open.empty()) {
     const int event = open.back();
     open.pop_back();
-    for (const Cause& cause : network_.events[At(event)].causes) need(cause.event);
+    for (const Cause& cause : network_.events[At(event)].causes) {
+      if (cause.p_how_often > 0) need(cause.event);
+    }
   }
   for (int event : CausesFirst(network_)) {
     if (needed[At(event)]) inside_.push_back(event);

@@ -19,7 +19,9 @@ Ancestry AncestorsOfReports(const Network& network, const std::vector<int>& want
   while (!open.empty()) {
     const int event = open.back();
     open.pop_back();
-    for (const Cause& cause : network.events[static_cast<size_t>(event)].causes) need(cause.event);
+    for (const Cause& cause : network.events[static_cast<size_t>(event)].causes) {
+      if (cause.p_how_often > 0) need(cause.event);
+    }
   }
 
   Ancestry part;
@@ -31,6 +33,7 @@ Ancestry AncestorsOfReports(const Network& network, const std::vector<int>& want
   }
   for (int original : part.kept) {
     Event event = network.events[static_cast<size_t>(original)];
+    std::erase_if(event.causes, [](const Cause& cause) { return cause.p_how_often <= 0; });
     for (Cause& cause : event.causes) cause.event = part.index_of[static_cast<size_t>(cause.event)];
     part.network.events.push_back(std::move(event));
   }

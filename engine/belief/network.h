@@ -37,7 +37,7 @@ struct Network {
   std::vector<Report> reports;
 };
 
-// The part of the network that can matter for the reports and for `wanted` events: their ancestors. `kept[i]` is the index in the full
+// The part of the network that can matter for the reports and for `wanted` events: their ancestors, by links that ever act. `kept[i]` is the index in the full
 // network of event i of the part.
 struct Ancestry {
   Network network;

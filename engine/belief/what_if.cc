@@ -20,6 +20,9 @@ constexpr double kRare = 1e-3;
 
 size_t At(int index) { return static_cast<size_t>(index); }
 
+// Rounding may carry a chance a little out of 0..1. NaN stays NaN.
+double Clamped(double p) { return p > 1 ? 1 : p < 0 ? 0 : p; }
+
 // Answers the questions of one group.
 class Asker {
  public:
@@ -65,8 +68,7 @@ class Asker {
     }
     for (size_t i = 0; i < p_base_.size(); ++i) {
       const double joint = p_base_[i] - answer->p_event_if_absent[i] * p_absent;
-      answer->p_event_if_present[i] = p_absent > 0 ? std::clamp(joint / answer->p_present, 0.0, 1.0) : p_base_[i];
-      if (std::isnan(p_base_[i])) answer->p_event_if_present[i] = kNotComputed;
+      answer->p_event_if_present[i] = Clamped(joint / answer->p_present);
     }
   }
 
@@ -86,7 +88,7 @@ class Asker {
     }
     answer->p_present = p_present;
     if (p_present <= 0) return;
-    for (size_t i = 0; i < joint.size(); ++i) answer->p_event_if_present[i] = std::min(1.0, joint[i] / p_present);
+    for (size_t i = 0; i < joint.size(); ++i) answer->p_event_if_present[i] = Clamped(joint[i] / p_present);
   }
 
   CompiledNetwork& compiled_;
