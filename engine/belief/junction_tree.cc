@@ -190,6 +190,12 @@ double JunctionTree::Recollect(const std::vector<Weight>& weights) {
 
 double JunctionTree::LogTotal(const std::vector<Weight>& weights) { return Recollect(weights); }
 
+double JunctionTree::touched_entries() const {
+  double entries = 0;
+  for (int b : touched_list_) entries += 2 * static_cast<double>(buckets_[static_cast<size_t>(b)].half);
+  return entries;
+}
+
 double JunctionTree::Shares(const std::vector<Weight>& weights, std::vector<double>* share) {
   const double logp = Recollect(weights);
   if (logp == kMinusInfinity) return logp;

@@ -47,6 +47,9 @@ class JunctionTree {
   // The logarithm of the total with `weights` multiplied in; -infinity when nothing is left.
   double LogTotal(const std::vector<Weight>& weights);
 
+  // How many table entries the last question collected anew: its cost.
+  double touched_entries() const;
+
   // The same, and the share at which each variable is 1. `share` is untouched when nothing is left.
   double Shares(const std::vector<Weight>& weights, std::vector<double>* share);
 
