@@ -4,12 +4,24 @@
 #include <algorithm>
 
 #include "cli/commands.h"
+#include "engine/model/load_unit.h"
 #include "engine/report/json.h"
 #include "engine/report/text.h"
 #include "engine/text/near_names.h"
 
 namespace gearwhy {
 namespace {
+
+// The names there are of a kind here: the unit's, or those the words list.
+std::vector<std::string> MembersOfKind(const Diagnosis& diagnosis, const std::string& kind) {
+  const auto known = diagnosis.book->words.kinds.find(kind);
+  if (known == diagnosis.book->words.kinds.end()) return {};
+  if (!known->second.open || diagnosis.unit == nullptr) return known->second.values;
+  const KindMembers members = MembersOf(*diagnosis.unit);
+  const auto named = members.find(kind);
+  if (named == members.end()) return {};
+  return {named->second.begin(), named->second.end()};
+}
 
 // "lip_cracked:E.piston" as a statement of the words, or nothing after reporting what is wrong with it.
 std::optional<Statement> ParseEvent(const Diagnosis& diagnosis, const std::string& text, Diagnostics& diagnostics) {
@@ -42,10 +54,7 @@ std::optional<Statement> ParseEvent(const Diagnosis& diagnosis, const std::strin
   for (std::size_t i = 1; i < parts.size(); ++i) {
     // Whatever is named must be one of its kind, or the answer would be about nothing.
     const Slot& slot = word->slots[i - 1];
-    std::vector<std::string> members;
-    for (const FactId fact : diagnosis.store.Named(Sense::kFact, slot.kind)) {
-      members.push_back(ShowValue(diagnosis.store.Get(fact).statement.slots[0]));
-    }
+    const std::vector<std::string> members = MembersOfKind(diagnosis, slot.kind);
     if (std::find(members.begin(), members.end(), parts[i]) == members.end()) {
       diagnostics.Error({}, "unknown-value",
                         fmt::format("there is no {} called `{}`{}", slot.kind, parts[i], Hint(parts[i], members)));

@@ -79,7 +79,7 @@ class Grounder {
       fault.chance = &chance;
       fault.chance_bindings = match.bindings;
       double odds = chance.p_chance / (1 - chance.p_chance);
-      for (const Factor& factor : chance.factors) {
+      for (const OddsFactor& factor : chance.factors) {
         const std::vector<Match> met = FindMatches(factor.when, store_, match.bindings);
         if (met.empty()) continue;
         odds *= factor.odds;

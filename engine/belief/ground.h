@@ -22,7 +22,7 @@ namespace gearwhy {
 
 // A background fact that moved a fault's odds.
 struct AppliedFactor {
-  const Factor* factor = nullptr;
+  const OddsFactor* factor = nullptr;
   std::vector<FactId> facts;
 };
 

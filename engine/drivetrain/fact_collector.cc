@@ -14,10 +14,6 @@ std::string ListSlots(const FactCollector::Slots& slots) {
   return "{" + text + "}";
 }
 
-bool IsWalk(const Word& word) {
-  return word.slots.size() == 1 && word.slots[0].name == "is" && word.slots[0].kind == word.name;
-}
-
 }  // namespace
 
 void FactCollector::Give(const std::string& name, const Slots& slots, const Place& place, bool calculated) {
@@ -35,12 +31,12 @@ void FactCollector::Give(const std::string& name, const Slots& slots, const Plac
 
 void FactCollector::GiveMember(const std::string& kind, const std::string& member, const Place& place) {
   const Word* word = words_.Find(kind);
-  if (word != nullptr && IsWalk(*word)) Give(kind, {{"is", member}}, place, false);
+  if (word != nullptr && word->IsWalk()) Give(kind, {{"is", member}}, place, false);
 }
 
 void FactCollector::GiveUnlessWalk(const std::string& name, const Slots& slots, const Place& place) {
   const Word* word = words_.Find(name);
-  if (word != nullptr && !IsWalk(*word)) Give(name, slots, place, false);
+  if (word != nullptr && !word->IsWalk()) Give(name, slots, place, false);
 }
 
 void FactCollector::GiveStated(const Statement& statement, const Place& place) {

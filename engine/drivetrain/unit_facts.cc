@@ -1,6 +1,7 @@
 #include "engine/drivetrain/unit_facts.h"
 
 #include <algorithm>
+#include <cmath>
 #include <set>
 
 #include "engine/drivetrain/fact_collector.h"
@@ -9,6 +10,9 @@ namespace gearwhy {
 namespace {
 
 using Slots = FactCollector::Slots;
+
+// Nine decimals: equal shares compare equal in rules, and every compiler writes the same digits.
+double Rounded(double number) { return std::round(number * 1e9) / 1e9; }
 
 void GiveElementsAndRanges(const Unit& unit, const UnitBehaviour& behaviour, FactCollector& facts) {
   for (const Element& element : unit.elements) {
@@ -24,11 +28,11 @@ void GiveElementsAndRanges(const Unit& unit, const UnitBehaviour& behaviour, Fac
     const RangeBehaviour& calculated = *behaviour.FindRange(range.name);
     const DriveState& driving = calculated.driving;
     if (driving.drive != Drive::kRatio) continue;
-    facts.Give("ratio", {{"range", range.name}, {"ratio", driving.ratio}}, range.place, true);
+    facts.Give("ratio", {{"range", range.name}, {"ratio", Rounded(driving.ratio)}}, range.place, true);
     for (const std::string& element : driving.one_way_holding)
       facts.Give("applied", {{"element", element}, {"range", range.name}}, range.place, true);
     for (const auto& [element, share] : driving.torque)
-      if (share > 0) facts.Give("carries", {{"element", element}, {"range", range.name}, {"share", share}}, range.place, true);
+      if (share > 0) facts.Give("carries", {{"element", element}, {"range", range.name}, {"share", Rounded(share)}}, range.place, true);
     if (calculated.coasting.drive == Drive::kNeutral) facts.Give("freewheels", {{"range", range.name}}, range.place, true);
     for (const std::string& element : calculated.coast_elements)
       facts.Give("coast_element", {{"element", element}, {"range", range.name}}, range.place, true);
@@ -47,7 +51,7 @@ void GiveFailure(const Unit& unit, const ElementFailure& failure, bool counts_as
     slots.emplace_back("acts_as", *failure.acts_as);
     facts.Give(like, slots, place, true);
   } else if (failure.state.drive == Drive::kRatio && !failure.acts_as) {
-    slots.emplace_back("ratio", failure.state.ratio);
+    slots.emplace_back("ratio", Rounded(failure.state.ratio));
     facts.Give(at_ratio, slots, place, true);
   }
 }

@@ -24,7 +24,7 @@
 //   plates: {part, number}                the count of a counted part in this variant
 //   variant: {is}                         the variant's name, when one is given
 // and every fact that the file itself gives, for the unit and for the variant, unless it speaks of a part that the variant lacks.
-// Ranges that are neutral have no `ratio`.
+// Ranges that are neutral have no `ratio`. Calculated numbers are rounded to nine decimals, so that equal ones compare equal.
 #pragma once
 
 #include <vector>

@@ -221,7 +221,7 @@ class Loader {
 
   void LoadFactor(const YamlNode& node, VariableUses& variables, const std::set<std::string>& bound, Chance& chance) {
     Fields fields(node, "a factor", diagnostics_);
-    Factor factor;
+    OddsFactor factor;
     factor.id = ReadId(fields, &factor.place);
     factor.when = ReadConditions(fields.RequiredList("when"), variables, context_, bound);
     if (const YamlNode* odds = fields.Required("odds")) {

@@ -263,6 +263,12 @@ class Loader {
       diagnostics_.Error(entry.key_place, "taken-name", fmt::format("`{}` has a meaning of its own in conditions", entry.key));
       return;
     }
+    // A fact with the name of a kind takes the place of the plain walk over it, as `part: {part, kind}` does.
+    if (const auto kind = words_.kinds.find(entry.key);
+        !event && kind != words_.kinds.end() && words_.words.at(entry.key).place == kind->second.place) {
+      words_.words.at(entry.key) = std::move(word);
+      return;
+    }
     const auto [it, is_new] = words_.words.emplace(entry.key, std::move(word));
     if (!is_new) ReportTwice(entry.key, entry.key_place, it->second.place, diagnostics_);
   }

@@ -35,7 +35,7 @@ struct Chart {
 };
 
 // A background fact that multiplies the odds of a fault.
-struct Factor {
+struct OddsFactor {
   std::string id;
   std::vector<Condition> when;
   double odds = 1;
@@ -49,7 +49,7 @@ struct Chance {
   Pattern fault;
   std::vector<Condition> when;
   double p_chance = 0;
-  std::vector<Factor> factors;
+  std::vector<OddsFactor> factors;
   std::string because;
   VariableKinds variables;
   Place place;

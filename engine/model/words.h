@@ -48,6 +48,8 @@ struct Word {
   Place place;
 
   bool IsEvent() const { return type != WordType::kFact; }
+  // Whether it is the walk over the kind of its own name, `element: $e`.
+  bool IsWalk() const { return slots.size() == 1 && slots[0].name == "is" && slots[0].kind == name; }
   // Index of a slot or -1.
   int SlotIndex(std::string_view slot) const;
 };
@@ -92,6 +94,6 @@ struct Words {
 };
 
 // Every kind K is also a fact of its own with the single slot `is`: `element: $e` in a condition walks over all elements.
-// LoadWords adds these to `words`.
+// LoadWords adds these to `words`, unless the rulebook describes a fact of that name itself.
 
 }  // namespace gearwhy

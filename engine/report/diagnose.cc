@@ -18,6 +18,7 @@ void GiveKinds(Diagnosis& diagnosis) {
   KindMembers members;
   if (diagnosis.unit != nullptr) members = MembersOf(*diagnosis.unit);
   for (const auto& [name, kind] : diagnosis.book->words.kinds) {
+    if (!diagnosis.book->words.Find(name)->IsWalk()) continue;  // the rulebook uses the name for a fact of its own
     std::vector<std::string> values = kind.values;
     if (kind.open) values.assign(members[name].begin(), members[name].end());
     for (const std::string& value : values) Give(diagnosis, Sense::kFact, {name, {value}}, FactOrigin::kKind, kind.place);
