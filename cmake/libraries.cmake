@@ -25,3 +25,7 @@ endif()
 add_library(gearwhy_warnings INTERFACE)
 target_compile_options(gearwhy_warnings INTERFACE -Wall -Wextra -Wpedantic -Wconversion
                        $<$<BOOL:${GEARWHY_STRICT}>:-Werror>)
+if(CMAKE_CXX_COMPILER_ID STREQUAL "GNU" AND CMAKE_CXX_COMPILER_VERSION VERSION_LESS 13)
+  # g++ 12 warns of overlapping copies inside std::string operator+ where there are none (GCC bug 105651).
+  target_compile_options(gearwhy_warnings INTERFACE -Wno-restrict)
+endif()
