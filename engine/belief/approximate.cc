@@ -68,7 +68,8 @@ std::vector<double> RoughChances(const Network& network) {
   std::vector<double> p(network.events.size(), 0);
   for (int event : CausesFirst(network)) {
     double absent = 1 - network.events[At(event)].p_unexplained;
-    for (const Cause& cause : network.events[At(event)].causes) absent *= 1 - cause.p_how_often * p[At(cause.event)];
+    for (const Cause& cause : network.events[At(event)].causes)
+      absent *= 1 - cause.p_how_often * p[At(cause.event)];
     p[At(event)] = 1 - absent;
   }
   return p;
@@ -79,8 +80,8 @@ struct LinkPlace {
   size_t cause = 0;  // in the effect's list
 };
 
-// The weakest uncertain link into an event of the largest clique; if that has none, out of one. First those whose cause has other
-// effects, for they close loops.
+// The weakest uncertain link into an event of the largest clique; if that has none, out of one. First those
+// whose cause has other effects, for they close loops.
 LinkPlace WeakestLink(const Network& network, const CompiledNetwork& compiled, const std::vector<double>& p,
                       const std::vector<int>& effects) {
   std::vector<char> in_clique(network.events.size(), 0);
@@ -98,7 +99,8 @@ LinkPlace WeakestLink(const Network& network, const CompiledNetwork& compiled, c
       if (!into && !in_clique[At(cause.event)]) continue;
       const bool closes = effects[At(cause.event)] > 1;
       const double strength = cause.p_how_often * p[At(cause.event)];
-      const bool better = weakest.effect < 0 || into > best_into || (into == best_into && closes > best_closes) ||
+      const bool better = weakest.effect < 0 || into > best_into ||
+                          (into == best_into && closes > best_closes) ||
                           (into == best_into && closes == best_closes && strength < least);
       if (!better) continue;
       weakest = {static_cast<int>(e), k};
@@ -136,7 +138,8 @@ Proposal Thin(const Network& network, const BeliefLimits& limits) {
     event.causes.erase(event.causes.begin() + static_cast<std::ptrdiff_t>(place.cause));
     event.p_unexplained += average * (1 - event.p_unexplained);
     std::sort(proposal.changed.begin(), proposal.changed.end());
-    proposal.changed.erase(std::unique(proposal.changed.begin(), proposal.changed.end()), proposal.changed.end());
+    proposal.changed.erase(std::unique(proposal.changed.begin(), proposal.changed.end()),
+                           proposal.changed.end());
   }
 }
 
@@ -145,7 +148,8 @@ Network Tilted(const Proposal& proposal) {
   Network network = proposal.network;
   for (size_t i = 0; i < proposal.tilt.size(); ++i) {
     const double t = proposal.tilt[i];
-    if (t != 1) network.reports.push_back({static_cast<int>(i), true, std::min(1.0, t), std::min(1.0, 1 / t)});
+    if (t != 1)
+      network.reports.push_back({static_cast<int>(i), true, std::min(1.0, t), std::min(1.0, 1 / t)});
   }
   return network;
 }
@@ -158,9 +162,11 @@ double AbsentGivenCauses(const Event& event, const std::vector<char>& present) {
   return absent;
 }
 
-// Draws from a compiled proposal; `visit(present, weight)` sees each. The weight's scale is true / proposal, both unnormalised.
+// Draws from a compiled proposal; `visit(present, weight)` sees each. The weight's scale is true / proposal,
+// both unnormalised.
 template <typename Visit>
-void Draw(const Network& truth, const Proposal& proposal, const CompiledNetwork& compiled, int draws, Uniform& uniform, Visit visit) {
+void Draw(const Network& truth, const Proposal& proposal, const CompiledNetwork& compiled, int draws,
+          Uniform& uniform, Visit visit) {
   std::vector<char> value;
   std::vector<char> present(truth.events.size(), 0);
   for (int d = 0; d < draws; ++d) {
@@ -192,7 +198,8 @@ void Draw(const Network& truth, const Proposal& proposal, const CompiledNetwork&
 
 double Odds(double p) { return p / std::max(1 - p, 1e-12); }
 
-// Raises the struck causes to the chance that they, or the part of the effects' leaks that stands for them, are present.
+// Raises the struck causes to the chance that they, or the part of the effects' leaks that stands for them,
+// are present.
 void TiltByShares(const Network& truth, CompiledNetwork& compiled, Proposal* proposal) {
   std::vector<double> p(truth.events.size(), 0);
   std::vector<double> by_itself(truth.events.size(), 0);
@@ -200,28 +207,33 @@ void TiltByShares(const Network& truth, CompiledNetwork& compiled, Proposal* pro
   std::vector<double> neither(truth.events.size(), 1);
   for (const StruckLink& link : proposal->struck) {
     const double leak = proposal->network.events[At(link.effect)].p_unexplained;
-    if (leak > 0) neither[At(link.cause)] *= 1 - std::min(1.0, by_itself[At(link.effect)] * link.average / leak);
+    if (leak > 0)
+      neither[At(link.cause)] *= 1 - std::min(1.0, by_itself[At(link.effect)] * link.average / leak);
   }
   for (size_t i = 0; i < p.size(); ++i) {
-    if (neither[i] == 1 || compiled.place(static_cast<int>(i)) != CompiledNetwork::Place::kVariable || p[i] <= 0 || p[i] >= 1) continue;
+    if (neither[i] == 1 || compiled.place(static_cast<int>(i)) != CompiledNetwork::Place::kVariable ||
+        p[i] <= 0 || p[i] >= 1)
+      continue;
     const double wanted = 1 - neither[i] * (1 - p[i]);
     proposal->tilt[i] = std::clamp(Odds(wanted) / Odds(p[i]), 1.0, kLargestTilt);
   }
 }
 
 // Moves the tilts towards the chances that weighed pilot draws show.
-void TiltByPilot(const Network& truth, const CompiledNetwork& compiled, Uniform& uniform, Proposal* proposal) {
+void TiltByPilot(const Network& truth, const CompiledNetwork& compiled, Uniform& uniform,
+                 Proposal* proposal) {
   std::vector<double> plain(truth.events.size(), 0);
   std::vector<double> weighed(truth.events.size(), 0);
   double total = 0;
-  Draw(truth, *proposal, compiled, kPilotDraws, uniform, [&](const std::vector<char>& present, double weight) {
-    total += weight;
-    for (const StruckLink& link : proposal->struck) {
-      if (!present[At(link.cause)]) continue;
-      plain[At(link.cause)] += 1;
-      weighed[At(link.cause)] += weight;
-    }
-  });
+  Draw(truth, *proposal, compiled, kPilotDraws, uniform,
+       [&](const std::vector<char>& present, double weight) {
+         total += weight;
+         for (const StruckLink& link : proposal->struck) {
+           if (!present[At(link.cause)]) continue;
+           plain[At(link.cause)] += 1;
+           weighed[At(link.cause)] += weight;
+         }
+       });
   if (total <= 0) return;
   std::vector<char> done(truth.events.size(), 0);
   for (const StruckLink& link : proposal->struck) {
@@ -229,12 +241,14 @@ void TiltByPilot(const Network& truth, const CompiledNetwork& compiled, Uniform&
     if (done[i]) continue;
     done[i] = 1;
     if (compiled.place(link.cause) != CompiledNetwork::Place::kVariable) continue;
-    // A cause struck m times was counted m times on both sides. Kept within 2% to 98%, so that neither answer is ever rare.
+    // A cause struck m times was counted m times on both sides. Kept within 2% to 98%, so that neither answer
+    // is ever rare.
     double times = 0;
     for (const StruckLink& other : proposal->struck) times += other.cause == link.cause;
     const double drawn = std::clamp(plain[i] / (times * kPilotDraws), 1e-3, 1 - 1e-3);
     const double wanted = std::clamp(weighed[i] / (times * total), 0.02, 0.98);
-    proposal->tilt[i] = std::clamp(proposal->tilt[i] * Odds(wanted) / Odds(drawn), 1 / kLargestTilt, kLargestTilt);
+    proposal->tilt[i] =
+        std::clamp(proposal->tilt[i] * Odds(wanted) / Odds(drawn), 1 / kLargestTilt, kLargestTilt);
   }
 }
 
@@ -253,7 +267,8 @@ Samples DrawSamples(const Network& network, const BeliefLimits& limits) {
   Samples samples;
   samples.present.assign(network.events.size(), {});
   samples.logp_reports = kMinusInfinity;
-  if (compiled->logp_reports() == kMinusInfinity) return samples;  // whatever the network allows the proposal allows
+  if (compiled->logp_reports() == kMinusInfinity)
+    return samples;  // whatever the network allows the proposal allows
   const auto recompile = [&] {
     compiled.reset();
     tilted = Tilted(proposal);
@@ -272,23 +287,26 @@ Samples DrawSamples(const Network& network, const BeliefLimits& limits) {
   std::vector<char> all(network.events.size(), 0);
   double sum = 0;
   double sum_squares = 0;
-  Draw(part, proposal, *compiled, limits.samples, uniform, [&](const std::vector<char>& present, double weight) {
-    for (int event : order) {
-      const int in_part = ancestry.index_of[At(event)];
-      all[At(event)] = in_part >= 0 ? present[At(in_part)] : uniform() >= AbsentGivenCauses(network.events[At(event)], all);
-      samples.present[At(event)].push_back(all[At(event)]);
-    }
-    samples.weight.push_back(weight);
-    sum += weight;
-    sum_squares += weight * weight;
-    samples.largest_weight = std::max(samples.largest_weight, weight);
-  });
+  Draw(part, proposal, *compiled, limits.samples, uniform,
+       [&](const std::vector<char>& present, double weight) {
+         for (int event : order) {
+           const int in_part = ancestry.index_of[At(event)];
+           all[At(event)] = in_part >= 0 ? present[At(in_part)]
+                                         : uniform() >= AbsentGivenCauses(network.events[At(event)], all);
+           samples.present[At(event)].push_back(all[At(event)]);
+         }
+         samples.weight.push_back(weight);
+         sum += weight;
+         sum_squares += weight * weight;
+         samples.largest_weight = std::max(samples.largest_weight, weight);
+       });
   if (sum <= 0) return samples;
   const double draws = static_cast<double>(limits.samples);
   samples.logp_reports = compiled->logp_reports() + std::log(sum / draws);
   samples.largest_weight /= sum;
   const double relative_variance = std::max(0.0, sum_squares * draws / (sum * sum) - 1);
-  samples.logp_error = 1.96 * std::sqrt(relative_variance / draws) + (proposal.struck.empty() ? 0 : samples.largest_weight);
+  samples.logp_error =
+      1.96 * std::sqrt(relative_variance / draws) + (proposal.struck.empty() ? 0 : samples.largest_weight);
   for (double& weight : samples.weight) weight /= sum;
   return samples;
 }
@@ -315,7 +333,8 @@ Chances ApproximateChances(const Network& network, const BeliefLimits& limits) {
       if (!samples.present[i][d]) continue;
       chances.p_event[i] += samples.weight[d];
       if (event.p_unexplained > 0) {
-        chances.p_by_itself[i] += samples.weight[d] * event.p_unexplained / PresentGivenCauses(network, static_cast<int>(i), samples, d);
+        chances.p_by_itself[i] += samples.weight[d] * event.p_unexplained /
+                                  PresentGivenCauses(network, static_cast<int>(i), samples, d);
       }
     }
     double variance = 0;

@@ -55,15 +55,17 @@ Chances ComputeChances(const Network& network, const BeliefLimits& limits) {
   chances.p_by_itself.assign(count, kNotComputed);
   // What no report depends on and nothing causes keeps its base chance.
   for (size_t i = 0; i < count; ++i) {
-    if (network.events[i].causes.empty()) chances.p_event[i] = chances.p_by_itself[i] = network.events[i].p_unexplained;
+    if (network.events[i].causes.empty())
+      chances.p_event[i] = chances.p_by_itself[i] = network.events[i].p_unexplained;
   }
   chances.logp_reports = compiled.Solve({}, false, &chances.p_event, &chances.p_by_itself);
   if (chances.logp_reports == kMinusInfinity) return PriorOf(network, limits, chances);
   if (limits.all_events) {
-    const std::vector<int> too_wide = ForEachGroup(network, limits, CausedOutsiders(network, compiled), false,
-                 [&](CompiledNetwork& group, const std::vector<int>&) {
-      group.Solve({}, true, &chances.p_event, &chances.p_by_itself);
-    });
+    const std::vector<int> too_wide =
+        ForEachGroup(network, limits, CausedOutsiders(network, compiled), false,
+                     [&](CompiledNetwork& group, const std::vector<int>&) {
+                       group.Solve({}, true, &chances.p_event, &chances.p_by_itself);
+                     });
     if (!too_wide.empty()) {
       const Chances sampled = ApproximateChances(network, limits);
       chances.exact = false;

@@ -1,16 +1,22 @@
 // Chances: the exact chance of every event given all reports, with several faults at once.
 //
-// In: a network. Out: for each event its chance, the chance that it arose by itself, and the log-probability of the reports.
+// In: a network.
+// Out: for each event its chance, the chance that it arose by itself, and the log-probability of the
+// reports.
 //
-// Method. Each noisy-OR is divided into a chain of ORs (parent divorcing) whose tables hold only non-negative numbers, an event whose
-// reports are certain and absent is absorbed into its causes in linear time, and the rest is solved on a junction tree
-// from a min-fill ordering, with scaled messages so that twenty rare findings do not underflow. No alternating sums:
-// those cancel catastrophically when rare findings coincide.
-// Too wide: when the largest clique would pass `max_width` variables, the chances are sampled (approximate.h): `exact` is false and
-// `error` and `logp_error` say how far they may be off. Seeded by the network alone, so the same input gives the same bytes.
+// Method. Each noisy-OR is divided into a chain of ORs (parent divorcing) whose tables hold only
+// non-negative numbers, an event whose reports are certain and absent is absorbed into its causes in linear
+// time, and the rest is solved on a junction tree from a min-fill ordering, with scaled messages so that
+// twenty rare findings do not underflow. No alternating sums: those cancel catastrophically when rare
+// findings coincide.
+// Too wide: when the largest clique would pass `max_width` variables, the chances are sampled
+// (approximate.h): `exact` is false and `error` and `logp_error` say how far they may be off. Seeded by the
+// network alone, so the same input gives the same bytes.
 // Cost: about events * 2^width.
-// Errors: none; the network must be sound (acyclic, chances in 0..1, indices in range), which the caller sees to.
-// Source: Heckerman & Breese 1996 (causal independence); Lauritzen & Spiegelhalter 1988 (junction tree) - from memory.
+// Errors: none; the network must be sound (acyclic, chances in 0..1, indices in range), which the caller
+// sees to.
+// Source: Heckerman & Breese 1996 (causal independence); Lauritzen & Spiegelhalter 1988 (junction tree) -
+// from memory.
 #pragma once
 
 #include <memory>
@@ -21,49 +27,53 @@
 namespace gearwhy {
 
 struct BeliefLimits {
-  int max_width = 18;      // variables in the largest clique; at least 3 is taken
-  int samples = 20'000;    // of the approximation
-  bool all_events = false; // also the chances of events that no report depends on; see Chances
+  int max_width = 18;       // variables in the largest clique; at least 3 is taken
+  int samples = 20'000;     // of the approximation
+  bool all_events = false;  // also the chances of events that no report depends on; see Chances
 };
 
-// Every fault, every ancestor of a report and every reported event has its chance. The chance of another event (a state or finding
-// nobody reported, from which no reported one follows) is NaN, "not computed", unless `all_events` asks for it, which costs a
-// few times as much. It is then exact too.
+// Every fault, every ancestor of a report and every reported event has its chance. The chance of another
+// event (a state or finding nobody reported, from which no reported one follows) is NaN, "not computed",
+// unless `all_events` asks for it, which costs a few times as much. It is then exact too.
 struct Chances {
   std::vector<double> p_event;      // by event
   std::vector<double> p_by_itself;  // by event: present and arisen by itself (its own p_unexplained struck)
   double logp_reports = 0;          // natural logarithm; -infinity when the reports cannot all be
-  bool possible = true;             // false: the reports contradict each other with certainty; the chances are then the prior's
+  bool possible =
+      true;  // false: the reports contradict each other with certainty; the chances are then the prior's
   bool exact = true;
-  double error = 0;                 // when not exact: the largest 95% half-width over the events' chances
-  double logp_error = 0;            // and that of logp_reports
-  int width = 0;                    // variables in the largest clique
+  double error = 0;       // when not exact: the largest 95% half-width over the events' chances
+  double logp_error = 0;  // and that of logp_reports
+  int width = 0;          // variables in the largest clique
 };
 
 Chances ComputeChances(const Network& network, const BeliefLimits& limits = {});
 
-// For each report: the factor by which it moves the odds of each event: odds with all reports / odds without this one.
-// odds_factor[report][event]; 1 where it does not matter; infinity and 0 are possible with certain reports.
-// Events that are no ancestors of a reported event count as "does not matter"; so does everything when the reports cannot all be.
+// For each report: the factor by which it moves the odds of each event: odds with all reports / odds without
+// this one. odds_factor[report][event]; 1 where it does not matter; infinity and 0 are possible with certain
+// reports. Events that are no ancestors of a reported event count as "does not matter"; so does everything
+// when the reports cannot all be.
 struct Influence {
   std::vector<std::vector<double>> odds_factor;
-  bool exact = true;
+  bool exact = true;  // false: some chances were sampled, and no factor is then infinite or 0
 };
 Influence ComputeInfluence(const Network& network, const BeliefLimits& limits = {});
 
-// The most probable set of faults: the joint explanation, with states and findings summed over. The faults that matter are the ancestors
-// of reports; `p_given_reports` is the chance that exactly these of them are present and all others of them absent. Sets equally
-// probable to 1e-11: the fewest faults, then the lowest indices. Nothing, with chance 0, when the reports cannot all be.
+// The most probable set of faults: the joint explanation, with states and findings summed over. The faults
+// that matter are the ancestors of reports; `p_given_reports` is the chance that exactly these of them are
+// present and all others of them absent. Sets equally probable to 1e-11: the fewest faults, then the lowest
+// indices. Nothing, with chance 0, when the reports cannot all be.
 struct Together {
-  std::vector<int> faults;       // indices of the faults present, ascending
+  std::vector<int> faults;  // indices of the faults present, ascending
   double p_given_reports = 0;
-  bool exact = true;             // false: the search was cut or the network is too wide; this is the best found
+  bool exact = true;  // false: the search was cut or the network is too wide; this is the best found
 };
 Together MostProbableFaults(const Network& network, const BeliefLimits& limits = {});
 
-// What an unobserved event's answer would tell: its chance, and every event's chance if it turned out present or absent. Every fault
-// and every ancestor of a report or of the asked event has its chances; of other events they may be NaN, "not computed".
-// An answer that cannot be (the asked event is certain) changes no other chance. Contradicting reports are struck, as in Chances.
+// What an unobserved event's answer would tell: its chance, and every event's chance if it turned out present
+// or absent. Every fault and every ancestor of a report or of the asked event has its chances; of other
+// events they may be NaN, "not computed". An answer that cannot be (the asked event is certain) changes no
+// other chance. Contradicting reports are struck, as in Chances.
 struct WhatIf {
   double p_present = 0;
   bool exact = true;
@@ -71,6 +81,7 @@ struct WhatIf {
   std::vector<double> p_event_if_absent;
 };
 // One entry for each of `events`.
-std::vector<WhatIf> ComputeWhatIf(const Network& network, const std::vector<int>& events, const BeliefLimits& limits = {});
+std::vector<WhatIf> ComputeWhatIf(const Network& network, const std::vector<int>& events,
+                                  const BeliefLimits& limits = {});
 
 }  // namespace gearwhy

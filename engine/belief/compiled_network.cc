@@ -9,7 +9,8 @@ namespace {
 
 constexpr double kMinusInfinity = -std::numeric_limits<double>::infinity();
 
-constexpr int kLeastWidth = 3;  // of one link of a chain: a network without loops always fits
+constexpr double kWide = 30'000;  // table entries from which other orders are worth their time
+constexpr int kLeastWidth = 3;    // of one link of a chain: a network without loops always fits
 
 double Or(double a, double b) { return a + b * (1 - a); }
 
@@ -153,9 +154,76 @@ void CompiledNetwork::Merge(const Options& options) {
   }
 }
 
-// Makes variables and factors, finds the order and builds the tree.
+// Makes the variables and factors with every event's causes chained by `place`, and finds the order of
+// elimination.
+CompiledNetwork::Division CompiledNetwork::DivideInOrder(const std::vector<int>& in_tree,
+                                                         const std::vector<int>& place) const {
+  Division division;
+  division.variable_of.assign(nodes_.size(), -1);
+  division.leak_variable_of.assign(nodes_.size(), -1);
+  std::vector<Factor>& factors = division.factors;
+  const auto new_variable = [&](int event) {
+    division.event_of.push_back(event);
+    return static_cast<int>(division.event_of.size()) - 1;
+  };
+  for (int event : in_tree) {
+    if (nodes_[At(event)].place == Place::kVariable) division.variable_of[At(event)] = new_variable(event);
+  }
+  for (int event : in_tree) {
+    const Node& node = nodes_[At(event)];
+    const int variable = division.variable_of[At(event)];
+    if (node.causes.empty()) {
+      factors.push_back({1, {variable}, {1 - node.p_alone, node.p_alone}});
+      continue;
+    }
+    std::vector<Link> causes = node.causes;
+    std::sort(causes.begin(), causes.end(),
+              [&](const Link& a, const Link& b) { return place[At(a.event)] < place[At(b.event)]; });
+    // `so_far` is the OR up to here; without a leak it is certainly absent.
+    int so_far = -1;
+    if (node.p_leak > 0) {
+      so_far = division.leak_variable_of[At(event)] = new_variable(event);
+      factors.push_back({1, {so_far}, {1 - node.p_leak, node.p_leak}});
+    }
+    for (size_t i = 0; i < causes.size(); ++i) {
+      const int cause = division.variable_of[At(causes[i].event)];
+      const double acts = causes[i].q;
+      const bool last = i + 1 == causes.size();
+      if (last && node.place == Place::kPresent) {
+        if (so_far < 0) {
+          factors.push_back({1, {cause}, {0, acts}});
+        } else {
+          factors.push_back({2, {so_far, cause}, {0, 1, acts, 1}});
+        }
+        break;
+      }
+      const int next = last ? variable : new_variable(event);
+      if (so_far < 0) {
+        factors.push_back({2, {cause, next}, {1, 1 - acts, 0, acts}});
+      } else {
+        factors.push_back({3, {so_far, cause, next}, {1, 0, 1 - acts, 0, 0, 1, acts, 1}});
+      }
+      so_far = next;
+    }
+    if (node.place == Place::kVariable && (node.if_absent != 1 || node.if_present != 1)) {
+      factors.push_back({1, {variable}, {node.if_absent, node.if_present}});
+    }
+  }
+
+  std::vector<std::pair<int, int>> edges;
+  for (const Factor& factor : factors) {
+    for (int a = 0; a < factor.size; ++a) {
+      for (int b = a + 1; b < factor.size; ++b)
+        edges.emplace_back(factor.variables[At(a)], factor.variables[At(b)]);
+    }
+  }
+  division.elimination = MinFill(static_cast<int>(division.event_of.size()), edges);
+  return division;
+}
+
+// Chooses the order of the chains and builds the tree.
 void CompiledNetwork::Divide(const BeliefLimits& limits, const Options& options) {
-  // The order of the causes in a chain: an event given by a certain report still ties its causes together and is a vertex too.
+  // An event given by a certain report still ties its causes together and is a vertex too.
   std::vector<int> vertex(nodes_.size(), -1);
   std::vector<int> in_tree;
   for (int event : inside_) {
@@ -166,89 +234,58 @@ void CompiledNetwork::Divide(const BeliefLimits& limits, const Options& options)
   }
   std::vector<std::pair<int, int>> edges;
   for (int event : in_tree) {
-    for (const Link& link : nodes_[At(event)].causes) edges.emplace_back(vertex[At(event)], vertex[At(link.event)]);
+    for (const Link& link : nodes_[At(event)].causes)
+      edges.emplace_back(vertex[At(event)], vertex[At(link.event)]);
   }
   const Elimination plain = MinFill(static_cast<int>(in_tree.size()), edges);
-  std::vector<int> place_in_order(in_tree.size());
-  for (size_t i = 0; i < plain.order.size(); ++i) place_in_order[At(plain.order[i])] = static_cast<int>(i);
+  std::vector<int> forwards(nodes_.size(), 0);
+  for (size_t i = 0; i < plain.order.size(); ++i)
+    forwards[At(in_tree[At(plain.order[i])])] = static_cast<int>(i);
 
-  std::vector<Factor> factors;
-  std::vector<char> maximise;
-  std::vector<int> event_of;  // by variable
-  const auto new_variable = [&](int event, bool maximised) {
-    maximise.push_back(maximised);
-    event_of.push_back(event);
-    return variables_++;
-  };
-  for (int event : in_tree) {
-    Node& node = nodes_[At(event)];
-    if (node.place != Place::kVariable) continue;
-    node.variable = new_variable(event, options.maximise_faults && network_.events[At(event)].type == EventType::kFault);
-  }
-  for (int event : in_tree) {
-    Node& node = nodes_[At(event)];
-    if (node.causes.empty()) {
-      factors.push_back({1, {node.variable}, {1 - node.p_alone, node.p_alone}});
-      continue;
+  Division division = DivideInOrder(in_tree, forwards);
+  if (division.elimination.entries > kWide) {
+    std::vector<int> backwards(forwards.size());
+    std::vector<int> as_listed(forwards.size());
+    for (size_t i = 0; i < forwards.size(); ++i) {
+      backwards[i] = -forwards[i];
+      as_listed[i] = static_cast<int>(i);
     }
-    std::sort(node.causes.begin(), node.causes.end(), [&](const Link& a, const Link& b) {
-      return place_in_order[At(vertex[At(a.event)])] < place_in_order[At(vertex[At(b.event)])];
-    });
-    // `so_far` is the OR up to here; without a leak it is certainly absent.
-    int so_far = -1;
-    if (node.p_leak > 0) {
-      so_far = node.leak_variable = new_variable(event, false);
-      factors.push_back({1, {so_far}, {1 - node.p_leak, node.p_leak}});
-    }
-    for (size_t i = 0; i < node.causes.size(); ++i) {
-      const Link& link = node.causes[i];
-      const int cause = nodes_[At(link.event)].variable;
-      const bool last = i + 1 == node.causes.size();
-      const double acts = link.q;
-      if (last && node.place == Place::kPresent) {
-        if (so_far < 0) {
-          factors.push_back({1, {cause}, {0, acts}});
-        } else {
-          factors.push_back({2, {so_far, cause}, {0, 1, acts, 1}});
-        }
-        break;
-      }
-      const int next = last ? node.variable : new_variable(event, false);
-      if (so_far < 0) {
-        factors.push_back({2, {cause, next}, {1, 1 - acts, 0, acts}});
-      } else {
-        factors.push_back({3, {so_far, cause, next}, {1, 0, 1 - acts, 0, 0, 1, acts, 1}});
-      }
-      so_far = next;
-    }
-    if (node.place == Place::kVariable && (node.if_absent != 1 || node.if_present != 1)) {
-      factors.push_back({1, {node.variable}, {node.if_absent, node.if_present}});
+    for (const std::vector<int>& place : {as_listed, backwards}) {
+      Division other = DivideInOrder(in_tree, place);
+      if (other.elimination.entries < division.elimination.entries) division = std::move(other);
     }
   }
 
-  edges.clear();
-  for (const Factor& factor : factors) {
-    for (int a = 0; a < factor.size; ++a) {
-      for (int b = a + 1; b < factor.size; ++b) edges.emplace_back(factor.variables[At(a)], factor.variables[At(b)]);
-    }
+  for (int event : in_tree) {
+    nodes_[At(event)].variable = division.variable_of[At(event)];
+    nodes_[At(event)].leak_variable = division.leak_variable_of[At(event)];
   }
-  const Elimination elimination = MinFill(variables_, edges);
+  const Elimination& elimination = division.elimination;
   width_ = elimination.width;
   entries_ = elimination.entries;
   for (size_t i = 0; i < elimination.order.size(); ++i) {
     if (static_cast<int>(elimination.later[i].size()) + 1 != width_) continue;
-    widest_.push_back(event_of[At(elimination.order[i])]);
-    for (int v : elimination.later[i]) widest_.push_back(event_of[At(v)]);
+    widest_.push_back(division.event_of[At(elimination.order[i])]);
+    for (int v : elimination.later[i]) widest_.push_back(division.event_of[At(v)]);
     break;
   }
   std::sort(widest_.begin(), widest_.end());
   widest_.erase(std::unique(widest_.begin(), widest_.end()), widest_.end());
   fits_ = width_ <= std::max(limits.max_width, kLeastWidth) && entries_ <= options.max_entries;
   if (!fits_ || options.order_only) return;
-  tree_.emplace(factors, elimination, options.maximise_faults ? std::move(maximise) : std::vector<char>{});
+  std::vector<char> maximise;
+  if (options.maximise_faults) {
+    maximise.assign(division.event_of.size(), 0);
+    for (int event : in_tree) {
+      const int variable = division.variable_of[At(event)];
+      if (variable >= 0 && network_.events[At(event)].type == EventType::kFault) maximise[At(variable)] = 1;
+    }
+  }
+  tree_.emplace(division.factors, elimination, std::move(maximise));
 }
 
-std::vector<Weight> CompiledNetwork::Weights(const std::vector<Supposition>& suppositions, double* logp) const {
+std::vector<Weight> CompiledNetwork::Weights(const std::vector<Supposition>& suppositions,
+                                             double* logp) const {
   std::vector<Weight> weights;
   for (const Supposition& s : suppositions) {
     const Node& node = nodes_[At(s.event)];
@@ -268,8 +305,8 @@ double CompiledNetwork::LogChance(const std::vector<Supposition>& suppositions) 
   return logp == kMinusInfinity ? logp : logp + tree_->LogTotal(weights);
 }
 
-double CompiledNetwork::Solve(const std::vector<Supposition>& suppositions, bool ends, std::vector<double>* p_event,
-                              std::vector<double>* p_by_itself) {
+double CompiledNetwork::Solve(const std::vector<Supposition>& suppositions, bool ends,
+                              std::vector<double>* p_event, std::vector<double>* p_by_itself) {
   double logp = logp_constant_;
   std::vector<Weight> weights = Weights(suppositions, &logp);
   if (logp == kMinusInfinity) return logp;
@@ -299,7 +336,9 @@ double CompiledNetwork::Solve(const std::vector<Supposition>& suppositions, bool
         break;
       case Place::kVariable:
         (*p_event)[event] = share_[At(node.variable)];
-        p_s0 = node.causes.empty() ? (*p_event)[event] : node.leak_variable < 0 ? 0 : share_[At(node.leak_variable)];
+        p_s0 = node.causes.empty()      ? (*p_event)[event]
+               : node.leak_variable < 0 ? 0
+                                        : share_[At(node.leak_variable)];
         break;
     }
     const double own = network_.events[event].p_unexplained;

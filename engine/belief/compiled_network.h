@@ -1,18 +1,21 @@
 // Compiled network: a network and its reports made into a junction tree once, then asked many times.
 //
-// In: a network with reports; `targets`, the events whose chances are wanted besides those of the reports' ancestors; `keep`,
-// the events on which extra findings will be supposed. Out: chances, also under suppositions.
+// In: a network with reports; `targets`, the events whose chances are wanted besides those of the reports'
+// ancestors; `keep`, the events on which extra findings will be supposed.
+// Out: chances, also under suppositions.
 //
-// Method. (1) Only ancestors of reports and targets are looked at; a target that none of them needs as a cause is an end and stays out of the
-// tree: P(end absent, reports) is the tree with the weight 1 - p_how_often on each of its causes. (2) A certain report makes its event a
-// constant: absent, it weighs its causes the same way; present, it adds to its effects' leaks. (3) An event with nothing uncertain above it
-// and one uncertain effect acts on that effect as an independent cause of chance p * p_how_often: it is merged into the
-// effect's leak, and its own chance follows afterwards. (4) What is left becomes a chain of ORs per event,
-// S0 = leak, Si = S(i-1) or (cause i acts), the last S being the event: tables of three variables, all numbers >= 0. The order of
-// the causes in the chain follows a min-fill order of the plain graph of events and causes.
+// Method. (1) Only ancestors of reports and targets are looked at; a target that none of them needs as a
+// cause is an end and stays out of the tree: P(end absent, reports) is the tree with the weight 1 -
+// p_how_often on each of its causes. (2) A certain report makes its event a constant: absent, it weighs its
+// causes the same way; present, it adds to its effects' leaks. (3) An event with nothing uncertain above it
+// and one uncertain effect acts on that effect as an independent cause of chance p * p_how_often: it is
+// merged into the effect's leak, and its own chance follows afterwards. (4) What is left becomes a chain of
+// ORs per event, S0 = leak, Si = S(i-1) or (cause i acts), the last S being the event: tables of three
+// variables, all numbers >= 0. The order of the causes in the chain follows a min-fill order of the plain
+// graph of events and causes; where that is wide, two other orders are tried and the narrowest kept.
 // Cost: one junction tree to compile, one pass of it a question.
-// Source: Heckerman & Breese 1996 (causal independence); Olesen et al. 1989 (parent divorcing); merging: own derivation, from
-// P(cause | S0) with the other contributions ORed.
+// Source: Heckerman & Breese 1996 (causal independence); Olesen et al. 1989 (parent divorcing); merging:
+// own derivation, from P(cause | S0) with the other contributions ORed.
 #pragma once
 
 #include <optional>
@@ -24,7 +27,8 @@
 
 namespace gearwhy {
 
-// "Suppose the chance of what was seen were this, given the event": (1, 0) supposes it absent, (0, 1) present.
+// "Suppose the chance of what was seen were this, given the event": (1, 0) supposes it absent, (0, 1)
+// present.
 struct Supposition {
   int event = 0;
   double if_absent = 1;
@@ -35,16 +39,17 @@ class CompiledNetwork {
  public:
   struct Options {
     std::vector<int> targets;
-    std::vector<int> keep;      // must be among the ancestors of reports and targets; always their own variables in the tree
-    bool merge = true;          // step 3; without it every uncertain event is a variable
+    std::vector<int>
+        keep;  // must be among the ancestors of reports and targets; always their own variables in the tree
+    bool merge = true;             // step 3; without it every uncertain event is a variable
     bool maximise_faults = false;  // bounds for the most probable faults instead of sums; needs merge = false
-    double max_entries = 4e6;   // of all tables together; more is too wide
-    bool order_only = false;    // only measure width() and fits(), build no tree
+    double max_entries = 4e6;      // of all tables together; more is too wide
+    bool order_only = false;       // only measure width() and fits(), build no tree
   };
   // `network` must outlive this and not change.
   CompiledNetwork(const Network& network, const BeliefLimits& limits, const Options& options);
 
-  bool fits() const { return fits_; }          // the limits; if not, or with order_only, chances may not be asked
+  bool fits() const { return fits_; }  // the limits; if not, or with order_only, chances may not be asked
   int width() const { return width_; }
   double entries() const { return entries_; }  // numbers in all tables
   // The events whose variables, or links of whose chains, meet in the largest clique. Ascending.
@@ -62,15 +67,16 @@ class CompiledNetwork {
   Place place(int event) const { return nodes_[static_cast<size_t>(event)].place; }
 
   // Chances of the events inside; those of ends only with `ends`; all others are left as they are.
-  // Returns the logarithm of the chance of the reports and suppositions, -infinity (and nothing written) when impossible.
-  // Suppositions may be about variables, and about ends when `if_absent` is 1 and `if_present` 0.
+  // Returns the logarithm of the chance of the reports and suppositions, -infinity (and nothing written) when
+  // impossible. Suppositions may be about variables, and about ends when `if_absent` is 1 and `if_present` 0.
   double Solve(const std::vector<Supposition>& suppositions, bool ends, std::vector<double>* p_event,
                std::vector<double>* p_by_itself);
 
   // Only the logarithm.
   double LogChance(const std::vector<Supposition>& suppositions);
 
-  // A cause of an end with duplicates joined, so that P(end absent | causes) = (1 - leak) * product of (1 - q).
+  // A cause of an end with duplicates joined, so that P(end absent | causes) = (1 - leak) * product of (1 -
+  // q).
   struct Link {
     int event = 0;
     double q = 0;
@@ -85,16 +91,16 @@ class CompiledNetwork {
  private:
   struct Node {
     Place place = Place::kOutside;
-    double if_absent = 1;        // the reports' chances, times what absent effects weigh
+    double if_absent = 1;  // the reports' chances, times what absent effects weigh
     double if_present = 1;
-    std::vector<Link> causes;    // uncertain ones that are not merged into this event
-    std::vector<Link> merged;    // events merged into this one's leak
-    double p_certain = 0;        // certainly present causes, ORed
-    double p_leak = 0;           // S0: own p_unexplained, certain causes and merged ones, ORed
-    double p_alone = 0;          // of a merged event: its chance apart from what its effect tells
-    int variable = -1;           // in the tree
-    int leak_variable = -1;      // S0's; -1 when it is a constant or the event itself
-    int effects = 0;             // uncertain or certainly present ones, and ends
+    std::vector<Link> causes;  // uncertain ones that are not merged into this event
+    std::vector<Link> merged;  // events merged into this one's leak
+    double p_certain = 0;      // certainly present causes, ORed
+    double p_leak = 0;         // S0: own p_unexplained, certain causes and merged ones, ORed
+    double p_alone = 0;        // of a merged event: its chance apart from what its effect tells
+    int variable = -1;         // in the tree
+    int leak_variable = -1;    // S0's; -1 when it is a constant or the event itself
+    int effects = 0;           // uncertain or certainly present ones, and ends
   };
 
   void Prune(const Options& options);
@@ -102,20 +108,28 @@ class CompiledNetwork {
   void AbsorbAbsent();
   void Merge(const Options& options);
   void Divide(const BeliefLimits& limits, const Options& options);
+  struct Division {
+    std::vector<Factor> factors;
+    std::vector<int> event_of;          // by variable
+    std::vector<int> variable_of;       // by event, -1 if none
+    std::vector<int> leak_variable_of;  // by event: S0's variable, -1 if it has none of its own
+    Elimination elimination;
+  };
+  // `place`: by event, its place in every chain.
+  Division DivideInOrder(const std::vector<int>& in_tree, const std::vector<int>& place) const;
   void AddEvidence(double factor);
   std::vector<Weight> Weights(const std::vector<Supposition>& suppositions, double* logp) const;
 
   const Network& network_;
-  std::vector<int> inside_;            // causes first
-  std::vector<Node> nodes_;            // by event
+  std::vector<int> inside_;  // causes first
+  std::vector<Node> nodes_;  // by event
   double logp_constant_ = 0;
-  int variables_ = 0;
   int width_ = 0;
   double entries_ = 0;
   bool fits_ = false;
   std::vector<int> widest_;
   std::optional<JunctionTree> tree_;
-  std::vector<double> share_;          // scratch
+  std::vector<double> share_;  // scratch
 };
 
 }  // namespace gearwhy

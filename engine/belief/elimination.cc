@@ -54,7 +54,8 @@ Elimination MinFill(int variables, const std::vector<std::pair<int, int>>& edges
     graph.ForEachCommon(v, v, [&](size_t u) { neighbours.push_back(u); });
     int missing = 0;
     for (size_t i = 0; i < neighbours.size(); ++i) {
-      for (size_t j = i + 1; j < neighbours.size(); ++j) missing += !graph.Joined(neighbours[i], neighbours[j]);
+      for (size_t j = i + 1; j < neighbours.size(); ++j)
+        missing += !graph.Joined(neighbours[i], neighbours[j]);
     }
     degree[v] = static_cast<int>(neighbours.size());
     fill[v] = missing;
@@ -75,7 +76,9 @@ Elimination MinFill(int variables, const std::vector<std::pair<int, int>>& edges
     for (size_t i = 1; i < left.size(); ++i) {
       const size_t v = left[i];
       const size_t b = left[best];
-      if (fill[v] < fill[b] || (fill[v] == fill[b] && (degree[v] < degree[b] || (degree[v] == degree[b] && v < b)))) best = i;
+      if (fill[v] < fill[b] ||
+          (fill[v] == fill[b] && (degree[v] < degree[b] || (degree[v] == degree[b] && v < b))))
+        best = i;
     }
     const size_t gone = left[best];
     left[best] = left.back();

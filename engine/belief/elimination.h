@@ -2,9 +2,10 @@
 //
 // In: a graph over variables 0..n-1 whose edges join variables that meet in a factor.
 // Out: the order, and for each variable the clique it is summed out of: its neighbours at that moment.
-// Method: min-fill. At each step the variable goes whose neighbours lack the fewest edges among themselves; ties go to the fewest
-// neighbours, then the lowest index, so the order is a function of the graph alone. Counts are kept up to date: only the neighbours of
-// the removed variable and the common neighbours of a new edge can change.
+// Method: min-fill. At each step the variable goes whose neighbours lack the fewest edges among themselves;
+// ties go to the fewest neighbours, then the lowest index, so the order is a function of the graph alone.
+// Counts are kept up to date: only the neighbours of the removed variable and the common neighbours of a
+// new edge can change.
 // Cost: about n^2 / 2 comparisons and n * neighbours^2 * n / 64 word operations.
 // Source: Kjaerulff 1990, Triangulation of graphs: algorithms giving small total state space - from memory.
 #pragma once
@@ -15,10 +16,11 @@
 namespace gearwhy {
 
 struct Elimination {
-  std::vector<int> order;                      // variables, first eliminated first
-  std::vector<std::vector<int>> later;         // by place in the order: the neighbours when it goes, all eliminated later
-  int width = 0;                               // variables in the largest clique, the eliminated one included
-  double entries = 0;                          // sum over cliques of 2^variables
+  std::vector<int> order;  // variables, first eliminated first
+  std::vector<std::vector<int>>
+      later;           // by place in the order: the neighbours when it goes, all eliminated later
+  int width = 0;       // variables in the largest clique, the eliminated one included
+  double entries = 0;  // sum over cliques of 2^variables
 };
 
 Elimination MinFill(int variables, const std::vector<std::pair<int, int>>& edges);

@@ -6,11 +6,15 @@
 namespace gearwhy {
 namespace {
 
-// A group of several events is cut when its tables together pass this; one event alone may be as wide as the limits allow.
+// A group of several events is small, and not cut, when its tables together have at most this or twice what
+// the reports alone need.
 constexpr double kEntriesOfGroup = 100'000;
+// A larger one is cut; but where the reports alone need more, a cut saves little and costs a tree: then only
+// when it does not fit or its halves are this much smaller.
+constexpr double kWorthCutting = 1.5;
 
-// Two lists: the events that need no event beside the ancestors of reports, which cost the tree nothing, and the others, sorted so that
-// those which need the same events are neighbours.
+// Two lists: the events that need no event beside the ancestors of reports, which cost the tree nothing, and
+// the others, sorted so that those which need the same events are neighbours.
 std::vector<std::vector<int>> ByWhatTheyAdd(const Network& network, const std::vector<int>& wanted) {
   const Ancestry ancestry = AncestorsOfReports(network);
   std::vector<int> nothing;
@@ -37,29 +41,57 @@ std::vector<std::vector<int>> ByWhatTheyAdd(const Network& network, const std::v
   return lists;
 }
 
+// A group on its way to being solved: what its tree would need.
+struct Group {
+  std::vector<int> events;
+  bool fits = false;
+  double entries = 0;
+};
+
 }  // namespace
 
-std::vector<int> ForEachGroup(const Network& network, const BeliefLimits& limits, const std::vector<int>& wanted, bool keep,
-                              const VisitGroup& visit) {
-  std::vector<int> too_wide;
-  std::vector<std::vector<int>> open = ByWhatTheyAdd(network, wanted);
-  while (!open.empty()) {
-    const std::vector<int> group = std::move(open.back());
-    open.pop_back();
+std::vector<int> ForEachGroup(const Network& network, const BeliefLimits& limits,
+                              const std::vector<int>& wanted, bool keep, const VisitGroup& visit) {
+  const auto options_of = [&](const std::vector<int>& events, bool order_only) {
     CompiledNetwork::Options options;
-    options.targets = group;
-    if (keep) options.keep = group;
-    if (group.size() > 1) options.max_entries = kEntriesOfGroup;
-    CompiledNetwork compiled(network, limits, options);
-    if (compiled.fits()) {
-      visit(compiled, group);
-    } else if (group.size() == 1) {
-      too_wide.push_back(group[0]);
-    } else {
-      const auto middle = group.begin() + static_cast<std::ptrdiff_t>(group.size() / 2);
-      open.emplace_back(middle, group.end());
-      open.emplace_back(group.begin(), middle);
+    options.targets = events;
+    if (keep) options.keep = events;
+    options.order_only = order_only;
+    return options;
+  };
+  const auto measured = [&](std::vector<int> events) {
+    const CompiledNetwork compiled(network, limits, options_of(events, true));
+    return Group{std::move(events), compiled.fits(), compiled.entries()};
+  };
+
+  std::vector<int> too_wide;
+  const double alone = measured({}).entries;
+  const double small = std::max(kEntriesOfGroup, 2 * alone);
+  const bool heavy = alone > kEntriesOfGroup;
+  std::vector<Group> open;
+  for (std::vector<int>& events : ByWhatTheyAdd(network, wanted)) open.push_back(measured(std::move(events)));
+  while (!open.empty()) {
+    const Group group = std::move(open.back());
+    open.pop_back();
+    const std::vector<int>& events = group.events;
+    bool cut = events.size() > 1 && !(group.fits && group.entries <= small);
+    if (cut) {
+      const auto middle = events.begin() + static_cast<std::ptrdiff_t>(events.size() / 2);
+      Group first = measured({events.begin(), middle});
+      Group second = measured({middle, events.end()});
+      cut = !group.fits || !heavy || group.entries > kWorthCutting * std::max(first.entries, second.entries);
+      if (cut) {
+        open.push_back(std::move(second));
+        open.push_back(std::move(first));
+      }
     }
+    if (cut) continue;
+    if (!group.fits) {
+      too_wide.push_back(events[0]);
+      continue;
+    }
+    CompiledNetwork compiled(network, limits, options_of(events, false));
+    visit(compiled, events);
   }
   return too_wide;
 }

@@ -1,5 +1,7 @@
 // Influence: how much each report moves the odds of each event, by solving the network once without each.
-// The tree without a report holds the same events as the one with it, so that every ratio is of two exact chances.
+// The tree without a report holds the same events as the one with it, so that every ratio is of two exact
+// chances.
+#include <algorithm>
 #include <cmath>
 #include <limits>
 
@@ -17,7 +19,8 @@ double OddsFactor(double p_with, double p_without) {
 }
 
 // The chances of `events` given the reports of `network`; others may be computed or not.
-std::vector<double> ChancesOf(const Network& network, const std::vector<int>& events, const BeliefLimits& limits, bool* possible) {
+std::vector<double> ChancesOf(const Network& network, const std::vector<int>& events,
+                              const BeliefLimits& limits, bool* possible, bool* exact) {
   CompiledNetwork::Options options;
   options.targets = events;
   CompiledNetwork compiled(network, limits, options);
@@ -26,6 +29,11 @@ std::vector<double> ChancesOf(const Network& network, const std::vector<int>& ev
     all.all_events = true;
     Chances chances = ComputeChances(network, all);
     *possible = chances.possible;
+    if (chances.exact) return chances.p_event;
+    *exact = false;
+    // Never drawn is not impossible, and always drawn is not certain.
+    const double least = 0.5 / limits.samples;
+    for (double& p : chances.p_event) p = std::clamp(p, least, 1 - least);
     return chances.p_event;
   }
   std::vector<double> p_event(network.events.size(), kNotComputed);
@@ -45,13 +53,13 @@ Influence ComputeInfluence(const Network& network, const BeliefLimits& limits) {
   Influence influence;
   influence.odds_factor.assign(network.reports.size(), std::vector<double>(network.events.size(), 1.0));
   bool possible = true;
-  const std::vector<double> p_with = ChancesOf(part, events, limits, &possible);
+  const std::vector<double> p_with = ChancesOf(part, events, limits, &possible, &influence.exact);
   if (!possible) return influence;
   Network without = part;
   for (size_t k = 0; k < part.reports.size(); ++k) {
     without.reports = part.reports;
     without.reports.erase(without.reports.begin() + static_cast<std::ptrdiff_t>(k));
-    const std::vector<double> p_without = ChancesOf(without, events, limits, &possible);
+    const std::vector<double> p_without = ChancesOf(without, events, limits, &possible, &influence.exact);
     for (size_t i = 0; i < events.size(); ++i) {
       influence.odds_factor[k][static_cast<size_t>(ancestry.kept[i])] = OddsFactor(p_with[i], p_without[i]);
     }

@@ -12,12 +12,14 @@ constexpr double kMinusInfinity = -std::numeric_limits<double>::infinity();
 
 }  // namespace
 
-JunctionTree::JunctionTree(const std::vector<Factor>& factors, const Elimination& elimination, std::vector<char> maximise)
+JunctionTree::JunctionTree(const std::vector<Factor>& factors, const Elimination& elimination,
+                           std::vector<char> maximise)
     : maximise_(std::move(maximise)) {
   const size_t count = elimination.order.size();
   if (maximise_.empty()) maximise_.assign(count, 0);
   bucket_of_.assign(count, -1);
-  for (size_t i = 0; i < count; ++i) bucket_of_[static_cast<size_t>(elimination.order[i])] = static_cast<int>(i);
+  for (size_t i = 0; i < count; ++i)
+    bucket_of_[static_cast<size_t>(elimination.order[i])] = static_cast<int>(i);
 
   buckets_.resize(count);
   size_t tables_end = 0;
@@ -40,7 +42,8 @@ JunctionTree::JunctionTree(const std::vector<Factor>& factors, const Elimination
     }
   }
   for (Bucket& bucket : buckets_) {
-    if (bucket.parent >= 0) bucket.in_parent = Project(buckets_[static_cast<size_t>(bucket.parent)], bucket.later);
+    if (bucket.parent >= 0)
+      bucket.in_parent = Project(buckets_[static_cast<size_t>(bucket.parent)], bucket.later);
   }
 
   tables_.assign(tables_end, 1.0);
@@ -66,7 +69,8 @@ JunctionTree::JunctionTree(const std::vector<Factor>& factors, const Elimination
     const auto bucket_of_bit = [&](int j) {
       return bucket_of_[static_cast<size_t>(factor.variables[static_cast<size_t>(j)])];
     };
-    std::sort(by_bit.begin(), by_bit.end(), [&](int a, int b) { return bucket_of_bit(a) > bucket_of_bit(b); });
+    std::sort(by_bit.begin(), by_bit.end(),
+              [&](int a, int b) { return bucket_of_bit(a) > bucket_of_bit(b); });
     std::array<double, 8> values{};
     std::vector<int> variables;
     for (int j : by_bit) variables.push_back(factor.variables[static_cast<size_t>(j)]);
@@ -92,7 +96,8 @@ JunctionTree::JunctionTree(const std::vector<Factor>& factors, const Elimination
   }
 }
 
-JunctionTree::Projection JunctionTree::Project(const Bucket& into, const std::vector<int>& variables_bit0_first) const {
+JunctionTree::Projection JunctionTree::Project(const Bucket& into,
+                                               const std::vector<int>& variables_bit0_first) const {
   std::vector<uint32_t> stride;  // by bit of the table: what it adds to the index of the part
   stride.reserve(into.later.size() + 1);
   size_t next = 0;
@@ -124,7 +129,8 @@ void JunctionTree::Multiply(const Projection& projection, const double* message,
   }
 }
 
-// Sums the bucket's variable out, scales the message to a largest entry of 1 and returns the scale; 0 when nothing is left.
+// Sums the bucket's variable out, scales the message to a largest entry of 1 and returns the scale; 0 when
+// nothing is left.
 double JunctionTree::SendMessage(const Bucket& bucket, const double* table, double* message) const {
   double largest = 0;
   if (maximise_[static_cast<size_t>(bucket.variable)]) {
@@ -148,8 +154,8 @@ void JunctionTree::FindTouched(const std::vector<Weight>& weights) {
   for (int bucket : touched_list_) touched_[static_cast<size_t>(bucket)] = 0;
   touched_list_.clear();
   for (const Weight& weight : weights) {
-    for (int b = bucket_of_[static_cast<size_t>(weight.variable)]; b >= 0 && !touched_[static_cast<size_t>(b)];
-         b = buckets_[static_cast<size_t>(b)].parent) {
+    for (int b = bucket_of_[static_cast<size_t>(weight.variable)];
+         b >= 0 && !touched_[static_cast<size_t>(b)]; b = buckets_[static_cast<size_t>(b)].parent) {
       touched_[static_cast<size_t>(b)] = 1;
       touched_list_.push_back(b);
     }
@@ -216,7 +222,8 @@ double JunctionTree::Shares(const std::vector<Weight>& weights, std::vector<doub
       }
       const double* message = touched_[i] ? &new_messages_[bucket.message] : &messages_[bucket.message];
       const double scale = touched_[i] ? new_scale_[i] : scale_[i];
-      for (size_t j = 0; j < bucket.half; ++j) ratio[j] = message[j] > 0 ? ratio[j] / (message[j] * scale) : 0;
+      for (size_t j = 0; j < bucket.half; ++j)
+        ratio[j] = message[j] > 0 ? ratio[j] / (message[j] * scale) : 0;
     }
     double present = 0;
     double absent = 0;

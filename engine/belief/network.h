@@ -1,8 +1,10 @@
-// Network: events that may or may not be so, each caused by others or by itself, and what was reported of them.
+// Network: events that may or may not be so, each caused by others or by itself, and what was reported of
+// them.
 //
-// P(event | causes) = 1 - (1 - p_unexplained) * product over present causes of (1 - p_how_often)      (noisy-OR)
+// P(event | causes) = 1 - (1 - p_unexplained) * product over present causes of (1 - p_how_often) (noisy-OR)
 // For a fault `p_unexplained` is its base chance. A network is plain data, knows no YAML and no transmission.
-// Source: Pearl 1988, Probabilistic Reasoning in Intelligent Systems; Henrion 1989 for the leak - from memory.
+// Source: Pearl 1988, Probabilistic Reasoning in Intelligent Systems; Henrion 1989 for the leak - from
+// memory.
 #pragma once
 
 #include <string>
@@ -27,9 +29,9 @@ struct Event {
 // A report of an event. Several reports of one event are independent given the event.
 struct Report {
   int event = 0;
-  bool present = true;        // what was reported
-  double p_if_present = 1;    // the chance of this report when the event is present
-  double p_if_absent = 0;     // and when it is absent
+  bool present = true;      // what was reported
+  double p_if_present = 1;  // the chance of this report when the event is present
+  double p_if_absent = 0;   // and when it is absent
 };
 
 struct Network {
@@ -37,8 +39,8 @@ struct Network {
   std::vector<Report> reports;
 };
 
-// The part of the network that can matter for the reports and for `wanted` events: their ancestors, by links that ever act. `kept[i]` is the index in the full
-// network of event i of the part.
+// The part of the network that can matter for the reports and for `wanted` events: their ancestors, by links
+// that ever act. `kept[i]` is the index in the full network of event i of the part.
 struct Ancestry {
   Network network;
   std::vector<int> kept;
@@ -46,7 +48,8 @@ struct Ancestry {
 };
 Ancestry AncestorsOfReports(const Network& network, const std::vector<int>& wanted = {});
 
-// Indices so that causes come before effects; empty when there is a cycle (and then `cycle`, if given, holds one).
+// Indices so that causes come before effects; empty when there is a cycle (and then `cycle`, if given, holds
+// one).
 std::vector<int> CausesFirst(const Network& network, std::vector<int>* cycle = nullptr);
 
 }  // namespace gearwhy

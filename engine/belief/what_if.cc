@@ -1,13 +1,15 @@
 // What if: every event's chance if an event nobody reported turned out present, or absent.
 //
-// One tree serves many asked events. For an event in the tree both answers are one pass each. For an end the absent answer is one pass
-// (weights on its causes), and present follows by subtraction, P(F, present) = P(F) - P(F, absent), as long as the end is not rare: the
-// difference then loses at most three of fifteen digits. A rare end is present because of its leak or because some cause is the first to
-// act: a sum of non-negative passes, one a cause.
+// One tree serves many asked events. For an event in the tree both answers are one pass each. For an end
+// the absent answer is one pass (weights on its causes), and present follows by subtraction, P(F, present)
+// = P(F) - P(F, absent), as long as the end is not rare: the difference then loses at most three of fifteen
+// digits. A rare end is present because of its leak or because some cause is the first to act: a sum of
+// non-negative passes, one a cause.
 #include <algorithm>
 #include <cmath>
 #include <limits>
 
+#include "engine/belief/approximate.h"
 #include "engine/belief/chances.h"
 #include "engine/belief/compiled_network.h"
 #include "engine/belief/groups.h"
@@ -17,6 +19,7 @@ namespace {
 
 constexpr double kNotComputed = std::numeric_limits<double>::quiet_NaN();
 constexpr double kRare = 1e-3;
+constexpr int kMostDraws = 5'000;  // each asked event looks at every draw of every event
 
 size_t At(int index) { return static_cast<size_t>(index); }
 
@@ -44,7 +47,8 @@ class Asker {
       AskEnd(event, &answer);
     } else {
       answer.p_present = p_base_[At(event)];
-      if (compiled_.place(event) != CompiledNetwork::Place::kVariable) return answer;  // certain: there is no other answer
+      if (compiled_.place(event) != CompiledNetwork::Place::kVariable)
+        return answer;  // certain: there is no other answer
       Suppose({{event, 1, 0}}, &answer.p_event_if_absent);
       Suppose({{event, 0, 1}}, &answer.p_event_if_present);
     }
@@ -97,9 +101,48 @@ class Asker {
   double logp_ = 0;
 };
 
+// The answers to a question too wide for any tree, from weighed samples. Only ancestors of reports and of the
+// asked event are answered for: among them an event that no report depends on counts in each draw with its
+// chance given its causes, which is far less noisy than whether it was drawn.
+WhatIf AskSamples(const Network& network, const Samples& samples, int event) {
+  const std::vector<int> in_reports = AncestorsOfReports(network).index_of;
+  const std::vector<int> in_part = AncestorsOfReports(network, {event}).index_of;
+  WhatIf answer;
+  answer.exact = false;
+  std::vector<double> weight_if_present = samples.weight;
+  for (size_t d = 0; d < samples.weight.size(); ++d) {
+    weight_if_present[d] *= in_reports[At(event)] < 0 ? PresentGivenCauses(network, event, samples, d)
+                                                      : static_cast<double>(samples.present[At(event)][d]);
+    answer.p_present += weight_if_present[d];
+  }
+  answer.p_present = Clamped(answer.p_present);
+  answer.p_event_if_present.assign(network.events.size(), kNotComputed);
+  answer.p_event_if_absent = answer.p_event_if_present;
+  for (size_t i = 0; i < network.events.size(); ++i) {
+    if (in_part[i] < 0 && network.events[i].causes.empty()) {
+      answer.p_event_if_present[i] = answer.p_event_if_absent[i] = network.events[i].p_unexplained;
+    }
+    if (in_part[i] < 0) continue;
+    double present = 0;
+    double absent = 0;
+    for (size_t d = 0; d < samples.weight.size(); ++d) {
+      if (!samples.present[i][d]) continue;
+      present += weight_if_present[d];
+      absent += samples.weight[d] - weight_if_present[d];
+    }
+    const double p = answer.p_present;
+    answer.p_event_if_present[i] = Clamped(p > 0 ? present / p : absent);
+    answer.p_event_if_absent[i] = Clamped(p < 1 ? absent / (1 - p) : present);
+  }
+  answer.p_event_if_present[At(event)] = answer.p_present > 0 ? 1 : 0;
+  answer.p_event_if_absent[At(event)] = answer.p_present < 1 ? 0 : 1;
+  return answer;
+}
+
 }  // namespace
 
-std::vector<WhatIf> ComputeWhatIf(const Network& network, const std::vector<int>& events, const BeliefLimits& limits) {
+std::vector<WhatIf> ComputeWhatIf(const Network& network, const std::vector<int>& events,
+                                  const BeliefLimits& limits) {
   std::vector<WhatIf> answers(events.size());
   // An event asked twice is answered once and copied.
   std::vector<int> wanted = events;
@@ -109,11 +152,21 @@ std::vector<WhatIf> ComputeWhatIf(const Network& network, const std::vector<int>
   for (size_t i = 0; i < events.size(); ++i) answer_of[At(events[i])] = &answers[i];
 
   bool possible = true;
-  ForEachGroup(network, limits, wanted, true, [&](CompiledNetwork& compiled, const std::vector<int>& group) {
+  const auto answer_group = [&](CompiledNetwork& compiled, const std::vector<int>& group) {
     Asker asker(network, compiled);
     possible = possible && asker.possible();
     for (size_t i = 0; possible && i < group.size(); ++i) *answer_of[At(group[i])] = asker.Ask(group[i]);
-  });
+  };
+  const std::vector<int> too_wide = ForEachGroup(network, limits, wanted, true, answer_group);
+  if (possible && !too_wide.empty()) {
+    BeliefLimits fewer = limits;
+    fewer.samples = std::min(limits.samples, kMostDraws);
+    const Samples samples = DrawSamples(network, fewer);
+    possible = std::isfinite(samples.logp_reports);
+    for (size_t i = 0; possible && i < too_wide.size(); ++i) {
+      *answer_of[At(too_wide[i])] = AskSamples(network, samples, too_wide[i]);
+    }
+  }
   if (!possible) {
     Network unreported = network;
     unreported.reports.clear();

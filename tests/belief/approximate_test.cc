@@ -1,4 +1,5 @@
-// The sampled chances against brute force: true values lie within a few stated errors, at widths far too small for the exact tree.
+// The sampled chances against brute force: true values lie within a few stated errors, at widths far too
+// small for the exact tree.
 #include <algorithm>
 #include <cmath>
 #include <random>
@@ -42,7 +43,9 @@ TEST_CASE("sampled chances lie within three stated errors of the truth") {
     ++sampled;
     sum_error += chances.error;
     double worst = 0;
-    for (size_t i = 0; i < network.events.size(); ++i) worst = std::max(worst, std::abs(chances.p_event[i] - truth.p_event[i]));
+    for (size_t i = 0; i < network.events.size(); ++i) {
+      worst = std::max(worst, std::abs(chances.p_event[i] - truth.p_event[i]));
+    }
     off += worst > 3 * chances.error;
     logp_off += std::abs(chances.logp_reports - truth.logp_reports) > 3 * chances.logp_error + 1e-9;
     const Chances again = ComputeChances(network, limits);
@@ -52,6 +55,75 @@ TEST_CASE("sampled chances lie within three stated errors of the truth") {
   CHECK(off <= sampled / 50);
   CHECK(logp_off <= sampled / 50);
   CHECK(sum_error / sampled < 0.08);
+}
+
+TEST_CASE("what-if, influence and the joint explanation of networks too wide are near the truth and say so") {
+  std::mt19937 random(78);
+  int sampled = 0;
+  int compared = 0;
+  int off = 0;
+  int factors = 0;
+  int factors_off = 0;
+  int joint_off = 0;
+  for (int trial = 0; trial < 60; ++trial) {
+    RandomShape shape;
+    shape.faults = 4;
+    shape.states = 4;
+    shape.findings = 4;
+    shape.reports = 4;
+    shape.most_causes = 4;
+    shape.extremes = false;
+    const Network network = RandomNetwork(random, shape);
+    BeliefLimits limits;
+    limits.max_width = 3;
+    const BruteForce truth = AddUpEverything(network);
+    if (ComputeChances(network, limits).exact || !std::isfinite(truth.logp_reports)) continue;
+    ++sampled;
+    std::vector<int> asked;
+    for (size_t i = 0; i < network.events.size(); ++i) asked.push_back(static_cast<int>(i));
+    const std::vector<WhatIf> answers = ComputeWhatIf(network, asked, limits);
+    for (size_t x = 0; x < asked.size(); ++x) {
+      CHECK_FALSE(answers[x].exact);
+      ++compared;
+      off += std::abs(answers[x].p_present - truth.p_event[x]) > 0.05;
+      for (bool present : {false, true}) {
+        if ((present ? truth.p_event[x] : 1 - truth.p_event[x]) < 0.1) continue;
+        Network answered = network;
+        answered.reports.push_back({asked[x], present, present ? 1.0 : 0.0, present ? 0.0 : 1.0});
+        const BruteForce then = AddUpEverything(answered);
+        const std::vector<double>& p = present ? answers[x].p_event_if_present : answers[x].p_event_if_absent;
+        for (size_t i = 0; i < network.events.size(); ++i) {
+          if (std::isnan(p[i])) continue;
+          ++compared;
+          off += std::abs(p[i] - then.p_event[i]) > 0.1;
+        }
+      }
+    }
+    const Influence influence = ComputeInfluence(network, limits);
+    CHECK_FALSE(influence.exact);
+    for (size_t k = 0; k < network.reports.size(); ++k) {
+      Network fewer = network;
+      fewer.reports.erase(fewer.reports.begin() + static_cast<std::ptrdiff_t>(k));
+      const BruteForce without = AddUpEverything(fewer);
+      for (size_t i = 0; i < network.events.size(); ++i) {
+        const double p = truth.p_event[i];
+        const double q = without.p_event[i];
+        const Ancestry ancestry = AncestorsOfReports(network);
+        if (ancestry.index_of[i] < 0 || p < 0.1 || p > 0.9 || q < 0.1 || q > 0.9) continue;
+        ++factors;
+        factors_off += std::abs(std::log(influence.odds_factor[k][i] * (1 - p) / p * q / (1 - q))) > 0.3;
+      }
+    }
+    const Ancestry ancestry = AncestorsOfReports(network);
+    const Together together = MostProbableFaults(network, limits);
+    CHECK_FALSE(together.exact);
+    joint_off += std::abs(together.p_given_reports - AddUpEverything(ancestry.network).p_best) > 0.05;
+  }
+  CHECK(sampled >= 20);
+  CHECK(off <= compared / 50);
+  CHECK(factors >= 100);
+  CHECK(factors_off <= factors / 50);
+  CHECK(joint_off <= sampled / 20);
 }
 
 }  // namespace

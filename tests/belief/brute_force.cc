@@ -16,7 +16,8 @@ class Adder {
       for (size_t i = 0; i < network.events.size(); ++i) {
         if (placed[i]) continue;
         bool ready = true;
-        for (const Cause& cause : network.events[i].causes) ready = ready && placed[static_cast<size_t>(cause.event)];
+        for (const Cause& cause : network.events[i].causes)
+          ready = ready && placed[static_cast<size_t>(cause.event)];
         if (!ready) continue;
         placed[i] = 1;
         order_.push_back(i);
@@ -80,7 +81,8 @@ class Adder {
     for (size_t i = 0; i < value_.size(); ++i) {
       if (!value_[i]) continue;
       sum_event_[i] += weight;
-      sum_by_itself_[i] += weight * static_cast<long double>(network_.events[i].p_unexplained) / PresentChance(i);
+      sum_by_itself_[i] +=
+          weight * static_cast<long double>(network_.events[i].p_unexplained) / PresentChance(i);
       if (network_.events[i].type == EventType::kFault) faults.push_back(static_cast<int>(i));
     }
     by_faults_[faults] += weight;
@@ -108,7 +110,9 @@ Network RandomNetwork(std::mt19937& random, const RandomShape& shape) {
     Event& event = events[static_cast<size_t>(i)];
     event.id = "e" + std::to_string(i);
     const bool fault = i < shape.faults;
-    event.type = fault ? EventType::kFault : i < shape.faults + shape.states ? EventType::kState : EventType::kFinding;
+    event.type = fault                             ? EventType::kFault
+                 : i < shape.faults + shape.states ? EventType::kState
+                                                   : EventType::kFinding;
     event.p_unexplained = fault ? 0.3 * chance() + 0.001 : 0.05 * chance();
     if (shape.extremes && below(6) == 0) event.p_unexplained = 0;
     if (shape.extremes && below(40) == 0) event.p_unexplained = fault ? 0.9 : 1e-6;
@@ -117,8 +121,10 @@ Network RandomNetwork(std::mt19937& random, const RandomShape& shape) {
     const int last = std::min(i, shape.faults + shape.states + (below(6) == 0 ? shape.findings : 0));
     for (int k = 0; k < causes && last > 0; ++k) {
       int cause = below(last);
-      if (shape.states > 0 && i >= shape.faults + shape.states && below(2) == 0) cause = shape.faults + below(shape.states);
-      const bool doubled = std::any_of(event.causes.begin(), event.causes.end(), [&](const Cause& c) { return c.event == cause; });
+      if (shape.states > 0 && i >= shape.faults + shape.states && below(2) == 0)
+        cause = shape.faults + below(shape.states);
+      const bool doubled = std::any_of(event.causes.begin(), event.causes.end(),
+                                       [&](const Cause& c) { return c.event == cause; });
       if (doubled && !(shape.extremes && below(4) == 0)) continue;
       double how_often = chance();
       if (shape.extremes && below(10) == 0) how_often = below(2);
@@ -128,7 +134,8 @@ Network RandomNetwork(std::mt19937& random, const RandomShape& shape) {
   Network network;
   std::vector<int> place(static_cast<size_t>(count));
   for (int i = 0; i < count; ++i) place[static_cast<size_t>(i)] = i;
-  for (int i = count - 1; i > 0; --i) std::swap(place[static_cast<size_t>(i)], place[static_cast<size_t>(below(i + 1))]);
+  for (int i = count - 1; i > 0; --i)
+    std::swap(place[static_cast<size_t>(i)], place[static_cast<size_t>(below(i + 1))]);
   network.events.resize(static_cast<size_t>(count));
   for (int i = 0; i < count; ++i) {
     Event& event = events[static_cast<size_t>(i)];

@@ -1,5 +1,5 @@
-// Brute force: the chances of a small network by adding up every assignment of every event, in extended precision.
-// Shares no code with the engine: the oracle of the exact solver.
+// Brute force: the chances of a small network by adding up every assignment of every event, in extended
+// precision. Shares no code with the engine: the oracle of the exact solver.
 #pragma once
 
 #include <random>
@@ -12,20 +12,21 @@ namespace gearwhy {
 struct BruteForce {
   std::vector<double> p_event;
   std::vector<double> p_by_itself;
-  double logp_reports = 0;       // -infinity when impossible, and then the chances are zero
+  double logp_reports = 0;                    // -infinity when impossible, and then the chances are zero
   std::vector<std::vector<int>> best_faults;  // every set of faults whose chance is the largest to 1e-12
   double p_best = 0;
 };
 BruteForce AddUpEverything(const Network& network);
 
-// A random network for tests: faults (some with causes), layers of states, findings; extreme numbers now and then; events in shuffled order.
+// A random network for tests: faults (some with causes), layers of states, findings; extreme numbers now and
+// then; events in shuffled order.
 struct RandomShape {
   int faults = 6;
   int states = 4;
   int findings = 4;
   int reports = 3;
   int most_causes = 3;
-  bool extremes = true;   // leaks of 0, links of 0 and 1, doubled links
+  bool extremes = true;  // leaks of 0, links of 0 and 1, doubled links
 };
 Network RandomNetwork(std::mt19937& random, const RandomShape& shape);
 

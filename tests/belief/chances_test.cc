@@ -42,7 +42,8 @@ TEST_CASE("exact chances equal brute force on random networks of several layers"
       Network unreported = network;
       unreported.reports.clear();
       const BruteForce prior = AddUpEverything(unreported);
-      for (size_t i = 0; i < network.events.size(); ++i) CHECK(std::abs(chances.p_event[i] - prior.p_event[i]) < 1e-9);
+      for (size_t i = 0; i < network.events.size(); ++i)
+        CHECK(std::abs(chances.p_event[i] - prior.p_event[i]) < 1e-9);
       continue;
     }
     ++possible;

@@ -12,14 +12,15 @@ namespace {
 size_t At(int index) { return static_cast<size_t>(index); }
 
 int Add(Network& network, EventType type, double p_unexplained, std::vector<Cause> causes = {}) {
-  network.events.push_back({"e" + std::to_string(network.events.size()), type, p_unexplained, std::move(causes)});
+  network.events.push_back(
+      {"e" + std::to_string(network.events.size()), type, p_unexplained, std::move(causes)});
   return static_cast<int>(network.events.size()) - 1;
 }
 
 Report Seen(int event, bool present) { return {event, present, present ? 1.0 : 0.0, present ? 0.0 : 1.0}; }
 
-// Russell & Norvig, Artificial Intelligence: A Modern Approach, chapter on probabilistic reasoning (noisy-OR):
-// inhibition 0.6 for cold, 0.2 for flu, 0.1 for malaria.
+// Russell & Norvig, Artificial Intelligence: A Modern Approach, chapter on probabilistic reasoning
+// (noisy-OR): inhibition 0.6 for cold, 0.2 for flu, 0.1 for malaria.
 TEST_CASE("the noisy-OR of cold, flu and malaria gives the published table of fever") {
   const double published[8] = {0, 0.9, 0.8, 0.98, 0.4, 0.94, 0.88, 0.988};
   for (int row = 0; row < 8; ++row) {
@@ -75,7 +76,8 @@ long double AllAbsent(const TwoLevels& two, unsigned subset, int only) {
   for (int finding : findings) {
     const Event& event = two.network.events[At(finding)];
     product *= 1 - static_cast<long double>(event.p_unexplained);
-    for (const Cause& cause : event.causes) inhibited[At(cause.event)] *= 1 - static_cast<long double>(cause.p_how_often);
+    for (const Cause& cause : event.causes)
+      inhibited[At(cause.event)] *= 1 - static_cast<long double>(cause.p_how_often);
   }
   for (int f = 0; f < two.faults; ++f) {
     const long double p = static_cast<long double>(two.network.events[At(f)].p_unexplained);
@@ -84,8 +86,9 @@ long double AllAbsent(const TwoLevels& two, unsigned subset, int only) {
   return product;
 }
 
-// Heckerman 1989, A tractable inference algorithm for diagnosing multiple diseases (quickscore): the chance of present findings
-// is the alternating sum over their subsets. It cancels badly, hence the extended precision and few findings.
+// Heckerman 1989, A tractable inference algorithm for diagnosing multiple diseases (quickscore): the chance
+// of present findings is the alternating sum over their subsets. It cancels badly, hence the extended
+// precision and few findings.
 TEST_CASE("two-level chances equal the published alternating sum") {
   std::mt19937 random(1989);
   for (int trial = 0; trial < 12; ++trial) {
@@ -123,7 +126,8 @@ TEST_CASE("absent findings alone factorise over faults, however many and however
   for (int finding : two.absent) {
     const Event& event = two.network.events[At(finding)];
     logp += std::log(1 - static_cast<long double>(event.p_unexplained));
-    for (const Cause& cause : event.causes) inhibited[At(cause.event)] *= 1 - static_cast<long double>(cause.p_how_often);
+    for (const Cause& cause : event.causes)
+      inhibited[At(cause.event)] *= 1 - static_cast<long double>(cause.p_how_often);
   }
   for (int f = 0; f < two.faults; ++f) {
     const long double p = static_cast<long double>(two.network.events[At(f)].p_unexplained);
@@ -154,7 +158,8 @@ TEST_CASE("twenty rare findings with one common cause have the closed form's cha
   for (double p : {1e-3, 1e-30, 1e-90}) {
     Network network;
     const int fault = Add(network, EventType::kFault, p);
-    for (int k = 0; k < 20; ++k) network.reports.push_back(Seen(Add(network, EventType::kFinding, 1e-4, {{fault, 0.5}}), true));
+    for (int k = 0; k < 20; ++k)
+      network.reports.push_back(Seen(Add(network, EventType::kFinding, 1e-4, {{fault, 0.5}}), true));
     // p * (1 - (1 - 1e-4) / 2)^20 + (1 - p) * 1e-80
     const long double if_present = static_cast<long double>(p) * std::pow(1 - (1 - 1e-4L) * 0.5L, 20.0L);
     const long double if_absent = (1 - static_cast<long double>(p)) * std::pow(1e-4L, 20.0L);
@@ -162,7 +167,9 @@ TEST_CASE("twenty rare findings with one common cause have the closed form's cha
     INFO("p " << p);
     CHECK(std::abs(chances.logp_reports - static_cast<double>(std::log(if_present + if_absent))) < 1e-9);
     CHECK(std::abs(chances.p_event[0] - static_cast<double>(if_present / (if_present + if_absent))) < 1e-9);
-    if (p == 1e-90) CHECK(std::abs(chances.p_event[0] / static_cast<double>(if_present / (if_present + if_absent)) - 1) < 1e-9);
+    if (p == 1e-90)
+      CHECK(std::abs(chances.p_event[0] / static_cast<double>(if_present / (if_present + if_absent)) - 1) <
+            1e-9);
   }
 }
 

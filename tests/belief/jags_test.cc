@@ -1,5 +1,6 @@
-// The chances against an outside engine: the same networks as models of JAGS (Debian package `jags`), sampled.
-// Required when the environment variable CI is set; skipped with a warning elsewhere when jags is not installed.
+// The chances against an outside engine: the same networks as models of JAGS (Debian package `jags`),
+// sampled. Required when the environment variable CI is set; skipped with a warning elsewhere when jags is
+// not installed.
 #include <unistd.h>
 
 #include <cmath>
@@ -27,13 +28,15 @@ std::string Model(const Network& network) {
   for (size_t i = 0; i < network.events.size(); ++i) {
     const Event& event = network.events[i];
     out << "  x[" << i + 1 << "] ~ dbern(1 - (1 - " << event.p_unexplained << ")";
-    for (const Cause& cause : event.causes) out << " * (1 - " << cause.p_how_often << " * x[" << cause.event + 1 << "])";
+    for (const Cause& cause : event.causes)
+      out << " * (1 - " << cause.p_how_often << " * x[" << cause.event + 1 << "])";
     out << ")\n";
   }
   for (size_t k = 0; k < network.reports.size(); ++k) {
     const Report& report = network.reports[k];
     const std::string x = "x[" + std::to_string(report.event + 1) + "]";
-    out << "  r[" << k + 1 << "] ~ dbern(" << report.p_if_present << " * " << x << " + " << report.p_if_absent << " * (1 - " << x << "))\n";
+    out << "  r[" << k + 1 << "] ~ dbern(" << report.p_if_present << " * " << x << " + " << report.p_if_absent
+        << " * (1 - " << x << "))\n";
   }
   out << "}\n";
   return out.str();
@@ -51,8 +54,9 @@ std::vector<double> SampledMeans(const Network& network) {
   data << ")\n";
   data.close();
   std::ofstream(at / "init.txt") << "\".RNG.name\" <- \"base::Mersenne-Twister\"\n\".RNG.seed\" <- 20\n";
-  std::ofstream(at / "script.txt") << "model in model.txt\ndata in data.txt\ncompile\nparameters in init.txt\ninitialize\nupdate 2000\n"
-                                   << "monitor x\nupdate " << kDraws << "\ncoda *\n";
+  std::ofstream(at / "script.txt")
+      << "model in model.txt\ndata in data.txt\ncompile\nparameters in init.txt\ninitialize\nupdate 2000\n"
+      << "monitor x\nupdate " << kDraws << "\ncoda *\n";
   const int status = std::system(("cd " + at.string() + " && jags script.txt > log.txt 2>&1").c_str());
   std::ifstream log_file(at / "log.txt");
   std::stringstream log;

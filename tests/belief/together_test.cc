@@ -44,9 +44,9 @@ TEST_CASE("the most probable set of faults equals brute force, ties included") {
     }
     CHECK(std::abs(together.p_given_reports - truth.p_best) < 1e-9);
     // Of equals the fewest faults, then the lowest indices.
-    const auto expected = std::min_element(truth.best_faults.begin(), truth.best_faults.end(), [](const auto& a, const auto& b) {
-      return a.size() != b.size() ? a.size() < b.size() : a < b;
-    });
+    const auto expected = std::min_element(
+        truth.best_faults.begin(), truth.best_faults.end(),
+        [](const auto& a, const auto& b) { return a.size() != b.size() ? a.size() < b.size() : a < b; });
     std::vector<int> faults;
     for (int fault : *expected) faults.push_back(ancestry.kept[static_cast<size_t>(fault)]);
     CHECK(together.faults == faults);

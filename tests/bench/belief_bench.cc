@@ -1,5 +1,5 @@
-// Times of the belief engine on a random network the size of a real case: medians of repeats, in milliseconds of processor time.
-// Run it from a release build: gearwhy_bench_belief [faults] [reports] [seed]
+// Times of the belief engine on a random network the size of a real case: medians of repeats, in milliseconds
+// of processor time. Run it from a release build: gearwhy_bench_belief [faults] [reports] [seed]
 #include <algorithm>
 #include <cstdio>
 #include <cstdlib>
@@ -11,8 +11,9 @@
 namespace gearwhy {
 namespace {
 
-// Faults act on one to three states of their neighbourhood, states on further states, findings show one to five states:
-// the layers and the locality of a transmission, where a clutch shares its circuit with few others.
+// Faults act on one to three states of their neighbourhood, states on further states, findings show one to
+// five states: the layers and the locality of a transmission, where a clutch shares its circuit with few
+// others.
 Network MakeNetwork(int faults, int reports, unsigned seed) {
   std::mt19937 random(seed);
   const auto below = [&](int n) { return static_cast<int>(random() % static_cast<unsigned>(n)); };
@@ -62,7 +63,8 @@ Network MakeNetwork(int faults, int reports, unsigned seed) {
   }
   std::vector<int> order(static_cast<size_t>(findings));
   for (int i = 0; i < findings; ++i) order[static_cast<size_t>(i)] = faults + states + i;
-  for (size_t i = order.size() - 1; i > 0; --i) std::swap(order[i], order[static_cast<size_t>(below(static_cast<int>(i) + 1))]);
+  for (size_t i = order.size() - 1; i > 0; --i)
+    std::swap(order[i], order[static_cast<size_t>(below(static_cast<int>(i) + 1))]);
   std::stable_partition(order.begin(), order.end(), [&](int e) { return so[static_cast<size_t>(e)] != 0; });
   // Up to half of them present.
   int present = 0;
@@ -118,6 +120,7 @@ int main(int argc, char** argv) {
   const Together together = MostProbableFaults(network);
   std::printf("together, %zu faults     %8.3f ms, exact %d\n", together.faults.size(),
               MedianMs(5, [&] { MostProbableFaults(network); }), together.exact);
-  std::printf("what if, %3zu findings  %8.3f ms\n", unreported.size(), MedianMs(5, [&] { ComputeWhatIf(network, unreported); }));
+  std::printf("what if, %3zu findings  %8.3f ms\n", unreported.size(),
+              MedianMs(5, [&] { ComputeWhatIf(network, unreported); }));
   return 0;
 }
