@@ -10,10 +10,12 @@
 // proposal draws it too seldom and its weights would be few and large, so such causes are tilted: a made-up
 // report raises their odds to what the struck links' shares of the effects' leaks suggest, corrected from
 // pilot draws, and the weight divides by it again. Any proposal of this kind allows whatever the network
-// allows, so the estimates are consistent whatever was thinned or tilted; a poor proposal only shows in the
-// error. Events on which no report depends are drawn forward from their causes. The error is the usual 95%
-// half-width of a weighed mean plus the largest weight's share of all, which keeps it honest when few draws
-// carry most weight.
+// allows, so the estimates are consistent whatever was thinned or tilted; a poor proposal mostly shows in
+// the error. Events on which no report depends are drawn forward from their causes. The error is the usual
+// 95% half-width of a weighed mean plus the largest weight's share of all, which keeps it honest when few
+// draws carry most weight.
+// Limits: a combination of causes that no draw reached cannot show in the error. Thinned to half its width
+// a network of real size now and then has one; thinned to two thirds we have not seen it.
 // Cost: about (rounds of thinning) * ordering + samples * events.
 // Source: Rubinstein 1981 (importance sampling), Fung & Chang 1989, Shachter & Peot 1989 (likelihood
 // weighting) - from memory; thinning and tilting: own derivation.
