@@ -7,20 +7,11 @@
 #   CLI11          the command line (cli only)
 #   nettle         SHA-256 of the rulebook's files (engine/text only): a small, maintained library that every
 #                  Debian machine has packages of, and a hash that `sha256sum` can check
-find_package(yaml-cpp REQUIRED)
+include(${CMAKE_CURRENT_LIST_DIR}/text_libraries.cmake)
 find_package(fmt REQUIRED)
 find_package(Eigen3 REQUIRED NO_MODULE)
 find_package(nlohmann_json REQUIRED)
 find_package(CLI11 REQUIRED)
-find_library(NETTLE_LIBRARY nettle REQUIRED)
-find_path(NETTLE_INCLUDE_DIR nettle/sha2.h REQUIRED)
-
-add_library(gearwhy_yaml INTERFACE)
-if(TARGET yaml-cpp::yaml-cpp)  # 0.8 and later
-  target_link_libraries(gearwhy_yaml INTERFACE yaml-cpp::yaml-cpp)
-else()                         # 0.7
-  target_link_libraries(gearwhy_yaml INTERFACE yaml-cpp)
-endif()
 
 add_library(gearwhy_warnings INTERFACE)
 target_compile_options(gearwhy_warnings INTERFACE -Wall -Wextra -Wpedantic -Wconversion

@@ -1,0 +1,15 @@
+# The two libraries behind engine/text, found by the build and by the installed package alike (its config includes this
+# file), under names that do not change from version to version.
+find_package(yaml-cpp REQUIRED)
+add_library(gearwhy::yaml INTERFACE IMPORTED)
+if(TARGET yaml-cpp::yaml-cpp)  # 0.8 and later
+  set_property(TARGET gearwhy::yaml PROPERTY INTERFACE_LINK_LIBRARIES yaml-cpp::yaml-cpp)
+else()                         # 0.7
+  set_property(TARGET gearwhy::yaml PROPERTY INTERFACE_LINK_LIBRARIES yaml-cpp)
+endif()
+
+find_library(NETTLE_LIBRARY nettle REQUIRED)
+find_path(NETTLE_INCLUDE_DIR nettle/sha2.h REQUIRED)
+add_library(gearwhy::nettle INTERFACE IMPORTED)
+set_target_properties(gearwhy::nettle PROPERTIES INTERFACE_LINK_LIBRARIES ${NETTLE_LIBRARY}
+                      INTERFACE_INCLUDE_DIRECTORIES ${NETTLE_INCLUDE_DIR})
