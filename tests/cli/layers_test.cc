@@ -1,0 +1,135 @@
+// The house keeps its order: a folder includes only headers of the folders it stands on, and each library has one user.
+//
+// The linker enforces the first only for functions; a header of a later stage that needs none of its functions would
+// slip through.
+#include <filesystem>
+#include <fstream>
+#include <map>
+#include <set>
+#include <string>
+#include <vector>
+
+#include "tests/support/catch.h"
+
+namespace gearwhy {
+namespace {
+
+namespace fs = std::filesystem;
+
+struct Include {
+  std::string file;    // engine/text/yaml.cc
+  std::string folder;  // engine/text
+  std::string header;  // between the quotes or the angle brackets
+};
+
+// What a line includes, or an empty text.
+std::string IncludedBy(const std::string& line) {
+  const auto hash = line.find_first_not_of(" \t");
+  if (hash == std::string::npos || line[hash] != '#') return "";
+  const auto word = line.find_first_not_of(" \t", hash + 1);
+  if (word == std::string::npos || line.compare(word, 7, "include") != 0) return "";
+  const auto open = line.find_first_of("\"<", word);
+  if (open == std::string::npos) return "";
+  const auto close = line.find_first_of("\">", open + 1);
+  return close == std::string::npos ? "" : line.substr(open + 1, close - open - 1);
+}
+
+std::vector<Include> IncludesBelow(const std::string& top) {
+  const fs::path root = GEARWHY_SOURCE_DIR;
+  std::set<std::string> files;
+  for (const auto& entry : fs::recursive_directory_iterator(root / top)) {
+    const std::string extension = entry.path().extension().string();
+    if (extension == ".h" || extension == ".cc") files.insert(fs::relative(entry.path(), root).generic_string());
+  }
+  std::vector<Include> includes;
+  for (const std::string& file : files) {
+    std::ifstream in(root / file);
+    REQUIRE(in);
+    for (std::string line; std::getline(in, line);) {
+      const std::string header = IncludedBy(line);
+      if (!header.empty()) includes.push_back({file, fs::path(file).parent_path().generic_string(), header});
+    }
+  }
+  return includes;
+}
+
+std::vector<Include> AllIncludes() {
+  std::vector<Include> includes = IncludesBelow("engine");
+  const std::vector<Include> program = IncludesBelow("cli");
+  includes.insert(includes.end(), program.begin(), program.end());
+  return includes;
+}
+
+TEST_CASE("A line that includes is told from one that does not") {
+  CHECK(IncludedBy("#include <Eigen/Dense>") == "Eigen/Dense");
+  CHECK(IncludedBy("  #  include \"engine/text/yaml.h\"  // why") == "engine/text/yaml.h");
+  CHECK(IncludedBy("// #include <vector>").empty());
+  CHECK(IncludedBy("#define X <vector>").empty());
+}
+
+TEST_CASE("A folder includes only headers of the folders it stands on") {
+  // Drivetrain and chain are neighbours that do not know each other.
+  const std::map<std::string, std::set<std::string>> stands_on = {
+      {"engine/text", {}},
+      {"engine/model", {"engine/text"}},
+      {"engine/drivetrain", {"engine/text", "engine/model"}},
+      {"engine/chain", {"engine/text", "engine/model"}},
+      {"engine/belief", {"engine/text", "engine/model", "engine/chain"}},
+      {"engine/report", {"engine/text", "engine/model", "engine/drivetrain", "engine/chain", "engine/belief"}},
+      {"cli",
+       {"engine/text", "engine/model", "engine/drivetrain", "engine/chain", "engine/belief", "engine/report"}},
+  };
+  std::set<std::string> seen;
+  for (const Include& include : AllIncludes()) {
+    INFO(include.file << " includes " << include.header);
+    const auto place = stands_on.find(include.folder);
+    REQUIRE(place != stands_on.end());  // a new folder needs a place in the order
+    seen.insert(include.folder);
+    CHECK_FALSE(include.header.starts_with("tests/"));
+    CHECK_FALSE(include.header.starts_with("."));
+    if (!include.header.starts_with("engine/") && !include.header.starts_with("cli/")) continue;
+    const std::string target = fs::path(include.header).parent_path().generic_string();
+    CHECK((target == include.folder || place->second.contains(target)));
+    CHECK(fs::exists(fs::path(GEARWHY_SOURCE_DIR) / include.header));
+  }
+  CHECK(seen.size() == stands_on.size());
+}
+
+TEST_CASE("Each library has one user") {
+  struct Owner {
+    std::string headers;  // how its headers begin
+    std::string user;     // a folder or a file
+  };
+  const std::vector<Owner> owners = {{"yaml-cpp/", "engine/text/"},
+                                     {"nettle/", "engine/text/"},
+                                     {"Eigen/", "engine/drivetrain/"},
+                                     {"nlohmann/", "engine/report/json.cc"},
+                                     {"CLI/", "cli/"}};
+  const std::vector<Include> includes = AllIncludes();
+  for (const Owner& owner : owners) {
+    int uses = 0;
+    for (const Include& include : includes) {
+      if (!include.header.starts_with(owner.headers)) continue;
+      INFO(include.file << " includes " << include.header);
+      CHECK(include.file.starts_with(owner.user));
+      ++uses;
+    }
+    INFO(owner.headers);
+    CHECK(uses > 0);
+  }
+}
+
+TEST_CASE("No header of the engine asks its user for a library") {
+  // Eigen is in one header of the drivetrain's own, which is not installed.
+  for (const Include& include : IncludesBelow("engine")) {
+    if (!include.file.ends_with(".h")) continue;
+    INFO(include.file << " includes " << include.header);
+    for (const char* library : {"yaml-cpp/", "nettle/", "nlohmann/", "CLI/"}) {
+      CHECK_FALSE(include.header.starts_with(library));
+    }
+    CHECK((!include.header.starts_with("Eigen/") || include.file == "engine/drivetrain/relations.h"));
+  }
+}
+
+}  // namespace
+}  // namespace gearwhy
