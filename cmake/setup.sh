@@ -1,0 +1,52 @@
+#!/usr/bin/env bash
+# Installs what gearwhy is built from, on Debian and its relatives: cmake/setup.sh [tests]
+#
+# With `tests`, also what the tests need: Catch2, and the two outside programs that some of them compare with, gringo
+# (rules) and jags (chances). Asks the package manager only when something is missing, and says what it installs.
+# Elsewhere it changes nothing and names what has to be there.
+set -euo pipefail
+
+packages=(g++ cmake ninja-build libyaml-cpp-dev libcli11-dev libfmt-dev libeigen3-dev nlohmann-json3-dev nettle-dev)
+if [[ ${1:-} == tests ]]; then packages+=(catch2 gringo jags); fi
+
+installed() {
+  [[ $(dpkg-query --show --showformat='${db:Status-Status}' "$1" 2>/dev/null) == installed ]]
+}
+
+available() {
+  apt-cache show "$1" >/dev/null 2>&1
+}
+
+if ! command -v dpkg-query >/dev/null || ! command -v apt-get >/dev/null; then
+  echo "This is no Debian system: taking it that these, or what they are called here, are installed:" >&2
+  echo "  ${packages[*]}" >&2
+  exit 0
+fi
+
+missing=()
+for package in "${packages[@]}"; do
+  if installed "$package"; then continue; fi
+  if [[ $package == catch2 ]] && installed libcatch2-dev; then continue; fi
+  missing+=("$package")
+done
+if [[ ${#missing[@]} -eq 0 ]]; then exit 0; fi
+
+as_root=()
+if [[ $(id -u) -ne 0 ]]; then
+  if ! command -v sudo >/dev/null; then
+    echo "Please install these as root, then try again: apt-get install ${missing[*]}" >&2
+    exit 1
+  fi
+  as_root=(sudo)
+fi
+# Not every sudo passes the environment on.
+as_root+=(env DEBIAN_FRONTEND=noninteractive)
+
+echo "Reading the list of packages"
+"${as_root[@]}" apt-get update -qq
+for i in "${!missing[@]}"; do
+  # Catch2 goes by two names.
+  if [[ ${missing[i]} == catch2 ]] && ! available catch2 && available libcatch2-dev; then missing[i]=libcatch2-dev; fi
+done
+echo "Installing ${missing[*]}"
+"${as_root[@]}" apt-get install -y -qq --no-install-recommends "${missing[@]}"
