@@ -124,6 +124,7 @@ Proposal Thin(const Network& network, const BeliefLimits& limits) {
   while (true) {
     CompiledNetwork::Options options;
     options.merge = false;
+    options.for_draws = true;
     options.order_only = true;
     const CompiledNetwork compiled(proposal.network, limits, options);
     if (compiled.fits()) return proposal;
@@ -170,7 +171,7 @@ void Draw(const Network& truth, const Proposal& proposal, const CompiledNetwork&
   std::vector<char> value;
   std::vector<char> present(truth.events.size(), 0);
   for (int d = 0; d < draws; ++d) {
-    compiled.tree().Sample([&] { return uniform(); }, &value);
+    compiled.draws().Sample([&] { return uniform(); }, &value);
     double weight = 1;
     for (size_t i = 0; i < present.size(); ++i) {
       const int event = static_cast<int>(i);
@@ -211,8 +212,9 @@ void TiltByShares(const Network& truth, CompiledNetwork& compiled, Proposal* pro
       neither[At(link.cause)] *= 1 - std::min(1.0, by_itself[At(link.effect)] * link.average / leak);
   }
   for (size_t i = 0; i < p.size(); ++i) {
-    if (neither[i] == 1 || compiled.place(static_cast<int>(i)) != CompiledNetwork::Place::kVariable ||
-        p[i] <= 0 || p[i] >= 1)
+    const CompiledNetwork::Place place = compiled.place(static_cast<int>(i));
+    const bool uncertain = place == CompiledNetwork::Place::kVariable || place == CompiledNetwork::Place::kMerged;
+    if (neither[i] == 1 || !uncertain || p[i] <= 0 || p[i] >= 1)
       continue;
     const double wanted = 1 - neither[i] * (1 - p[i]);
     proposal->tilt[i] = std::clamp(Odds(wanted) / Odds(p[i]), 1.0, kLargestTilt);
@@ -262,6 +264,7 @@ Samples DrawSamples(const Network& network, const BeliefLimits& limits) {
 
   CompiledNetwork::Options options;
   options.merge = false;
+  options.for_draws = true;
   Network tilted = Tilted(proposal);
   auto compiled = std::make_unique<CompiledNetwork>(tilted, limits, options);
   Samples samples;
@@ -275,7 +278,10 @@ Samples DrawSamples(const Network& network, const BeliefLimits& limits) {
     compiled = std::make_unique<CompiledNetwork>(tilted, limits, options);
   };
   if (!proposal.struck.empty()) {
-    TiltByShares(part, *compiled, &proposal);
+    BeliefLimits as_wide_as_need_be = limits;
+    as_wide_as_need_be.max_width = 60;  // it was thinned until chains fit, and an OR tree is hardly wider than they
+    CompiledNetwork sums(tilted, as_wide_as_need_be, {});
+    TiltByShares(part, sums, &proposal);
     recompile();
     for (int round = 0; round < kPilotRounds; ++round) {
       TiltByPilot(part, *compiled, uniform, &proposal);

@@ -24,7 +24,7 @@ CompiledNetwork::CompiledNetwork(const Network& network, const BeliefLimits& lim
   ApplyReports();
   AbsorbAbsent();
   Merge(options);
-  Divide(limits, options);
+  Build(limits, options);
 }
 
 // Finds the events inside, orders them causes first, joins duplicate links and drops those that never act.
@@ -160,7 +160,6 @@ CompiledNetwork::Division CompiledNetwork::DivideInOrder(const std::vector<int>&
                                                          const std::vector<int>& place) const {
   Division division;
   division.variable_of.assign(nodes_.size(), -1);
-  division.leak_variable_of.assign(nodes_.size(), -1);
   std::vector<Factor>& factors = division.factors;
   const auto new_variable = [&](int event) {
     division.event_of.push_back(event);
@@ -182,7 +181,7 @@ CompiledNetwork::Division CompiledNetwork::DivideInOrder(const std::vector<int>&
     // `so_far` is the OR up to here; without a leak it is certainly absent.
     int so_far = -1;
     if (node.p_leak > 0) {
-      so_far = division.leak_variable_of[At(event)] = new_variable(event);
+      so_far = new_variable(event);
       factors.push_back({1, {so_far}, {1 - node.p_leak, node.p_leak}});
     }
     for (size_t i = 0; i < causes.size(); ++i) {
@@ -221,17 +220,52 @@ CompiledNetwork::Division CompiledNetwork::DivideInOrder(const std::vector<int>&
   return division;
 }
 
-// Chooses the order of the chains and builds the tree.
-void CompiledNetwork::Divide(const BeliefLimits& limits, const Options& options) {
-  // An event given by a certain report still ties its causes together and is a vertex too.
-  std::vector<int> vertex(nodes_.size(), -1);
+// Makes what is left uncertain into a tree.
+void CompiledNetwork::Build(const BeliefLimits& limits, const Options& options) {
+  // An event given by a certain report still ties its causes together.
   std::vector<int> in_tree;
   for (int event : inside_) {
     const Node& node = nodes_[At(event)];
-    if (node.place != Place::kVariable && (node.place != Place::kPresent || node.causes.empty())) continue;
-    vertex[At(event)] = static_cast<int>(in_tree.size());
-    in_tree.push_back(event);
+    if (node.place == Place::kVariable || (node.place == Place::kPresent && !node.causes.empty())) {
+      in_tree.push_back(event);
+    }
   }
+  if (options.for_draws) {
+    BuildDraws(in_tree, limits, options);
+  } else {
+    BuildTree(in_tree, limits, options);
+  }
+}
+
+void CompiledNetwork::BuildTree(const std::vector<int>& in_tree, const BeliefLimits& limits,
+                                const Options& options) {
+  for (size_t i = 0; i < in_tree.size(); ++i) nodes_[At(in_tree[i])].variable = static_cast<int>(i);
+  std::vector<OrNode> or_nodes;
+  for (int event : in_tree) {
+    const Node& node = nodes_[At(event)];
+    OrNode or_node;
+    or_node.p_leak = node.causes.empty() ? node.p_alone : node.p_leak;
+    for (const Link& link : node.causes) or_node.causes.push_back({nodes_[At(link.event)].variable, link.q});
+    or_node.if_absent = node.place == Place::kPresent ? 0 : node.if_absent;
+    or_node.if_present = node.if_present;
+    or_node.maximise = options.maximise_faults && node.place == Place::kVariable &&
+                       network_.events[At(event)].type == EventType::kFault;
+    or_nodes.push_back(std::move(or_node));
+  }
+  tree_.emplace(std::move(or_nodes));
+  width_ = tree_->width();
+  entries_ = tree_->entries();
+  for (int node : tree_->Widest()) widest_.push_back(in_tree[At(node)]);
+  std::sort(widest_.begin(), widest_.end());
+  fits_ = width_ <= std::max(limits.max_width, kLeastWidth) && entries_ <= options.max_entries;
+  if (fits_ && !options.order_only) tree_->Build();
+}
+
+// Chooses the order of the chains and builds the junction tree.
+void CompiledNetwork::BuildDraws(const std::vector<int>& in_tree, const BeliefLimits& limits,
+                                 const Options& options) {
+  std::vector<int> vertex(nodes_.size(), -1);
+  for (size_t i = 0; i < in_tree.size(); ++i) vertex[At(in_tree[i])] = static_cast<int>(i);
   std::vector<std::pair<int, int>> edges;
   for (int event : in_tree) {
     for (const Link& link : nodes_[At(event)].causes)
@@ -258,7 +292,6 @@ void CompiledNetwork::Divide(const BeliefLimits& limits, const Options& options)
 
   for (int event : in_tree) {
     nodes_[At(event)].variable = division.variable_of[At(event)];
-    nodes_[At(event)].leak_variable = division.leak_variable_of[At(event)];
   }
   const Elimination& elimination = division.elimination;
   width_ = elimination.width;
@@ -273,15 +306,7 @@ void CompiledNetwork::Divide(const BeliefLimits& limits, const Options& options)
   widest_.erase(std::unique(widest_.begin(), widest_.end()), widest_.end());
   fits_ = width_ <= std::max(limits.max_width, kLeastWidth) && entries_ <= options.max_entries;
   if (!fits_ || options.order_only) return;
-  std::vector<char> maximise;
-  if (options.maximise_faults) {
-    maximise.assign(division.event_of.size(), 0);
-    for (int event : in_tree) {
-      const int variable = division.variable_of[At(event)];
-      if (variable >= 0 && network_.events[At(event)].type == EventType::kFault) maximise[At(variable)] = 1;
-    }
-  }
-  tree_.emplace(division.factors, elimination, std::move(maximise));
+  draws_.emplace(division.factors, elimination);
 }
 
 std::vector<Weight> CompiledNetwork::Weights(const std::vector<Supposition>& suppositions,
@@ -310,7 +335,7 @@ double CompiledNetwork::Solve(const std::vector<Supposition>& suppositions, bool
   double logp = logp_constant_;
   std::vector<Weight> weights = Weights(suppositions, &logp);
   if (logp == kMinusInfinity) return logp;
-  const double logp_tree = tree_->Shares(weights, &share_);
+  const double logp_tree = tree_->Shares(weights, &present_, &leak_struck_);
   if (logp_tree == kMinusInfinity) return logp_tree;
   logp += logp_tree;
 
@@ -328,17 +353,15 @@ double CompiledNetwork::Solve(const std::vector<Supposition>& suppositions, bool
         continue;
       case Place::kPresent:
         (*p_event)[event] = 1;
-        p_s0 = node.causes.empty() ? 1 : node.leak_variable < 0 ? 0 : share_[At(node.leak_variable)];
+        p_s0 = node.causes.empty() ? 1 : leak_struck_[At(node.variable)];
         break;
       case Place::kMerged:
         if (node.effects == 0) (*p_event)[event] = node.p_alone;  // otherwise its effect has written it
         p_s0 = (*p_event)[event];
         break;
       case Place::kVariable:
-        (*p_event)[event] = share_[At(node.variable)];
-        p_s0 = node.causes.empty()      ? (*p_event)[event]
-               : node.leak_variable < 0 ? 0
-                                        : share_[At(node.leak_variable)];
+        (*p_event)[event] = present_[At(node.variable)];
+        p_s0 = leak_struck_[At(node.variable)];
         break;
     }
     const double own = network_.events[event].p_unexplained;

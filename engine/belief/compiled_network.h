@@ -9,11 +9,12 @@
 // p_how_often on each of its causes. (2) A certain report makes its event a constant: absent, it weighs its
 // causes the same way; present, it adds to its effects' leaks. (3) An event with nothing uncertain above it
 // and one uncertain effect acts on that effect as an independent cause of chance p * p_how_often: it is
-// merged into the effect's leak, and its own chance follows afterwards. (4) What is left becomes a chain of
-// ORs per event, S0 = leak, Si = S(i-1) or (cause i acts), the last S being the event: tables of three
-// variables, all numbers >= 0. The order of the causes in the chain follows a min-fill order of the plain
-// graph of events and causes; where that is wide, two other orders are tried and the narrowest kept.
-// Cost: one junction tree to compile, one pass of it a question.
+// merged into the effect's leak, and its own chance follows afterwards. (4) What is left is summed on an OR
+// tree (or_tree.h). Where draws are wanted, it becomes a chain of ORs per event instead, S0 = leak, Si = S(i-1)
+// or (cause i acts), the last S being the event: tables of three variables on a junction tree. The order of the
+// causes in the chain follows a min-fill order of the plain graph of events and causes; where that is wide, two
+// other orders are tried and the narrowest kept. All numbers are >= 0.
+// Cost: one tree to compile, one pass of it a question.
 // Source: Heckerman & Breese 1996 (causal independence); Olesen et al. 1989 (parent divorcing); merging:
 // own derivation, from P(cause | S0) with the other contributions ORed.
 #pragma once
@@ -24,6 +25,7 @@
 #include "engine/belief/chances.h"
 #include "engine/belief/junction_tree.h"
 #include "engine/belief/network.h"
+#include "engine/belief/or_tree.h"
 
 namespace gearwhy {
 
@@ -45,6 +47,7 @@ class CompiledNetwork {
     bool maximise_faults = false;  // bounds for the most probable faults instead of sums; needs merge = false
     double max_entries = 4e6;      // of all tables together; more is too wide
     bool order_only = false;       // only measure width() and fits(), build no tree
+    bool for_draws = false;        // a junction tree to draw from; then no chances may be asked
   };
   // `network` must outlive this and not change.
   CompiledNetwork(const Network& network, const BeliefLimits& limits, const Options& options);
@@ -54,7 +57,9 @@ class CompiledNetwork {
   double entries() const { return entries_; }  // numbers in all tables
   // The events whose variables, or links of whose chains, meet in the largest clique. Ascending.
   const std::vector<int>& widest() const { return widest_; }
-  double logp_reports() const { return logp_constant_ + tree_->logp_total(); }
+  double logp_reports() const {
+    return logp_constant_ + (draws_ ? draws_->logp_total() : tree_->logp_total());
+  }
 
   enum class Place {
     kOutside,   // neither an ancestor of a report or target nor one itself
@@ -84,8 +89,10 @@ class CompiledNetwork {
   const std::vector<Link>& live_causes(int event) const { return nodes_[static_cast<size_t>(event)].causes; }
   double leak(int event) const { return nodes_[static_cast<size_t>(event)].p_leak; }
 
-  const JunctionTree& tree() const { return *tree_; }
-  JunctionTree& tree() { return *tree_; }
+  const OrTree& tree() const { return *tree_; }
+  OrTree& tree() { return *tree_; }
+  const JunctionTree& draws() const { return *draws_; }  // for_draws
+  // Of an event in the tree: its node in tree(), or its variable in draws().
   int variable(int event) const { return nodes_[static_cast<size_t>(event)].variable; }
 
  private:
@@ -99,7 +106,6 @@ class CompiledNetwork {
     double p_leak = 0;         // S0: own p_unexplained, certain causes and merged ones, ORed
     double p_alone = 0;        // of a merged event: its chance apart from what its effect tells
     int variable = -1;         // in the tree
-    int leak_variable = -1;    // S0's; -1 when it is a constant or the event itself
     int effects = 0;           // uncertain or certainly present ones, and ends
   };
 
@@ -107,12 +113,13 @@ class CompiledNetwork {
   void ApplyReports();
   void AbsorbAbsent();
   void Merge(const Options& options);
-  void Divide(const BeliefLimits& limits, const Options& options);
+  void Build(const BeliefLimits& limits, const Options& options);
+  void BuildTree(const std::vector<int>& in_tree, const BeliefLimits& limits, const Options& options);
+  void BuildDraws(const std::vector<int>& in_tree, const BeliefLimits& limits, const Options& options);
   struct Division {
     std::vector<Factor> factors;
-    std::vector<int> event_of;          // by variable
-    std::vector<int> variable_of;       // by event, -1 if none
-    std::vector<int> leak_variable_of;  // by event: S0's variable, -1 if it has none of its own
+    std::vector<int> event_of;     // by variable
+    std::vector<int> variable_of;  // by event, -1 if none
     Elimination elimination;
   };
   // `place`: by event, its place in every chain.
@@ -128,8 +135,9 @@ class CompiledNetwork {
   double entries_ = 0;
   bool fits_ = false;
   std::vector<int> widest_;
-  std::optional<JunctionTree> tree_;
-  std::vector<double> share_;  // scratch
+  std::optional<OrTree> tree_;
+  std::optional<JunctionTree> draws_;
+  std::vector<double> present_, leak_struck_;  // scratch
 };
 
 }  // namespace gearwhy

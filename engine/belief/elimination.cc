@@ -39,7 +39,8 @@ class Graph {
 
 }  // namespace
 
-Elimination MinFill(int variables, const std::vector<std::pair<int, int>>& edges) {
+Elimination MinFill(int variables, const std::vector<std::pair<int, int>>& edges,
+                    const std::vector<int>& waits_for) {
   const size_t count = static_cast<size_t>(variables);
   Graph graph(count);
   for (const auto& [a, b] : edges) {
@@ -71,18 +72,27 @@ Elimination MinFill(int variables, const std::vector<std::pair<int, int>>& edges
     if (!stale[v]) to_measure.push_back(v);
     stale[v] = 1;
   };
+  std::vector<char> waits(count, 0);
+  std::vector<std::vector<size_t>> released_by(count);
+  for (size_t v = 0; v < waits_for.size(); ++v) {
+    if (waits_for[v] < 0) continue;
+    waits[v] = 1;
+    released_by[static_cast<size_t>(waits_for[v])].push_back(v);
+  }
   while (!left.empty()) {
     size_t best = 0;
     for (size_t i = 1; i < left.size(); ++i) {
       const size_t v = left[i];
       const size_t b = left[best];
-      if (fill[v] < fill[b] ||
+      if (waits[v]) continue;
+      if (waits[b] || fill[v] < fill[b] ||
           (fill[v] == fill[b] && (degree[v] < degree[b] || (degree[v] == degree[b] && v < b))))
         best = i;
     }
     const size_t gone = left[best];
     left[best] = left.back();
     left.pop_back();
+    for (size_t v : released_by[gone]) waits[v] = 0;
 
     neighbours.clear();
     graph.ForEachCommon(gone, gone, [&](size_t u) { neighbours.push_back(u); });

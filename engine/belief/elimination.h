@@ -6,6 +6,7 @@
 // ties go to the fewest neighbours, then the lowest index, so the order is a function of the graph alone.
 // Counts are kept up to date: only the neighbours of the removed variable and the common neighbours of a
 // new edge can change.
+// `waits_for`, if given, names for a variable another that must go before it, or -1.
 // Cost: about n^2 / 2 comparisons and n * neighbours^2 * n / 64 word operations.
 // Source: Kjaerulff 1990, Triangulation of graphs: algorithms giving small total state space - from memory.
 #pragma once
@@ -23,6 +24,7 @@ struct Elimination {
   double entries = 0;  // sum over cliques of 2^variables
 };
 
-Elimination MinFill(int variables, const std::vector<std::pair<int, int>>& edges);
+Elimination MinFill(int variables, const std::vector<std::pair<int, int>>& edges,
+                    const std::vector<int>& waits_for = {});
 
 }  // namespace gearwhy

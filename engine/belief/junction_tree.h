@@ -24,6 +24,7 @@
 #include <vector>
 
 #include "engine/belief/elimination.h"
+#include "engine/belief/weight.h"
 
 namespace gearwhy {
 
@@ -31,12 +32,6 @@ struct Factor {
   int size = 0;                    // 0 to 3
   std::array<int, 3> variables{};  // distinct
   std::array<double, 8> values{};  // bit j of the index is the value of variables[j]
-};
-
-struct Weight {
-  int variable = 0;
-  double if_absent = 1;
-  double if_present = 1;
 };
 
 // Not safe for use by two threads at once: the questions share scratch space. `factors` need not outlive the

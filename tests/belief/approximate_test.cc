@@ -17,7 +17,7 @@ TEST_CASE("sampled chances lie within three stated errors of the truth") {
   int off = 0;
   int logp_off = 0;
   double sum_error = 0;
-  for (int trial = 0; trial < 150; ++trial) {
+  for (int trial = 0; trial < 240; ++trial) {
     RandomShape shape;
     shape.faults = 5;
     shape.states = 4;
@@ -65,7 +65,7 @@ TEST_CASE("what-if, influence and the joint explanation of networks too wide are
   int factors = 0;
   int factors_off = 0;
   int joint_off = 0;
-  for (int trial = 0; trial < 60; ++trial) {
+  for (int trial = 0; trial < 120; ++trial) {
     RandomShape shape;
     shape.faults = 4;
     shape.states = 4;

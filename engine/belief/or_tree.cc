@@ -1,0 +1,294 @@
+#include "engine/belief/or_tree.h"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <utility>
+
+namespace gearwhy {
+namespace {
+
+constexpr double kMinusInfinity = -std::numeric_limits<double>::infinity();
+
+std::size_t At(int index) { return static_cast<std::size_t>(index); }
+
+// Divides by the largest entry and returns its logarithm; -infinity for a table of zeros.
+double Rescale(std::vector<double>& table) {
+  const double largest = *std::max_element(table.begin(), table.end());
+  if (!(largest > 0)) return kMinusInfinity;
+  for (double& value : table) value /= largest;
+  return std::log(largest);
+}
+
+}  // namespace
+
+OrTree::OrTree(std::vector<OrNode> nodes) : nodes_(std::move(nodes)) { MakeVariables(); }
+
+void OrTree::MakeVariables() {
+  std::vector<char> has_effects(nodes_.size(), 0);
+  for (const OrNode& node : nodes_) {
+    for (const OrLink& link : node.causes) has_effects[At(link.cause)] = 1;
+  }
+  decided_.assign(nodes_.size(), -1);
+  gathering_.assign(nodes_.size(), -1);
+  const auto make = [&](std::size_t node, bool gathering) {
+    node_of_.push_back(static_cast<int>(node));
+    is_gathering_.push_back(gathering);
+    return static_cast<int>(node_of_.size()) - 1;
+  };
+  for (std::size_t n = 0; n < nodes_.size(); ++n) {
+    if (nodes_[n].causes.empty() || has_effects[n]) decided_[n] = make(n, false);
+  }
+  for (std::size_t n = 0; n < nodes_.size(); ++n) {
+    if (!nodes_[n].causes.empty()) gathering_[n] = make(n, true);
+  }
+  std::vector<std::pair<int, int>> edges;
+  std::vector<int> waits_for(node_of_.size(), -1);
+  for (std::size_t n = 0; n < nodes_.size(); ++n) {
+    for (const OrLink& link : nodes_[n].causes) edges.emplace_back(gathering_[n], decided_[At(link.cause)]);
+    if (gathering_[n] >= 0 && decided_[n] >= 0) {
+      edges.emplace_back(gathering_[n], decided_[n]);
+      waits_for[At(decided_[n])] = gathering_[n];
+    }
+  }
+  elimination_ = MinFill(static_cast<int>(node_of_.size()), edges, waits_for);
+}
+
+std::vector<int> OrTree::Widest() const {
+  std::vector<int> widest;
+  for (std::size_t i = 0; i < elimination_.order.size(); ++i) {
+    if (static_cast<int>(elimination_.later[i].size()) + 1 != width()) continue;
+    widest.push_back(node_of_[At(elimination_.order[i])]);
+    for (const int v : elimination_.later[i]) widest.push_back(node_of_[At(v)]);
+    break;
+  }
+  std::sort(widest.begin(), widest.end());
+  widest.erase(std::unique(widest.begin(), widest.end()), widest.end());
+  return widest;
+}
+
+void OrTree::Build() {
+  MakeBuckets();
+  weight_absent_.assign(nodes_.size(), 1);
+  weight_present_.assign(nodes_.size(), 1);
+  for (std::size_t n = 0; n < nodes_.size(); ++n) {
+    weight_absent_[n] = nodes_[n].if_absent;
+    weight_present_[n] = nodes_[n].if_present;
+  }
+  touched_.assign(buckets_.size(), 1);
+  logp_total_ = 0;
+  for (Bucket& bucket : buckets_) {
+    Work(bucket);
+    bucket.message = bucket.new_message;
+    bucket.scale = bucket.new_scale;
+    logp_total_ += bucket.scale;
+  }
+  touched_.assign(buckets_.size(), 0);
+}
+
+void OrTree::MakeBuckets() {
+  const std::size_t count = elimination_.order.size();
+  std::vector<int> position(count);
+  for (std::size_t i = 0; i < count; ++i) position[At(elimination_.order[i])] = static_cast<int>(i);
+  bucket_of_ = position;
+  buckets_.resize(count);
+  weighed_at_.assign(nodes_.size(), -1);
+  const auto last_first = [&](int a, int b) { return position[At(a)] > position[At(b)]; };
+  for (std::size_t i = 0; i < count; ++i) {
+    Bucket& bucket = buckets_[i];
+    bucket.variable = elimination_.order[i];
+    bucket.node = node_of_[At(bucket.variable)];
+    bucket.sends = elimination_.later[i];
+    std::sort(bucket.sends.begin(), bucket.sends.end(), last_first);
+    bucket.scope = bucket.sends;
+    bucket.scope.push_back(bucket.variable);
+    if (!bucket.sends.empty()) bucket.parent = position[At(bucket.sends.back())];
+    const int decided = decided_[At(bucket.node)];
+    bucket.becomes_decided = is_gathering_[At(bucket.variable)] && decided >= 0;
+    bucket.weighed = !bucket.becomes_decided;
+    if (bucket.weighed) weighed_at_[At(bucket.node)] = static_cast<int>(i);
+    if (!bucket.becomes_decided) continue;
+    // Its own variable goes on as the decided one: only entries in which the two agree are kept.
+    const auto at = std::find(bucket.sends.begin(), bucket.sends.end(), decided) - bucket.sends.begin();
+    const std::size_t half = std::size_t{1} << bucket.sends.size();
+    bucket.sent_to.resize(half);
+    for (std::size_t m = 0; m < half; ++m) bucket.sent_to[m] = ((m >> at) & 1) * half + m;
+  }
+  for (std::size_t n = 0; n < nodes_.size(); ++n) {
+    const OrNode& node = nodes_[n];
+    const std::vector<double> leak = {1 - node.p_leak, node.p_leak};
+    const int own = gathering_[n] >= 0 ? gathering_[n] : decided_[n];
+    AddInput(bucket_of_[At(own)], Input::What::kLeak, -1, leak, {own});
+    for (const OrLink& link : node.causes) {
+      const int cause = decided_[At(link.cause)];
+      const bool cause_first = position[At(cause)] < position[At(own)];
+      // Index bit 0 is the variable eliminated last.
+      std::vector<double> acts = {1, 1 - link.q, 0, link.q};  // bit 0 the cause, bit 1 the effect
+      if (cause_first) std::swap(acts[1], acts[2]);
+      AddInput(bucket_of_[At(cause_first ? cause : own)], Input::What::kLink, -1, acts,
+               cause_first ? std::vector<int>{own, cause} : std::vector<int>{cause, own});
+    }
+  }
+  for (std::size_t i = 0; i < count; ++i) {
+    if (buckets_[i].parent >= 0) {
+      AddInput(buckets_[i].parent, Input::What::kMessage, static_cast<int>(i), {}, buckets_[i].sends);
+    }
+  }
+}
+
+void OrTree::AddInput(int into, Input::What what, int sender, std::vector<double> values, const std::vector<int>& scope) {
+  Bucket& bucket = buckets_[At(into)];
+  std::vector<Meeting> meeting;
+  for (const int variable : bucket.scope) {
+    const bool shared = std::find(scope.begin(), scope.end(), variable) != scope.end();
+    meeting.push_back(!shared                            ? Meeting::kAlone
+                      : is_gathering_[At(variable)] ? Meeting::kGathering
+                                                         : Meeting::kDecided);
+  }
+  bucket.inputs.push_back({what, sender, std::move(values), OrJoin(std::move(meeting))});
+}
+
+const double* OrTree::ValuesOf(const Input& input) const {
+  if (input.what != Input::What::kMessage) return input.values.data();
+  const Bucket& sender = buckets_[At(input.bucket)];
+  return (touched_[At(input.bucket)] ? sender.new_message : sender.message).data();
+}
+
+// The table of everything that goes into the bucket. `partial`, if wanted, gets what it was before each input.
+std::vector<double> OrTree::Collect(Bucket& bucket, std::vector<std::vector<double>>* partial) {
+  const std::size_t size = std::size_t{1} << bucket.scope.size();
+  // Nothing met yet: every gathering variable is absent for certain, every decided one may be anything.
+  std::size_t gathering = 0;
+  for (std::size_t j = 0; j < bucket.scope.size(); ++j) {
+    if (is_gathering_[At(bucket.scope[j])]) gathering |= std::size_t{1} << j;
+  }
+  std::vector<double> table(size, 0);
+  for (std::size_t i = 0; i < size; ++i) {
+    if ((i & gathering) == 0) table[i] = 1;
+  }
+  std::vector<double> next(size);
+  for (Input& input : bucket.inputs) {
+    if (partial != nullptr) partial->push_back(table);
+    std::fill(next.begin(), next.end(), 0);
+    input.join.Join(table.data(), ValuesOf(input), next.data());
+    std::swap(table, next);
+  }
+  touched_entries_ += static_cast<double>(size * (bucket.inputs.size() + 1));
+  return table;
+}
+
+// Works out the bucket's message under the weights of the question.
+void OrTree::Work(Bucket& bucket) {
+  const std::vector<double> table = Collect(bucket, nullptr);
+  const std::size_t half = table.size() / 2;
+  bucket.new_message.resize(half);
+  if (bucket.becomes_decided) {
+    for (std::size_t m = 0; m < half; ++m) bucket.new_message[m] = table[bucket.sent_to[m]];
+  } else {
+    const double absent = weight_absent_[At(bucket.node)];
+    const double present = weight_present_[At(bucket.node)];
+    const bool maximise = nodes_[At(bucket.node)].maximise;
+    for (std::size_t m = 0; m < half; ++m) {
+      const double a = table[m] * absent;
+      const double p = table[half + m] * present;
+      bucket.new_message[m] = maximise ? std::max(a, p) : a + p;
+    }
+  }
+  bucket.new_scale = Rescale(bucket.new_message);
+}
+
+// Works out every bucket that the weights reach. Returns the logarithm of the total.
+double OrTree::Touch(const std::vector<Weight>& weights) {
+  for (std::size_t n = 0; n < nodes_.size(); ++n) {
+    weight_absent_[n] = nodes_[n].if_absent;
+    weight_present_[n] = nodes_[n].if_present;
+  }
+  std::fill(touched_.begin(), touched_.end(), 0);
+  for (const Weight& weight : weights) {
+    weight_absent_[At(weight.variable)] *= weight.if_absent;
+    weight_present_[At(weight.variable)] *= weight.if_present;
+    for (int b = weighed_at_[At(weight.variable)]; b >= 0 && !touched_[At(b)]; b = buckets_[At(b)].parent) {
+      touched_[At(b)] = 1;
+    }
+  }
+  touched_entries_ = 0;
+  double logp = 0;
+  for (std::size_t b = 0; b < buckets_.size(); ++b) {
+    if (touched_[b]) Work(buckets_[b]);
+    logp += touched_[b] ? buckets_[b].new_scale : buckets_[b].scale;
+    if (logp == kMinusInfinity) return logp;
+  }
+  return logp;
+}
+
+double OrTree::LogTotal(const std::vector<Weight>& weights) { return Touch(weights); }
+
+double OrTree::Absorb(const std::vector<Weight>& weights) {
+  logp_total_ = Touch(weights);
+  for (const Weight& weight : weights) {
+    nodes_[At(weight.variable)].if_absent *= weight.if_absent;
+    nodes_[At(weight.variable)].if_present *= weight.if_present;
+  }
+  for (std::size_t b = 0; b < buckets_.size(); ++b) {
+    if (!touched_[b]) continue;
+    buckets_[b].message = buckets_[b].new_message;
+    buckets_[b].scale = buckets_[b].new_scale;
+  }
+  std::fill(touched_.begin(), touched_.end(), 0);
+  return logp_total_;
+}
+
+double OrTree::Shares(const std::vector<Weight>& weights, std::vector<double>* present,
+                      std::vector<double>* leak_struck) {
+  const double logp = Touch(weights);
+  if (logp == kMinusInfinity) return logp;
+  present->assign(nodes_.size(), 0);
+  leak_struck->assign(nodes_.size(), 0);
+  // How the total hangs on each bucket's message, up to a scale of its own for each bucket: only shares are read off.
+  std::vector<std::vector<double>> d_message(buckets_.size());
+  std::vector<std::vector<double>> partial;
+  for (std::size_t b = buckets_.size(); b-- > 0;) {
+    Bucket& bucket = buckets_[b];
+    std::vector<double>& d_sent = d_message[b];
+    if (bucket.parent < 0) d_sent.assign(1, 1);
+    Rescale(d_sent);
+    partial.clear();
+    const std::vector<double> table = Collect(bucket, &partial);
+    const std::size_t half = table.size() / 2;
+    std::vector<double> d_table(table.size(), 0);
+    if (bucket.becomes_decided) {
+      for (std::size_t m = 0; m < half; ++m) d_table[bucket.sent_to[m]] = d_sent[m];
+    } else {
+      double sum_absent = 0, sum_present = 0;
+      for (std::size_t m = 0; m < half; ++m) {
+        d_table[m] = d_sent[m] * weight_absent_[At(bucket.node)];
+        d_table[half + m] = d_sent[m] * weight_present_[At(bucket.node)];
+        sum_absent += table[m] * d_table[m];
+        sum_present += table[half + m] * d_table[half + m];
+      }
+      const double sum = sum_absent + sum_present;
+      (*present)[At(bucket.node)] = sum > 0 ? sum_present / sum : 0;
+    }
+    // Unpick the inputs, last first.
+    for (std::size_t i = bucket.inputs.size(); i-- > 0;) {
+      Input& input = bucket.inputs[i];
+      std::vector<double> d_input(input.join.small_size(), 0);
+      if (input.what != Input::What::kLink) input.join.PullSmall(partial[i].data(), d_table.data(), d_input.data());
+      if (input.what == Input::What::kLeak) {
+        const double absent = input.values[0] * d_input[0];
+        const double struck = input.values[1] * d_input[1];
+        (*leak_struck)[At(bucket.node)] = absent + struck > 0 ? struck / (absent + struck) : 0;
+      } else if (input.what == Input::What::kMessage) {
+        d_message[At(input.bucket)] = std::move(d_input);
+      }
+      if (i == 0) break;  // what lies before the first input hangs on nothing
+      std::vector<double> d_before(table.size(), 0);
+      input.join.PullLarge(ValuesOf(input), d_table.data(), d_before.data());
+      Rescale(d_before);
+      std::swap(d_table, d_before);
+    }
+  }
+  return logp;
+}
+
+}  // namespace gearwhy

@@ -1,0 +1,108 @@
+// OR tree: sums a noisy-OR network exactly, and gives every event's share of the total, without dividing its ORs beforehand.
+//
+// In: nodes with leaks and links, in which everything certain has been settled. Out: the logarithm of the total, and each node's share at which
+// it is present, at which its own leak struck; also under further weights on single nodes, which are worked out anew only
+// from those nodes to the root.
+// Method. Every node with causes has a gathering variable, the OR of its contributions met so far (or_tables.h), and, where it causes something
+// itself, a decided variable, which its gathering variable becomes once all contributions are in. Variables are eliminated in a min-fill order of
+// the plain graph of causes and effects, decided ones after their gathering ones; tables joined on the way decide by themselves in what order an
+// OR is put together, so that a network is as narrow as its graph and not as its widest OR. Going back, the derivative of the total by
+// every input gives all shares in one pass (Darwiche 2003). Tables are scaled to a largest entry of 1, the logarithm kept
+// aside. Every number is non-negative, and nothing is subtracted.
+// Cost: a pass is at most the sum over cliques of 3^variables, mostly far less; width 12 is about a millisecond.
+// Source: Zhang & Poole 1996 (causal independence); Darwiche 2003, A differential approach to inference - from memory.
+#pragma once
+
+#include <cstddef>
+#include <vector>
+
+#include "engine/belief/elimination.h"
+#include "engine/belief/or_tables.h"
+#include "engine/belief/weight.h"
+
+namespace gearwhy {
+
+struct OrLink {
+  int cause = 0;  // a node
+  double q = 0;
+};
+
+struct OrNode {
+  double p_leak = 0;           // with no causes: its chance
+  std::vector<OrLink> causes;  // no cause twice
+  double if_absent = 1;        // what was reported of it
+  double if_present = 1;
+  bool maximise = false;       // its values are maximised over instead of summed
+};
+
+// Not safe for use by two threads at once: questions share scratch space.
+class OrTree {
+ public:
+  // Finds the order only: width and cost are known, nothing may be asked before Build. With any node to maximise, LogTotal is an
+  // upper bound of the maximum over those of the sum over the others, and all that may be asked.
+  explicit OrTree(std::vector<OrNode> nodes);
+  void Build();
+
+  int width() const { return elimination_.width; }
+  double entries() const { return elimination_.entries; }
+  // The nodes whose variables meet in the largest clique, ascending, each once.
+  std::vector<int> Widest() const;
+
+  double logp_total() const { return logp_total_; }
+  // With `weights` multiplied in (Weight::variable is a node); -infinity when nothing is left.
+  double LogTotal(const std::vector<Weight>& weights);
+  // How many table entries the last question worked out anew.
+  double touched_entries() const { return touched_entries_; }
+  // The same, and each node's share at which it is present and at which its leak struck. Untouched when nothing is left.
+  double Shares(const std::vector<Weight>& weights, std::vector<double>* present, std::vector<double>* leak_struck);
+  // Multiplies `weights` in for good. Returns the new total's logarithm.
+  double Absorb(const std::vector<Weight>& weights);
+
+ private:
+  // What goes into a bucket's table: a leak, a link, or what another bucket sends.
+  struct Input {
+    enum class What { kLeak, kLink, kMessage } what = What::kLeak;
+    int bucket = -1;             // kMessage: the sender
+    std::vector<double> values;  // kLeak, kLink
+    OrJoin join;
+  };
+  struct Bucket {
+    int variable = 0;
+    int node = 0;
+    bool becomes_decided = false;    // a gathering variable whose node has a decided one: sends it on under that name
+    bool weighed = false;            // here the node's weight is multiplied in and its share read off
+    int parent = -1;                 // bucket; -1 for a root
+    std::vector<int> scope;          // variables of the clique, bit 0 first; its own is the top bit
+    std::vector<int> sends;          // variables of its message, bit 0 first
+    std::vector<std::size_t> sent_to;  // becomes_decided: where each entry of the table goes in the message; unused otherwise
+    std::vector<Input> inputs;
+    std::vector<double> message;
+    double scale = 0;                // logarithm
+    std::vector<double> new_message; // under the weights of the question at hand
+    double new_scale = 0;
+  };
+
+  void MakeVariables();
+  void MakeBuckets();
+  void AddInput(int bucket, Input::What what, int sender, std::vector<double> values, const std::vector<int>& scope);
+  const double* ValuesOf(const Input& input) const;
+  double Touch(const std::vector<Weight>& weights);
+  void Work(Bucket& bucket);
+  std::vector<double> Collect(Bucket& bucket, std::vector<std::vector<double>>* partial);
+
+  std::vector<OrNode> nodes_;
+  // Variables: decided ones first by node, then gathering ones.
+  std::vector<int> decided_, gathering_;  // by node; -1 if none
+  std::vector<int> node_of_;              // by variable
+  std::vector<char> is_gathering_;        // by variable
+  Elimination elimination_;
+  std::vector<Bucket> buckets_;           // in elimination order
+  std::vector<int> bucket_of_;            // by variable
+  std::vector<int> weighed_at_;           // by node: bucket
+  std::vector<double> weight_absent_, weight_present_;  // by node, of the question at hand
+  std::vector<char> touched_;             // by bucket
+  double logp_total_ = 0;
+  double touched_entries_ = 0;
+};
+
+}  // namespace gearwhy

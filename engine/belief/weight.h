@@ -1,0 +1,12 @@
+// Weight: what a question multiplies in on one binary variable.
+#pragma once
+
+namespace gearwhy {
+
+struct Weight {
+  int variable = 0;
+  double if_absent = 1;
+  double if_present = 1;
+};
+
+}  // namespace gearwhy
