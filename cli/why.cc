@@ -107,7 +107,7 @@ int RunWhy(const WhyArguments& arguments) {
     WriteOut(NetworkJson(*diagnosis, indent) + "\n");
   } else if (!arguments.not_fault.empty()) {
     if (const auto fault = ParseEvent(*diagnosis, arguments.not_fault, diagnostics)) {
-      const WhyNotReport report = MakeWhyNotReport(*diagnosis, *fault, session->sources());
+      const WhyNotReport report = MakeWhyNotReport(*diagnosis, *fault, session->sources(), limits);
       WriteOut(text ? WhyNotText(report, StyleOfStdout()) : WhyNotJson(report, indent) + "\n");
     }
   } else {

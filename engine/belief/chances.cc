@@ -13,12 +13,16 @@ namespace {
 constexpr double kMinusInfinity = -std::numeric_limits<double>::infinity();
 constexpr double kNotComputed = std::numeric_limits<double>::quiet_NaN();
 
-// Events that nothing reported depends on and that have causes: their chances cost a question each.
-std::vector<int> CausedOutsiders(const Network& network, const CompiledNetwork& compiled) {
+// Of the events wanted, those that nothing reported depends on and that have causes: their chances cost a
+// question each.
+std::vector<int> CausedOutsiders(const Network& network, const CompiledNetwork& compiled,
+                                 const BeliefLimits& limits) {
+  std::vector<char> wanted(network.events.size(), limits.all_events);
+  for (int event : limits.also) wanted[static_cast<size_t>(event)] = 1;
   std::vector<int> outsiders;
   for (size_t i = 0; i < network.events.size(); ++i) {
     const int event = static_cast<int>(i);
-    if (compiled.place(event) == CompiledNetwork::Place::kOutside && !network.events[i].causes.empty()) {
+    if (wanted[i] && compiled.place(event) == CompiledNetwork::Place::kOutside && !network.events[i].causes.empty()) {
       outsiders.push_back(event);
     }
   }
@@ -60,9 +64,9 @@ Chances ComputeChances(const Network& network, const BeliefLimits& limits) {
   }
   chances.logp_reports = compiled.Solve({}, false, &chances.p_event, &chances.p_by_itself);
   if (chances.logp_reports == kMinusInfinity) return PriorOf(network, limits, chances);
-  if (limits.all_events) {
+  if (limits.all_events || !limits.also.empty()) {
     const std::vector<int> too_wide =
-        ForEachGroup(network, limits, CausedOutsiders(network, compiled), false,
+        ForEachGroup(network, limits, CausedOutsiders(network, compiled, limits), false,
                      [&](CompiledNetwork& group, const std::vector<int>&) {
                        group.Solve({}, true, &chances.p_event, &chances.p_by_itself);
                      });

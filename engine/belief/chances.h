@@ -4,19 +4,16 @@
 // Out: for each event its chance, the chance that it arose by itself, and the log-probability of the
 // reports.
 //
-// Method. Each noisy-OR is divided into a chain of ORs (parent divorcing) whose tables hold only
-// non-negative numbers, an event whose reports are certain and absent is absorbed into its causes in linear
-// time, and the rest is solved on a junction tree from a min-fill ordering, with scaled messages so that
-// twenty rare findings do not underflow. No alternating sums: those cancel catastrophically when rare
-// findings coincide.
+// Method. An event whose reports are certain and absent is absorbed into its causes in linear time, and the
+// rest is summed on an OR tree (or_tree.h), whose tables hold only non-negative numbers, scaled so that twenty
+// rare findings do not underflow. No alternating sums: those cancel catastrophically when rare findings coincide.
 // Too wide: when the largest clique would pass `max_width` variables, the chances are sampled
 // (approximate.h): `exact` is false and `error` and `logp_error` say how far they may be off. Seeded by the
 // network alone, so the same input gives the same bytes.
-// Cost: about events * 2^width.
+// Cost: about events * 2^width to events * 3^width.
 // Errors: none; the network must be sound (acyclic, chances in 0..1, indices in range), which the caller
 // sees to.
-// Source: Heckerman & Breese 1996 (causal independence); Lauritzen & Spiegelhalter 1988 (junction tree) -
-// from memory.
+// Source: Heckerman & Breese 1996, Zhang & Poole 1996 (causal independence) - from memory.
 #pragma once
 
 #include <memory>
@@ -30,11 +27,12 @@ struct BeliefLimits {
   int max_width = 18;       // variables in the largest clique; at least 3 is taken
   int samples = 20'000;     // of the approximation
   bool all_events = false;  // also the chances of events that no report depends on; see Chances
+  std::vector<int> also;    // of these of them, at least
 };
 
 // Every fault, every ancestor of a report and every reported event has its chance. The chance of another
 // event (a state or finding nobody reported, from which no reported one follows) is NaN, "not computed",
-// unless `all_events` asks for it, which costs a few times as much. It is then exact too.
+// unless `all_events` or `also` asks for it, which costs a few times as much. It is then exact too.
 struct Chances {
   std::vector<double> p_event;      // by event
   std::vector<double> p_by_itself;  // by event: present and arisen by itself (its own p_unexplained struck)

@@ -5,7 +5,10 @@
 namespace gearwhy {
 
 OrJoin::OrJoin(std::vector<Meeting> meeting) : meeting_(std::move(meeting)) {
-  for (const Meeting m : meeting_) small_bits_ += m != Meeting::kAlone;
+  for (const Meeting m : meeting_) {
+    small_bits_ += m != Meeting::kAlone;
+    cost_ *= m == Meeting::kGathering ? 3 : 2;
+  }
   scratch_.resize(2 * large_size());  // 1/2 + 1/4 + ... of a table for each level
 }
 

@@ -29,6 +29,8 @@ class OrJoin {
 
   std::size_t small_size() const { return std::size_t{1} << small_bits_; }
   std::size_t large_size() const { return std::size_t{1} << meeting_.size(); }
+  // Products that one join takes.
+  double cost() const { return cost_; }
 
   // out += large joined with small.
   void Join(const double* large, const double* small, double* out);
@@ -45,6 +47,7 @@ class OrJoin {
 
   std::vector<Meeting> meeting_;
   int small_bits_ = 0;
+  double cost_ = 1;
   std::vector<double> scratch_;  // sums of halves, one level behind the other
 };
 

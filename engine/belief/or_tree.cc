@@ -172,8 +172,8 @@ std::vector<double> OrTree::Collect(Bucket& bucket, std::vector<std::vector<doub
     std::fill(next.begin(), next.end(), 0);
     input.join.Join(table.data(), ValuesOf(input), next.data());
     std::swap(table, next);
+    touched_entries_ += input.join.cost();
   }
-  touched_entries_ += static_cast<double>(size * (bucket.inputs.size() + 1));
   return table;
 }
 

@@ -51,7 +51,7 @@ class OrTree {
   double logp_total() const { return logp_total_; }
   // With `weights` multiplied in (Weight::variable is a node); -infinity when nothing is left.
   double LogTotal(const std::vector<Weight>& weights);
-  // How many table entries the last question worked out anew.
+  // How many products the last question took.
   double touched_entries() const { return touched_entries_; }
   // The same, and each node's share at which it is present and at which its leak struck. Untouched when nothing is left.
   double Shares(const std::vector<Weight>& weights, std::vector<double>* present, std::vector<double>* leak_struck);

@@ -4,7 +4,9 @@
 // order the tree eliminates: a sum of maxima is never less than the maximum of the sums. With every fault
 // chosen it is the exact chance. At each step every open fault is tried both ways; a value whose bound
 // stays below the best set found is out, which mostly settles nearly all faults at once, and the search
-// branches on the fault with the widest gap between its two bounds.
+// branches on the fault with the widest gap between its two bounds. Before any of that the plain chances settle
+// most faults: a set that holds a fault is no likelier than the fault, so a fault less likely than the best
+// set found is in no better one.
 // Source: Park & Darwiche 2003, Solving MAP exactly using systematic search - from memory.
 #include <algorithm>
 #include <cmath>
@@ -20,7 +22,7 @@ namespace {
 
 constexpr double kMinusInfinity = -std::numeric_limits<double>::infinity();
 constexpr double kTie = 1e-11;
-constexpr double kMostWork = 2e8;  // table entries looked at before the search is cut: well under a second
+constexpr double kMostWork = 1e7;  // table entries looked at before the search is cut: some hundredths of a second
 
 size_t At(int index) { return static_cast<size_t>(index); }
 
@@ -41,8 +43,9 @@ class Search {
   }
 
   // `p_event`: chances to climb from.
-  void Run(const std::vector<double>& p_event) {
+  void Run(const std::vector<double>& p_event, double logp_reports) {
     Climb(p_event);
+    SettleByChance(p_event, logp_reports);
     if (Settle()) Descend(open_, {});
   }
 
@@ -74,7 +77,7 @@ class Search {
       better = false;
       for (size_t i = 0; i < open_.size(); ++i) {
         // A fault as improbable as this is not worth a look while something is possible.
-        if (!present[i] && p_event[At(open_[i])] < 1e-4 && now > kMinusInfinity) continue;
+        if (!present[i] && p_event[At(open_[i])] < 0.01 && now > kMinusInfinity) continue;
         set[i] = Choose(open_[i], !present[i]);
         const double logp = Bound(set);
         if (logp > now + kTie) {
@@ -102,6 +105,24 @@ class Search {
       best_ = std::move(faults);
       best_logp_ = logp;
     }
+  }
+
+  void SettleByChance(const std::vector<double>& p_event, double logp_reports) {
+    if (best_logp_ == kMinusInfinity) return;
+    const double p_best = std::exp(best_logp_ - logp_reports) * (1 - 1e-9);
+    std::vector<Weight> settled;
+    std::vector<int> still_open;
+    for (int fault : open_) {
+      const double p = p_event[At(fault)];
+      if (p >= p_best && 1 - p >= p_best) {
+        still_open.push_back(fault);
+        continue;
+      }
+      settled.push_back(Choose(fault, p >= p_best));
+      if (p >= p_best) certain_.push_back(fault);
+    }
+    compiled_.tree().Absorb(settled);
+    open_ = std::move(still_open);
   }
 
   struct Branch {
@@ -224,7 +245,7 @@ Together MostProbableFaults(const Network& network, const BeliefLimits& limits) 
     options.maximise_faults = true;
     CompiledNetwork maximised(part, limits, options);
     Search search(part, maximised);
-    search.Run(p_event);
+    search.Run(p_event, summed.tree().logp_total());
     together.faults = search.best();
     together.exact = !search.cut();
     together.p_given_reports = std::exp(search.best_logp() - summed.tree().logp_total());

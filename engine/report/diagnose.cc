@@ -80,13 +80,22 @@ std::optional<Diagnosis> Diagnose(const Rulebook& book, const UnitKnowledge* uni
   std::optional<Diagnosis> diagnosis = GroundOnly(book, unit, c, diagnostics);
   if (!diagnosis) return std::nullopt;
   const Network& network = diagnosis->ground.network;
-  Network unobserved = network;
-  unobserved.reports.clear();
-  diagnosis->before = ComputeChances(unobserved, limits);
   diagnosis->chances = ComputeChances(network, limits);
   diagnosis->influence = ComputeInfluence(network, limits);
   diagnosis->together = MostProbableFaults(network, limits);
   return diagnosis;
+}
+
+std::vector<double> ChancesBefore(const Diagnosis& diagnosis, const std::vector<int>& events, const BeliefLimits& limits) {
+  Network unobserved = diagnosis.ground.network;
+  unobserved.reports.clear();
+  BeliefLimits these = limits;
+  these.all_events = false;
+  these.also = events;
+  const Chances chances = ComputeChances(unobserved, these);
+  std::vector<double> before;
+  for (const int event : events) before.push_back(chances.p_event[static_cast<std::size_t>(event)]);
+  return before;
 }
 
 SpokenNames SpokenNamesOf(const Unit* unit) {

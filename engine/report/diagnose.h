@@ -34,7 +34,6 @@ struct Diagnosis {
   std::vector<FactSource> given;  // by FactId, for the facts that came before the rules
   ProofBook proofs;
   GroundNetwork ground;
-  Chances before;                 // with nothing observed
   Chances chances;
   Influence influence;
   Together together;
@@ -53,6 +52,9 @@ std::optional<Diagnosis> Diagnose(const Rulebook& book, const UnitKnowledge* uni
 
 // The first part of it, for checking a rulebook: the network of a unit with nothing observed.
 std::optional<Diagnosis> GroundOnly(const Rulebook& book, const UnitKnowledge* unit, const Case& c, Diagnostics& diagnostics);
+
+// The chances of these events with nothing observed, but with the history; in their order.
+std::vector<double> ChancesBefore(const Diagnosis& diagnosis, const std::vector<int>& events, const BeliefLimits& limits);
 
 // How the unit's elements, ranges, parts and variants are spoken of.
 SpokenNames SpokenNamesOf(const Unit* unit);

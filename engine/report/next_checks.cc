@@ -15,7 +15,10 @@ struct GroundCheck {
   const Check* check = nullptr;
   Bindings bindings;
   std::vector<int> findings;  // events it answers that nobody has looked at
+  double promise = 0;         // of its best finding, for each minute
 };
+
+constexpr std::size_t kWorkedOut = 24;  // checks
 
 std::vector<GroundCheck> GroundChecks(const Diagnosis& diagnosis) {
   std::set<int> seen;
@@ -32,6 +35,16 @@ std::vector<GroundCheck> GroundChecks(const Diagnosis& diagnosis) {
     }
   }
   return checks;
+}
+
+// What a finding may tell at a glance: the uncertainty of its causes, as far as they bring it about.
+double Promise(const Diagnosis& diagnosis, int finding) {
+  double promise = 0;
+  for (const Cause& cause : diagnosis.ground.network.events[At(finding)].causes) {
+    // A cause that no report bears on has no chance here; it is too rare to be asked about first.
+    promise += cause.p_how_often * BinaryEntropy(diagnosis.chances.p_event[At(cause.event)]);
+  }
+  return promise;
 }
 
 // Bits that an answer of limited trust to one finding tells about all faults, each taken by itself.
@@ -71,7 +84,21 @@ double BinaryEntropy(double p) {
 std::vector<NextCheck> FindNextChecks(const Diagnosis& diagnosis, const Speaker& speaker, const BeliefLimits& limits,
                                       int most) {
   const Words& words = diagnosis.book->words;
-  const std::vector<GroundCheck> checks = GroundChecks(diagnosis);
+  std::vector<GroundCheck> checks = GroundChecks(diagnosis);
+  for (GroundCheck& check : checks) {
+    for (const int finding : check.findings) {
+      check.promise = std::max(check.promise, Promise(diagnosis, finding) / std::max(1.0, MinutesFor(words, *check.check)));
+    }
+  }
+  std::stable_sort(checks.begin(), checks.end(),
+                   [](const GroundCheck& a, const GroundCheck& b) { return a.promise > b.promise; });
+  if (checks.size() > kWorkedOut) checks.resize(kWorkedOut);
+  for (GroundCheck& check : checks) {
+    const auto best = std::max_element(check.findings.begin(), check.findings.end(), [&](int a, int b) {
+      return Promise(diagnosis, a) < Promise(diagnosis, b);
+    });
+    check.findings = {*best};
+  }
   std::vector<int> findings;
   std::map<int, std::size_t> position;
   for (const GroundCheck& check : checks) {

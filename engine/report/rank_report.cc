@@ -41,7 +41,7 @@ std::vector<EvidenceItem> EvidenceFor(const Diagnosis& diagnosis, const Speaker&
   std::vector<EvidenceItem> evidence;
   for (std::size_t r = 0; r < diagnosis.ground.reports.size(); ++r) {
     const double factor = diagnosis.influence.odds_factor[r][At(event)];
-    if (Strength(factor) < 0.01) continue;
+    if (Strength(factor) < kLeastStrength) continue;
     evidence.push_back(DescribeReport(diagnosis, speaker, sources, static_cast<int>(r)));
     evidence.back().odds_factor = factor;
   }
@@ -156,7 +156,6 @@ Suspect MakeSuspect(const Diagnosis& diagnosis, const Speaker& speaker, const So
   }
   suspect.says = speaker.Say(ground.statement);
   suspect.chance = diagnosis.chances.p_event[At(event)];
-  suspect.before = diagnosis.before.p_event[At(event)];
   suspect.needs_unit_out = words.NeedsUnitOut(ground.word->repair);
   if (const auto access = words.access.find(ground.word->repair); access != words.access.end()) {
     suspect.repair = access->second.says;
@@ -173,11 +172,15 @@ RankReport MakeRankReport(const Diagnosis& diagnosis, const Sources& sources, co
   RankReport report;
   DescribeHead(diagnosis, speaker, unit_file, report);
   const auto& events = diagnosis.ground.events;
+  std::vector<int> shown;
   for (const int event : Likeliest(diagnosis, [&](int i) { return events[At(i)].word->type == WordType::kFault; })) {
     const int count = static_cast<int>(report.suspects.size());
     if (count >= options.suspects || (count >= 3 && chances.p_event[At(event)] < options.least_chance)) break;
     report.suspects.push_back(MakeSuspect(diagnosis, speaker, sources, event));
+    shown.push_back(event);
   }
+  const std::vector<double> before = ChancesBefore(diagnosis, shown, limits);
+  for (std::size_t i = 0; i < shown.size(); ++i) report.suspects[i].before = before[i];
   for (const int event : Likeliest(diagnosis, [&](int i) { return events[At(i)].word->where; })) {
     const double chance = chances.p_event[At(event)];
     if (report.where.size() >= 3 && chance < options.least_chance) break;

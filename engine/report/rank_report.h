@@ -21,6 +21,9 @@ struct EvidenceItem {
   std::string source;     // "cases/x.yaml:12"
 };
 
+// What moves the odds by less than about 5 in 100 is not worth a line.
+inline constexpr double kLeastStrength = 0.05;  // logarithm
+
 enum class Role { kRoot, kConsequence, kOpen };
 std::string_view RoleName(Role role);  // "root", "consequence", "open"
 
@@ -30,11 +33,11 @@ struct Suspect {
   std::string mode;   // "lip_cracked"
   std::string says;
   double chance = 0;
-  double before = 0;  // with nothing observed, but with the history
+  double before = 0;  // with nothing observed, but with the history (MakeSuspect leaves it to its caller)
   bool needs_unit_out = false;
   std::string repair; // the access its repair needs, as spoken; empty when not said
   Role role = Role::kOpen;
-  std::vector<EvidenceItem> evidence;  // strongest first; only what moves the odds by more than 1 in 100
+  std::vector<EvidenceItem> evidence;  // strongest first; only what moves the odds by kLeastStrength or more
 };
 
 struct WherePlace {

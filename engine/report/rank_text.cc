@@ -104,7 +104,7 @@ void TakenTogether(const RankReport& report, Page& page) {
     page.Paragraph("   ", fmt::format("The likeliest account of everything seen: {}, and nothing else ({}).", account,
                                       ShowChance(report.together.chance)));
   }
-  if (!report.together.exact) page.Paragraph("   ", "The search for it was cut short; there may be a likelier one.");
+  if (!report.together.exact) page.Paragraph("   ", "It is the likeliest account found; the search was cut short, and there may be a likelier one.");
   page.Blank();
 }
 
@@ -133,7 +133,10 @@ void Next(const RankReport& report, Page& page) {
   if (report.cautions.empty()) return;
   page.Heading("Take care");
   for (const std::string& caution : report.cautions) page.Paragraph("   ", caution);
-  page.Paragraph("   ", "The vehicle maker's procedure, local codes and licensed practice come first.");
+  if (std::none_of(report.cautions.begin(), report.cautions.end(),
+                   [](const std::string& c) { return c.find("licensed practice") != std::string::npos; })) {
+    page.Paragraph("   ", "The vehicle maker's procedure, local codes and licensed practice come first.");
+  }
   page.Blank();
 }
 

@@ -147,12 +147,14 @@ class Explainer {
   FactReasons reasons_;
 };
 
+// Among the faults, or among the places of trouble, or among the states that are no places.
 int RankAmongItsType(const Diagnosis& diagnosis, int event) {
   const auto& p = diagnosis.chances.p_event;
   const auto& events = diagnosis.ground.network.events;
   int rank = 1;
   for (std::size_t i = 0; i < events.size(); ++i) {
     if (events[i].type != events[At(event)].type || std::isnan(p[i])) continue;
+    if (diagnosis.ground.events[i].word->where != diagnosis.ground.events[At(event)].word->where) continue;
     if (p[i] > p[At(event)] || (p[i] == p[At(event)] && events[i].id < events[At(event)].id)) ++rank;
   }
   return rank;
@@ -169,7 +171,7 @@ void SortEvidence(const Diagnosis& diagnosis, const Speaker& speaker, const Sour
   }
   std::stable_sort(by_strength.begin(), by_strength.end());
   for (const auto& [strength, r] : by_strength) {
-    if (strength > -0.01) continue;
+    if (strength > -kLeastStrength) continue;
     EvidenceItem item = DescribeReport(diagnosis, speaker, sources, r);
     item.odds_factor = diagnosis.influence.odds_factor[At(r)][At(event)];
     if (item.odds_factor > 1) {
@@ -205,6 +207,7 @@ WhyReport MakeWhyReport(const Diagnosis& diagnosis, int event, const Sources& so
   report.case_id = diagnosis.c->id;
   report.title = diagnosis.c->title;
   report.suspect = MakeSuspect(diagnosis, explainer.speaker(), sources, event);
+  report.suspect.before = ChancesBefore(diagnosis, {event}, limits).front();
   report.rank = RankAmongItsType(diagnosis, event);
   report.exact = diagnosis.chances.exact;
   report.error = diagnosis.chances.error;
@@ -228,7 +231,8 @@ WhyReport MakeWhyReport(const Diagnosis& diagnosis, int event, const Sources& so
   return report;
 }
 
-WhyNotReport MakeWhyNotReport(const Diagnosis& diagnosis, const Statement& fault, const Sources& sources) {
+WhyNotReport MakeWhyNotReport(const Diagnosis& diagnosis, const Statement& fault, const Sources& sources,
+                              const BeliefLimits& limits) {
   const Speaker speaker(diagnosis.book->words, SpokenNamesOf(diagnosis.unit));
   WhyNotReport report;
   report.case_id = diagnosis.c->id;
@@ -253,7 +257,7 @@ WhyNotReport MakeWhyNotReport(const Diagnosis& diagnosis, const Statement& fault
   }
   report.rank = RankAmongItsType(diagnosis, *event);
   report.chance = diagnosis.chances.p_event[At(*event)];
-  report.before = diagnosis.before.p_event[At(*event)];
+  report.before = ChancesBefore(diagnosis, {*event}, limits).front();
   SortEvidence(
       diagnosis, speaker, sources, *event,
       [&](const EvidenceItem& item, int) { report.speaks_for.push_back(item); },

@@ -105,6 +105,7 @@ std::string_view WhyNotKindName(WhyNotReport::Kind kind);
 WhyReport MakeWhyReport(const Diagnosis& diagnosis, int event, const Sources& sources, const BeliefLimits& limits);
 
 // `fault` need not be in the network.
-WhyNotReport MakeWhyNotReport(const Diagnosis& diagnosis, const Statement& fault, const Sources& sources);
+WhyNotReport MakeWhyNotReport(const Diagnosis& diagnosis, const Statement& fault, const Sources& sources,
+                              const BeliefLimits& limits);
 
 }  // namespace gearwhy
