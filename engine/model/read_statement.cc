@@ -142,8 +142,9 @@ bool NoteVariable(const std::string& name, const std::string& kind, const Place&
   if (it->second == kind) return true;
   diagnostics
       .Error(place, "wrong-kind",
-             fmt::format("`${}` stands for a {} elsewhere in this entry and cannot be a {} here", name, it->second, kind))
-      .notes.push_back({variables.first_use[name], fmt::format("`${}` is a {} here", name, it->second)});
+             fmt::format("`${}` is of the kind {} elsewhere in this entry and cannot be of the kind {} here", name,
+                         it->second, kind))
+      .notes.push_back({variables.first_use[name], fmt::format("`${}` is of the kind {} here", name, it->second)});
   return false;
 }
 

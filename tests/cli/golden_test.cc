@@ -1,0 +1,62 @@
+// The program's answers, word for word: each folder of golden/ holds the command line (`arguments`, one a line), the files it speaks of,
+// and what the program answers (`expected`: standard output, standard error, exit code).
+//
+// GEARWHY_REWRITE=1 rewrites what is expected; read the differences before you commit them.
+#include <fmt/format.h>
+#include <sys/wait.h>
+#include <unistd.h>
+
+#include <algorithm>
+#include <cstdio>
+#include <cstdlib>
+#include <filesystem>
+#include <fstream>
+#include <sstream>
+
+#include "tests/support/catch.h"
+
+namespace gearwhy {
+namespace {
+
+namespace fs = std::filesystem;
+
+std::string ReadAll(const fs::path& path) {
+  std::ifstream file(path);
+  std::ostringstream text;
+  text << file.rdbuf();
+  return text.str();
+}
+
+// Runs the program in the folder with nothing on its standard input.
+std::string Run(const fs::path& folder) {
+  std::string command = fmt::format("cd '{}' && '{}'", folder.string(), GEARWHY_PROGRAM);
+  std::ifstream arguments(folder / "arguments");
+  for (std::string line; std::getline(arguments, line);) command += fmt::format(" '{}'", line);
+  const fs::path err = fs::temp_directory_path() / fmt::format("gearwhy-golden-{}-{}", getpid(), folder.filename().string());
+  command += fmt::format(" </dev/null 2>'{}'", err.string());
+  std::FILE* pipe = popen(command.c_str(), "r");
+  REQUIRE(pipe != nullptr);
+  std::string out;
+  char buffer[4096];
+  for (std::size_t n; (n = std::fread(buffer, 1, sizeof buffer, pipe)) > 0;) out.append(buffer, n);
+  const int status = pclose(pipe);
+  const std::string errors = ReadAll(err);
+  fs::remove(err);
+  return fmt::format("{}--- stderr\n{}--- exit {}\n", out, errors, WEXITSTATUS(status));
+}
+
+TEST_CASE("the program answers word for word as expected") {
+  std::vector<fs::path> folders;
+  for (const auto& entry : fs::directory_iterator(fs::path(GEARWHY_SOURCE_DIR) / "tests/cli/golden")) folders.push_back(entry.path());
+  std::sort(folders.begin(), folders.end());
+  REQUIRE(folders.size() >= 8);
+  for (const fs::path& folder : folders) {
+    const std::string answer = Run(folder);
+    if (std::getenv("GEARWHY_REWRITE") != nullptr) std::ofstream(folder / "expected") << answer;
+    INFO(folder.string());
+    CHECK(answer == ReadAll(folder / "expected"));
+  }
+}
+
+}  // namespace
+}  // namespace gearwhy
