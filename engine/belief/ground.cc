@@ -86,7 +86,7 @@ class Grounder {
         fault.factors.push_back({&factor, {}});
         AppendFacts(met.front().premises, fault.factors.back().facts);
       }
-      NetworkAt(event).p_unexplained = odds / (1 + odds);
+      NetworkAt(event).p_unexplained = fault.factors.empty() ? chance.p_chance : odds / (1 + odds);
     }
   }
 
