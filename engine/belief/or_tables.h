@@ -1,11 +1,11 @@
 // OR tables: products of tables in which some variables are not yet decided but are ORs in the making.
 //
-// A table runs over binary variables; bit j of an index is the value of variable j. A *decided* variable means what it says. A *gathering*
-// variable is the OR of the contributions met so far: two tables that share it are joined by pairing every value of one with every value of
-// the other and adding up under their OR, out(c) = sum of a(x) b(y) over x | y = c. For one bit that is
+// A table runs over binary variables; bit j of an index is the value of its variable j. A *decided* variable means what it says. A
+// *gathering* variable is the OR of the contributions met so far: two tables that share it are joined by pairing every value of one with
+// every value of the other and adding up under their OR, out(c) = sum of a(x) b(y) over x | y = c. For one bit that is
 //   out(0) = a(0) b(0),   out(1) = a(1) b(0) + (a(0) + a(1)) b(1),
 // three products instead of four and no difference anywhere: with non-negative tables nothing cancels.
-// Cost: 3^gathering * 2^others, where both tables have all variables.
+// Cost: 3^(gathering variables shared) * 2^(all others).
 // Source: Zhang & Poole 1996, Exploiting causal independence in Bayesian network inference - from memory.
 #pragma once
 
@@ -14,39 +14,42 @@
 
 namespace gearwhy {
 
-// How each variable of the larger table lies in the smaller one.
+// How a variable of the joined table lies in the two that are joined.
 enum class Meeting : unsigned char {
-  kAlone,      // not in the smaller table
+  kFirst,      // in the first only
+  kSecond,     // in the second only
   kDecided,    // in both, multiplied value by value
   kGathering,  // in both, joined by OR
 };
 
-// Joins tables of one shape again and again. `meeting[j]` speaks of bit j of the larger table; the smaller table has
-// the variables that are not alone, in the same order.
+// Joins tables of two shapes again and again. `meeting[j]` speaks of bit j of the joined table; both tables have their variables in the
+// same order as it.
 class OrJoin {
  public:
   explicit OrJoin(std::vector<Meeting> meeting);
 
-  std::size_t small_size() const { return std::size_t{1} << small_bits_; }
-  std::size_t large_size() const { return std::size_t{1} << meeting_.size(); }
-  // Products that one join takes.
-  double cost() const { return cost_; }
+  std::size_t first_size() const { return std::size_t{1} << first_bits_; }
+  std::size_t second_size() const { return std::size_t{1} << second_bits_; }
+  std::size_t joined_size() const { return std::size_t{1} << meeting_.size(); }
+  double cost() const { return cost_; }  // products
 
-  // out += large joined with small.
-  void Join(const double* large, const double* small, double* out);
-  // How the result hangs on each operand: given d(total)/d(out), adds d(total)/d(large), or d(total)/d(small).
-  void PullLarge(const double* small, const double* d_out, double* d_large);
-  void PullSmall(const double* large, const double* d_out, double* d_small);
+  // out += first joined with second.
+  void Join(const double* first, const double* second, double* out);
+  // How a total hangs on either table: given d(total)/d(out), adds d(total)/d(first), or d(total)/d(second).
+  void PullFirst(const double* second, const double* d_out, double* d_first);
+  void PullSecond(const double* first, const double* d_out, double* d_second);
 
  private:
-  void JoinBits(const double* large, const double* small, double* out, int bit, int small_bit, std::size_t scratch);
-  void PullLargeBits(const double* small, const double* d_out, double* d_large, int bit, int small_bit,
-                     std::size_t scratch);
-  void PullSmallBits(const double* large, const double* d_out, double* d_small, int bit, int small_bit,
-                     std::size_t scratch);
+  struct Place {
+    int bit, first_bit, second_bit;  // the top bits still to do; -1: none
+    std::size_t scratch;
+  };
+  void JoinBits(const double* first, const double* second, double* out, Place at);
+  void PullBits(const double* other, const double* d_out, double* d_own, Place at, bool own_is_first);
 
   std::vector<Meeting> meeting_;
-  int small_bits_ = 0;
+  int first_bits_ = 0;
+  int second_bits_ = 0;
   double cost_ = 1;
   std::vector<double> scratch_;  // sums of halves, one level behind the other
 };

@@ -90,62 +90,83 @@ void OrTree::MakeBuckets() {
   const std::size_t count = elimination_.order.size();
   std::vector<int> position(count);
   for (std::size_t i = 0; i < count; ++i) position[At(elimination_.order[i])] = static_cast<int>(i);
-  bucket_of_ = position;
   buckets_.resize(count);
   weighed_at_.assign(nodes_.size(), -1);
   const auto last_first = [&](int a, int b) { return position[At(a)] > position[At(b)]; };
+  const auto add_input = [&](Input::What what, int sender, std::vector<double> values, std::vector<int> scope) {
+    const int earliest = position[At(scope.back())];
+    Bucket& bucket = buckets_[what == Input::What::kMessage ? At(buckets_[At(sender)].parent) : At(earliest)];
+    bucket.inputs.push_back({what, sender, std::move(values), std::move(scope)});
+  };
   for (std::size_t i = 0; i < count; ++i) {
     Bucket& bucket = buckets_[i];
     bucket.variable = elimination_.order[i];
     bucket.node = node_of_[At(bucket.variable)];
     bucket.sends = elimination_.later[i];
     std::sort(bucket.sends.begin(), bucket.sends.end(), last_first);
-    bucket.scope = bucket.sends;
-    bucket.scope.push_back(bucket.variable);
     if (!bucket.sends.empty()) bucket.parent = position[At(bucket.sends.back())];
-    const int decided = decided_[At(bucket.node)];
-    bucket.becomes_decided = is_gathering_[At(bucket.variable)] && decided >= 0;
-    bucket.weighed = !bucket.becomes_decided;
-    if (bucket.weighed) weighed_at_[At(bucket.node)] = static_cast<int>(i);
-    if (!bucket.becomes_decided) continue;
-    // Its own variable goes on as the decided one: only entries in which the two agree are kept.
-    const auto at = std::find(bucket.sends.begin(), bucket.sends.end(), decided) - bucket.sends.begin();
-    const std::size_t half = std::size_t{1} << bucket.sends.size();
-    bucket.sent_to.resize(half);
-    for (std::size_t m = 0; m < half; ++m) bucket.sent_to[m] = ((m >> at) & 1) * half + m;
+    bucket.becomes_decided = is_gathering_[At(bucket.variable)] && decided_[At(bucket.node)] >= 0;
+    if (!bucket.becomes_decided) weighed_at_[At(bucket.node)] = static_cast<int>(i);
   }
   for (std::size_t n = 0; n < nodes_.size(); ++n) {
     const OrNode& node = nodes_[n];
-    const std::vector<double> leak = {1 - node.p_leak, node.p_leak};
     const int own = gathering_[n] >= 0 ? gathering_[n] : decided_[n];
-    AddInput(bucket_of_[At(own)], Input::What::kLeak, -1, leak, {own});
+    add_input(Input::What::kLeak, -1, {1 - node.p_leak, node.p_leak}, {own});
     for (const OrLink& link : node.causes) {
       const int cause = decided_[At(link.cause)];
-      const bool cause_first = position[At(cause)] < position[At(own)];
-      // Index bit 0 is the variable eliminated last.
-      std::vector<double> acts = {1, 1 - link.q, 0, link.q};  // bit 0 the cause, bit 1 the effect
-      if (cause_first) std::swap(acts[1], acts[2]);
-      AddInput(bucket_of_[At(cause_first ? cause : own)], Input::What::kLink, -1, acts,
-               cause_first ? std::vector<int>{own, cause} : std::vector<int>{cause, own});
+      // Bit 0 is the variable eliminated later.
+      if (position[At(cause)] < position[At(own)]) {
+        add_input(Input::What::kLink, -1, {1, 0, 1 - link.q, link.q}, {own, cause});
+      } else {
+        add_input(Input::What::kLink, -1, {1, 1 - link.q, 0, link.q}, {cause, own});
+      }
     }
   }
   for (std::size_t i = 0; i < count; ++i) {
-    if (buckets_[i].parent >= 0) {
-      AddInput(buckets_[i].parent, Input::What::kMessage, static_cast<int>(i), {}, buckets_[i].sends);
-    }
+    if (buckets_[i].parent >= 0) add_input(Input::What::kMessage, static_cast<int>(i), {}, buckets_[i].sends);
   }
+  for (Bucket& bucket : buckets_) MakeJoins(bucket, position);
 }
 
-void OrTree::AddInput(int into, Input::What what, int sender, std::vector<double> values, const std::vector<int>& scope) {
-  Bucket& bucket = buckets_[At(into)];
-  std::vector<Meeting> meeting;
-  for (const int variable : bucket.scope) {
-    const bool shared = std::find(scope.begin(), scope.end(), variable) != scope.end();
-    meeting.push_back(!shared                            ? Meeting::kAlone
-                      : is_gathering_[At(variable)] ? Meeting::kGathering
-                                                         : Meeting::kDecided);
+// Puts the inputs in order, and finds how each meets what came before.
+void OrTree::MakeJoins(Bucket& bucket, const std::vector<int>& position) {
+  std::stable_sort(bucket.inputs.begin(), bucket.inputs.end(),
+                   [](const Input& a, const Input& b) { return a.scope.size() < b.scope.size(); });
+  const auto has = [](const std::vector<int>& scope, int variable) {
+    return std::find(scope.begin(), scope.end(), variable) != scope.end();
+  };
+  std::vector<int> so_far = bucket.inputs.front().scope;
+  for (std::size_t i = 1; i < bucket.inputs.size(); ++i) {
+    const std::vector<int>& added = bucket.inputs[i].scope;
+    std::vector<int> joined = so_far;
+    for (const int variable : added) {
+      if (!has(joined, variable)) joined.push_back(variable);
+    }
+    std::sort(joined.begin(), joined.end(), [&](int a, int b) { return position[At(a)] > position[At(b)]; });
+    std::vector<Meeting> meeting;
+    for (const int variable : joined) {
+      meeting.push_back(!has(added, variable)          ? Meeting::kFirst
+                        : !has(so_far, variable)       ? Meeting::kSecond
+                        : is_gathering_[At(variable)] ? Meeting::kGathering
+                                                       : Meeting::kDecided);
+    }
+    bucket.joins.emplace_back(std::move(meeting));
+    so_far = std::move(joined);
   }
-  bucket.inputs.push_back({what, sender, std::move(values), OrJoin(std::move(meeting))});
+  bucket.table_size = std::size_t{1} << so_far.size();
+  if (!bucket.becomes_decided) return;
+  // Its own variable goes on as the decided one; where the table has that already, the two must agree.
+  const int decided = decided_[At(bucket.node)];
+  bucket.sent_from.resize(std::size_t{1} << bucket.sends.size());
+  for (std::size_t m = 0; m < bucket.sent_from.size(); ++m) {
+    std::size_t from = 0;
+    for (std::size_t j = 0; j < so_far.size(); ++j) {
+      const int sent_as = so_far[j] == bucket.variable ? decided : so_far[j];
+      const auto bit = std::find(bucket.sends.begin(), bucket.sends.end(), sent_as) - bucket.sends.begin();
+      from |= ((m >> bit) & 1) << j;
+    }
+    bucket.sent_from[m] = from;
+  }
 }
 
 const double* OrTree::ValuesOf(const Input& input) const {
@@ -154,37 +175,28 @@ const double* OrTree::ValuesOf(const Input& input) const {
   return (touched_[At(input.bucket)] ? sender.new_message : sender.message).data();
 }
 
-// The table of everything that goes into the bucket. `partial`, if wanted, gets what it was before each input.
-std::vector<double> OrTree::Collect(Bucket& bucket, std::vector<std::vector<double>>* partial) {
-  const std::size_t size = std::size_t{1} << bucket.scope.size();
-  // Nothing met yet: every gathering variable is absent for certain, every decided one may be anything.
-  std::size_t gathering = 0;
-  for (std::size_t j = 0; j < bucket.scope.size(); ++j) {
-    if (is_gathering_[At(bucket.scope[j])]) gathering |= std::size_t{1} << j;
+// Joins everything that goes into the bucket: the last of `partial_` is its table.
+void OrTree::Collect(Bucket& bucket) {
+  if (partial_.size() < bucket.inputs.size()) partial_.resize(bucket.inputs.size());
+  const Input& first = bucket.inputs.front();
+  partial_[0].assign(ValuesOf(first), ValuesOf(first) + (std::size_t{1} << first.scope.size()));
+  for (std::size_t i = 0; i < bucket.joins.size(); ++i) {
+    OrJoin& join = bucket.joins[i];
+    partial_[i + 1].assign(join.joined_size(), 0);
+    join.Join(partial_[i].data(), ValuesOf(bucket.inputs[i + 1]), partial_[i + 1].data());
+    touched_entries_ += join.cost();
   }
-  std::vector<double> table(size, 0);
-  for (std::size_t i = 0; i < size; ++i) {
-    if ((i & gathering) == 0) table[i] = 1;
-  }
-  std::vector<double> next(size);
-  for (Input& input : bucket.inputs) {
-    if (partial != nullptr) partial->push_back(table);
-    std::fill(next.begin(), next.end(), 0);
-    input.join.Join(table.data(), ValuesOf(input), next.data());
-    std::swap(table, next);
-    touched_entries_ += input.join.cost();
-  }
-  return table;
 }
 
 // Works out the bucket's message under the weights of the question.
 void OrTree::Work(Bucket& bucket) {
-  const std::vector<double> table = Collect(bucket, nullptr);
-  const std::size_t half = table.size() / 2;
-  bucket.new_message.resize(half);
+  Collect(bucket);
+  const std::vector<double>& table = partial_[bucket.joins.size()];
+  bucket.new_message.resize(std::size_t{1} << bucket.sends.size());
   if (bucket.becomes_decided) {
-    for (std::size_t m = 0; m < half; ++m) bucket.new_message[m] = table[bucket.sent_to[m]];
+    for (std::size_t m = 0; m < bucket.new_message.size(); ++m) bucket.new_message[m] = table[bucket.sent_from[m]];
   } else {
+    const std::size_t half = bucket.new_message.size();
     const double absent = weight_absent_[At(bucket.node)];
     const double present = weight_present_[At(bucket.node)];
     const bool maximise = nodes_[At(bucket.node)].maximise;
@@ -246,19 +258,19 @@ double OrTree::Shares(const std::vector<Weight>& weights, std::vector<double>* p
   leak_struck->assign(nodes_.size(), 0);
   // How the total hangs on each bucket's message, up to a scale of its own for each bucket: only shares are read off.
   std::vector<std::vector<double>> d_message(buckets_.size());
-  std::vector<std::vector<double>> partial;
   for (std::size_t b = buckets_.size(); b-- > 0;) {
     Bucket& bucket = buckets_[b];
     std::vector<double>& d_sent = d_message[b];
     if (bucket.parent < 0) d_sent.assign(1, 1);
     Rescale(d_sent);
-    partial.clear();
-    const std::vector<double> table = Collect(bucket, &partial);
-    const std::size_t half = table.size() / 2;
-    std::vector<double> d_table(table.size(), 0);
+    Collect(bucket);
+    const std::vector<double>& table = partial_[bucket.joins.size()];
+    std::vector<double> d_table(bucket.table_size, 0);
     if (bucket.becomes_decided) {
-      for (std::size_t m = 0; m < half; ++m) d_table[bucket.sent_to[m]] = d_sent[m];
+      // Where the table knows nothing of the decided variable, two entries of the message come from one of the table.
+      for (std::size_t m = 0; m < d_sent.size(); ++m) d_table[bucket.sent_from[m]] += d_sent[m];
     } else {
+      const std::size_t half = d_sent.size();
       double sum_absent = 0, sum_present = 0;
       for (std::size_t m = 0; m < half; ++m) {
         d_table[m] = d_sent[m] * weight_absent_[At(bucket.node)];
@@ -269,26 +281,39 @@ double OrTree::Shares(const std::vector<Weight>& weights, std::vector<double>* p
       const double sum = sum_absent + sum_present;
       (*present)[At(bucket.node)] = sum > 0 ? sum_present / sum : 0;
     }
-    // Unpick the inputs, last first.
-    for (std::size_t i = bucket.inputs.size(); i-- > 0;) {
-      Input& input = bucket.inputs[i];
-      std::vector<double> d_input(input.join.small_size(), 0);
-      if (input.what != Input::What::kLink) input.join.PullSmall(partial[i].data(), d_table.data(), d_input.data());
-      if (input.what == Input::What::kLeak) {
-        const double absent = input.values[0] * d_input[0];
-        const double struck = input.values[1] * d_input[1];
-        (*leak_struck)[At(bucket.node)] = absent + struck > 0 ? struck / (absent + struck) : 0;
-      } else if (input.what == Input::What::kMessage) {
-        d_message[At(input.bucket)] = std::move(d_input);
-      }
-      if (i == 0) break;  // what lies before the first input hangs on nothing
-      std::vector<double> d_before(table.size(), 0);
-      input.join.PullLarge(ValuesOf(input), d_table.data(), d_before.data());
-      Rescale(d_before);
-      std::swap(d_table, d_before);
-    }
+    d_sent.clear();
+    Unpick(bucket, std::move(d_table), d_message, *leak_struck);
   }
   return logp;
+}
+
+// From how the total hangs on the bucket's table, how it hangs on each input, the last one first.
+void OrTree::Unpick(Bucket& bucket, std::vector<double> d_table, std::vector<std::vector<double>>& d_message,
+                    std::vector<double>& leak_struck) {
+  for (std::size_t i = bucket.inputs.size(); i-- > 0;) {
+    const Input& input = bucket.inputs[i];
+    std::vector<double> d_input;
+    if (i == 0) {
+      d_input = std::move(d_table);
+    } else {
+      OrJoin& join = bucket.joins[i - 1];
+      if (input.what != Input::What::kLink) {
+        d_input.assign(join.second_size(), 0);
+        join.PullSecond(partial_[i - 1].data(), d_table.data(), d_input.data());
+      }
+      std::vector<double> d_before(join.first_size(), 0);
+      join.PullFirst(ValuesOf(input), d_table.data(), d_before.data());
+      Rescale(d_before);
+      d_table = std::move(d_before);
+    }
+    if (input.what == Input::What::kLeak) {
+      const double absent = input.values[0] * d_input[0];
+      const double struck = input.values[1] * d_input[1];
+      leak_struck[At(bucket.node)] = absent + struck > 0 ? struck / (absent + struck) : 0;
+    } else if (input.what == Input::What::kMessage) {
+      d_message[At(input.bucket)] = std::move(d_input);
+    }
+  }
 }
 
 }  // namespace gearwhy

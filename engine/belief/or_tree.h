@@ -64,31 +64,34 @@ class OrTree {
     enum class What { kLeak, kLink, kMessage } what = What::kLeak;
     int bucket = -1;             // kMessage: the sender
     std::vector<double> values;  // kLeak, kLink
-    OrJoin join;
+    std::vector<int> scope;      // variables, bit 0 first
   };
   struct Bucket {
     int variable = 0;
     int node = 0;
-    bool becomes_decided = false;    // a gathering variable whose node has a decided one: sends it on under that name
-    bool weighed = false;            // here the node's weight is multiplied in and its share read off
-    int parent = -1;                 // bucket; -1 for a root
-    std::vector<int> scope;          // variables of the clique, bit 0 first; its own is the top bit
-    std::vector<int> sends;          // variables of its message, bit 0 first
-    std::vector<std::size_t> sent_to;  // becomes_decided: where each entry of the table goes in the message; unused otherwise
-    std::vector<Input> inputs;
+    bool becomes_decided = false;  // a gathering variable whose node has a decided one: sends it on under that name
+    int parent = -1;               // bucket; -1 for a root
+    std::vector<int> sends;        // variables of its message, bit 0 first
+    std::vector<Input> inputs;     // smallest first
+    std::vector<OrJoin> joins;     // join i adds input i + 1 to what came before
+    std::size_t table_size = 1;    // of all inputs joined; its own variable is the top bit
+    // becomes_decided: the entry of the table that each entry of the message is; elsewhere the table's halves are added.
+    std::vector<std::size_t> sent_from;
     std::vector<double> message;
-    double scale = 0;                // logarithm
-    std::vector<double> new_message; // under the weights of the question at hand
+    double scale = 0;                 // logarithm
+    std::vector<double> new_message;  // under the weights of the question at hand
     double new_scale = 0;
   };
 
   void MakeVariables();
   void MakeBuckets();
-  void AddInput(int bucket, Input::What what, int sender, std::vector<double> values, const std::vector<int>& scope);
+  void MakeJoins(Bucket& bucket, const std::vector<int>& position);
   const double* ValuesOf(const Input& input) const;
   double Touch(const std::vector<Weight>& weights);
   void Work(Bucket& bucket);
-  std::vector<double> Collect(Bucket& bucket, std::vector<std::vector<double>>* partial);
+  void Collect(Bucket& bucket);
+  void Unpick(Bucket& bucket, std::vector<double> d_table, std::vector<std::vector<double>>& d_message,
+              std::vector<double>& leak_struck);
 
   std::vector<OrNode> nodes_;
   // Variables: decided ones first by node, then gathering ones.
@@ -97,12 +100,13 @@ class OrTree {
   std::vector<char> is_gathering_;        // by variable
   Elimination elimination_;
   std::vector<Bucket> buckets_;           // in elimination order
-  std::vector<int> bucket_of_;            // by variable
   std::vector<int> weighed_at_;           // by node: bucket
   std::vector<double> weight_absent_, weight_present_;  // by node, of the question at hand
   std::vector<char> touched_;             // by bucket
   double logp_total_ = 0;
   double touched_entries_ = 0;
+  // What a bucket's table was after each input; those of the bucket that was collected last.
+  std::vector<std::vector<double>> partial_;
 };
 
 }  // namespace gearwhy
