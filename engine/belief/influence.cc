@@ -1,6 +1,7 @@
 // Influence: how much each report moves the odds of each event, by solving the network once without each.
 // The tree without a report holds the same events as the one with it, so that every ratio is of two exact
-// chances.
+// chances. A doubtful report is taken back on the same tree, by weighing its event with the inverse; only a
+// certain one has shaped the tree and needs another.
 #include <algorithm>
 #include <cmath>
 #include <limits>
@@ -52,14 +53,30 @@ Influence ComputeInfluence(const Network& network, const BeliefLimits& limits) {
 
   Influence influence;
   influence.odds_factor.assign(network.reports.size(), std::vector<double>(network.events.size(), 1.0));
+  CompiledNetwork::Options options;
+  options.targets = events;
+  for (const Report& report : part.reports) options.keep.push_back(report.event);
+  CompiledNetwork compiled(part, limits, options);
+  const auto can_take_back = [&](const Report& report) {
+    return compiled.fits() && compiled.place(report.event) == CompiledNetwork::Place::kVariable &&
+           report.p_if_absent > 0 && report.p_if_present > 0;
+  };
+
   bool possible = true;
   const std::vector<double> p_with = ChancesOf(part, events, limits, &possible, &influence.exact);
   if (!possible) return influence;
+  std::vector<double> p_without(part.events.size(), kNotComputed);
+  std::vector<double> p_by_itself = p_without;
   Network without = part;
   for (size_t k = 0; k < part.reports.size(); ++k) {
-    without.reports = part.reports;
-    without.reports.erase(without.reports.begin() + static_cast<std::ptrdiff_t>(k));
-    const std::vector<double> p_without = ChancesOf(without, events, limits, &possible, &influence.exact);
+    const Report& report = part.reports[k];
+    if (can_take_back(report)) {
+      compiled.Solve({{report.event, 1 / report.p_if_absent, 1 / report.p_if_present}}, true, &p_without, &p_by_itself);
+    } else {
+      without.reports = part.reports;
+      without.reports.erase(without.reports.begin() + static_cast<std::ptrdiff_t>(k));
+      p_without = ChancesOf(without, events, limits, &possible, &influence.exact);
+    }
     for (size_t i = 0; i < events.size(); ++i) {
       influence.odds_factor[k][static_cast<size_t>(ancestry.kept[i])] = OddsFactor(p_with[i], p_without[i]);
     }

@@ -158,8 +158,8 @@ events:
       "8:3 `needed` is given by the unit as a fact with the slots {element, range}; here it also has `because`",
       "9:3 `carries` is given by the unit as a fact with the slots {element, range, share}; its slot `share` must hold a number",
       "10:3 `shift` is given by the unit as a fact with the slots {from, to}; its slot `to` must hold a name",
-      "11:3 `element_type` is given by the unit as a fact with the slots {element, type}; the kind `sort` of its slot `type` lacks "
-      "`one_way_clutch`",
+      ("11:3 `element_type` is given by the unit as a fact with the slots {element, type}; the kind `sort` of its slot `type` lacks "
+       "`one_way_clutch`"),
       "13:3 `freewheels` is given by the unit as a fact with the slots {range}; here it is a state",
   };
   const std::vector<Diagnostic> found = book.diagnostics.Sorted();
