@@ -51,6 +51,7 @@ class OrJoin {
   int first_bits_ = 0;
   int second_bits_ = 0;
   double cost_ = 1;
+  std::size_t low_ = 0;  // how the lowest bits meet
   std::vector<double> scratch_;  // sums of halves, one level behind the other
 };
 
