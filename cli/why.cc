@@ -25,8 +25,8 @@ std::vector<std::string> MembersOfKind(const Diagnosis& diagnosis, const std::st
 
 // "lip_cracked:E.piston" as a statement of the words, or nothing after reporting what is wrong with it.
 std::optional<Statement> ParseEvent(const Diagnosis& diagnosis, const std::string& text, Diagnostics& diagnostics) {
-  for (const auto& [statement, event] : diagnosis.ground.index) {
-    if (StatementId(statement) == text) return statement;
+  for (const GroundEvent& event : diagnosis.ground.events) {
+    if (StatementId(event.statement) == text) return event.statement;
   }
   std::vector<std::string> parts;
   for (std::size_t start = 0; start <= text.size();) {

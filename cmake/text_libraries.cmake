@@ -13,3 +13,5 @@ find_path(NETTLE_INCLUDE_DIR nettle/sha2.h REQUIRED)
 add_library(gearwhy::nettle INTERFACE IMPORTED)
 set_target_properties(gearwhy::nettle PROPERTIES INTERFACE_LINK_LIBRARIES ${NETTLE_LIBRARY}
                       INTERFACE_INCLUDE_DIRECTORIES ${NETTLE_INCLUDE_DIR})
+
+find_package(Threads REQUIRED)

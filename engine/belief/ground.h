@@ -7,9 +7,9 @@
 // Errors: a fault or a cause that two lines speak of, an `unexplained` stated twice or never, causes that run in a circle.
 #pragma once
 
-#include <map>
 #include <optional>
 #include <string>
+#include <unordered_map>
 #include <vector>
 
 #include "engine/belief/network.h"
@@ -56,7 +56,7 @@ struct GroundNetwork {
   std::vector<GroundEvent> events;
   std::vector<GroundReport> reports;
   std::vector<int> unknown_observations;  // observations of events that nothing in the rulebook explains here
-  std::map<Statement, int> index;         // event by statement
+  std::unordered_map<Statement, int, StatementHash> index;  // event by statement; never walked over
 
   std::optional<int> Find(const Statement& statement) const;
 };

@@ -100,22 +100,21 @@ OrJoin::OrJoin(std::vector<Meeting> meeting) : meeting_(std::move(meeting)) {
   for (int bit = 0; bit < kLow && bit < static_cast<int>(meeting_.size()); ++bit) {
     low_ |= static_cast<std::size_t>(meeting_[static_cast<std::size_t>(bit)]) << (2 * bit);
   }
-  scratch_.resize(2 * std::max(first_size(), second_size()));  // 1/2 + 1/4 + ... of a table, level by level
 }
 
-void OrJoin::Join(const double* first, const double* second, double* out) {
-  JoinBits(first, second, out, {static_cast<int>(meeting_.size()) - 1, first_bits_ - 1, second_bits_ - 1, 0});
+void OrJoin::Join(const double* first, const double* second, double* out, double* scratch) const {
+  JoinBits(first, second, out, Top(scratch));
 }
 
-void OrJoin::PullFirst(const double* second, const double* d_out, double* d_first) {
-  PullBits(second, d_out, d_first, {static_cast<int>(meeting_.size()) - 1, first_bits_ - 1, second_bits_ - 1, 0}, true);
+void OrJoin::PullFirst(const double* second, const double* d_out, double* d_first, double* scratch) const {
+  PullBits(second, d_out, d_first, Top(scratch), true);
 }
 
-void OrJoin::PullSecond(const double* first, const double* d_out, double* d_second) {
-  PullBits(first, d_out, d_second, {static_cast<int>(meeting_.size()) - 1, first_bits_ - 1, second_bits_ - 1, 0}, false);
+void OrJoin::PullSecond(const double* first, const double* d_out, double* d_second, double* scratch) const {
+  PullBits(first, d_out, d_second, Top(scratch), false);
 }
 
-void OrJoin::JoinBits(const double* first, const double* second, double* out, Place at) {
+void OrJoin::JoinBits(const double* first, const double* second, double* out, Place at) const {
   if (at.second_bit < 0) {  // the second is down to a number
     const std::size_t size = std::size_t{1} << (at.bit + 1);
     const double factor = *second;
@@ -155,7 +154,7 @@ void OrJoin::JoinBits(const double* first, const double* second, double* out, Pl
       break;
     }
     case Meeting::kGathering: {
-      double* either = scratch_.data() + at.scratch;
+      double* either = at.scratch;
       for (std::size_t i = 0; i < first_half; ++i) either[i] = first[i] + first[first_half + i];
       const Place below{at.bit - 1, at.first_bit - 1, at.second_bit - 1, at.scratch + first_half};
       JoinBits(first, second, out, below);
@@ -167,7 +166,7 @@ void OrJoin::JoinBits(const double* first, const double* second, double* out, Pl
 }
 
 // `own` is the table whose derivative is wanted, `other` the one it was joined with; the OR is the same from either side.
-void OrJoin::PullBits(const double* other, const double* d_out, double* d_own, Place at, bool own_is_first) {
+void OrJoin::PullBits(const double* other, const double* d_out, double* d_own, Place at, bool own_is_first) const {
   const int own_bit = own_is_first ? at.first_bit : at.second_bit;
   const int other_bit = own_is_first ? at.second_bit : at.first_bit;
   const std::size_t size = std::size_t{1} << (at.bit + 1);
@@ -196,7 +195,7 @@ void OrJoin::PullBits(const double* other, const double* d_out, double* d_own, P
     PullBits(other, d_out, d_own, below, own_is_first);
     PullBits(other + other_half, d_out + half, d_own + own_half, below, own_is_first);
   } else if (meeting == Meeting::kGathering) {
-    double* either = scratch_.data() + at.scratch;
+    double* either = at.scratch;
     for (std::size_t i = 0; i < other_half; ++i) either[i] = other[i] + other[other_half + i];
     below.scratch += other_half;
     PullBits(other, d_out, d_own, below, own_is_first);

@@ -9,6 +9,7 @@
 // Source: Zhang & Poole 1996, Exploiting causal independence in Bayesian network inference - from memory.
 #pragma once
 
+#include <algorithm>
 #include <cstddef>
 #include <vector>
 
@@ -33,26 +34,30 @@ class OrJoin {
   std::size_t joined_size() const { return std::size_t{1} << meeting_.size(); }
   double cost() const { return cost_; }  // products
 
+  // Numbers of scratch space that each of the following needs.
+  std::size_t scratch_size() const { return 2 * std::max(first_size(), second_size()); }
   // out += first joined with second.
-  void Join(const double* first, const double* second, double* out);
+  void Join(const double* first, const double* second, double* out, double* scratch) const;
   // How a total hangs on either table: given d(total)/d(out), adds d(total)/d(first), or d(total)/d(second).
-  void PullFirst(const double* second, const double* d_out, double* d_first);
-  void PullSecond(const double* first, const double* d_out, double* d_second);
+  void PullFirst(const double* second, const double* d_out, double* d_first, double* scratch) const;
+  void PullSecond(const double* first, const double* d_out, double* d_second, double* scratch) const;
 
  private:
   struct Place {
     int bit, first_bit, second_bit;  // the top bits still to do; -1: none
-    std::size_t scratch;
+    double* scratch;                 // for sums of halves, one level behind the other
   };
-  void JoinBits(const double* first, const double* second, double* out, Place at);
-  void PullBits(const double* other, const double* d_out, double* d_own, Place at, bool own_is_first);
+  void JoinBits(const double* first, const double* second, double* out, Place at) const;
+  void PullBits(const double* other, const double* d_out, double* d_own, Place at, bool own_is_first) const;
+  Place Top(double* scratch) const {
+    return {static_cast<int>(meeting_.size()) - 1, first_bits_ - 1, second_bits_ - 1, scratch};
+  }
 
   std::vector<Meeting> meeting_;
   int first_bits_ = 0;
   int second_bits_ = 0;
   double cost_ = 1;
   std::size_t low_ = 0;  // how the lowest bits meet
-  std::vector<double> scratch_;  // sums of halves, one level behind the other
 };
 
 }  // namespace gearwhy

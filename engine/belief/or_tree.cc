@@ -135,6 +135,7 @@ void OrTree::MakeJoins(Bucket& bucket, const std::vector<int>& position) {
   const auto has = [](const std::vector<int>& scope, int variable) {
     return std::find(scope.begin(), scope.end(), variable) != scope.end();
   };
+  bucket.joins.reserve(bucket.inputs.size() - 1);
   std::vector<int> so_far = bucket.inputs.front().scope;
   for (std::size_t i = 1; i < bucket.inputs.size(); ++i) {
     const std::vector<int>& added = bucket.inputs[i].scope;
@@ -151,6 +152,7 @@ void OrTree::MakeJoins(Bucket& bucket, const std::vector<int>& position) {
                                                        : Meeting::kDecided);
     }
     bucket.joins.emplace_back(std::move(meeting));
+    scratch_.resize(std::max(scratch_.size(), bucket.joins.back().scratch_size()));
     so_far = std::move(joined);
   }
   bucket.table_size = std::size_t{1} << so_far.size();
@@ -181,9 +183,9 @@ void OrTree::Collect(Bucket& bucket) {
   const Input& first = bucket.inputs.front();
   partial_[0].assign(ValuesOf(first), ValuesOf(first) + (std::size_t{1} << first.scope.size()));
   for (std::size_t i = 0; i < bucket.joins.size(); ++i) {
-    OrJoin& join = bucket.joins[i];
+    const OrJoin& join = bucket.joins[i];
     partial_[i + 1].assign(join.joined_size(), 0);
-    join.Join(partial_[i].data(), ValuesOf(bucket.inputs[i + 1]), partial_[i + 1].data());
+    join.Join(partial_[i].data(), ValuesOf(bucket.inputs[i + 1]), partial_[i + 1].data(), scratch_.data());
     touched_entries_ += join.cost();
   }
 }
@@ -296,13 +298,13 @@ void OrTree::Unpick(Bucket& bucket, std::vector<double> d_table, std::vector<std
     if (i == 0) {
       d_input = std::move(d_table);
     } else {
-      OrJoin& join = bucket.joins[i - 1];
+      const OrJoin& join = bucket.joins[i - 1];
       if (input.what != Input::What::kLink) {
         d_input.assign(join.second_size(), 0);
-        join.PullSecond(partial_[i - 1].data(), d_table.data(), d_input.data());
+        join.PullSecond(partial_[i - 1].data(), d_table.data(), d_input.data(), scratch_.data());
       }
       std::vector<double> d_before(join.first_size(), 0);
-      join.PullFirst(ValuesOf(input), d_table.data(), d_before.data());
+      join.PullFirst(ValuesOf(input), d_table.data(), d_before.data(), scratch_.data());
       Rescale(d_before);
       d_table = std::move(d_before);
     }

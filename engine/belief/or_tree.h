@@ -107,6 +107,7 @@ class OrTree {
   double touched_entries_ = 0;
   // What a bucket's table was after each input; those of the bucket that was collected last.
   std::vector<std::vector<double>> partial_;
+  std::vector<double> scratch_;  // of the joins
 };
 
 }  // namespace gearwhy

@@ -341,9 +341,8 @@ std::optional<Rulebook> LoadRulebook(const std::vector<int>& sources, const Sour
   Rulebook book;
   std::vector<YamlNode> roots;
   bool all_parsed = true;
-  for (const int source : sources) {
-    book.files.push_back({texts.Name(source), Sha256Hex(texts.Text(source))});
-    std::optional<YamlNode> root = ParseYaml(texts, source, diagnostics);
+  for (const int source : sources) book.files.push_back({texts.Name(source), Sha256Hex(texts.Text(source))});
+  for (std::optional<YamlNode>& root : ParseYamlFiles(texts, sources, diagnostics)) {
     if (!root) {
       all_parsed = false;
     } else if (root->IsMap()) {

@@ -24,6 +24,10 @@ struct Statement {
   friend auto operator<=>(const Statement&, const Statement&) = default;
 };
 
+struct StatementHash {
+  std::size_t operator()(const Statement& statement) const;
+};
+
 // How a statement is meant: a fact, or an observed event that is present or absent.
 enum class Sense { kFact, kPresent, kAbsent };
 

@@ -18,7 +18,7 @@ struct GroundCheck {
   double promise = 0;         // of its best finding, for each minute
 };
 
-constexpr std::size_t kWorkedOut = 24;  // checks
+constexpr std::size_t kWorkedOut = 16;  // checks
 
 std::vector<GroundCheck> GroundChecks(const Diagnosis& diagnosis) {
   std::set<int> seen;

@@ -106,6 +106,13 @@ Diagnostic& Diagnostics::Warning(const Place& place, std::string code, std::stri
   return Add(Severity::kWarning, place, std::move(code), std::move(message));
 }
 
+void Diagnostics::Append(const Diagnostics& other) {
+  for (const Diagnostic& d : other.all_) {
+    Diagnostic& mine = Add(d.severity, d.place, d.code, d.message);
+    mine.notes.insert(mine.notes.end(), d.notes.begin(), d.notes.end());
+  }
+}
+
 std::vector<Diagnostic> Diagnostics::Sorted() const {
   std::vector<Diagnostic> sorted = all_;
   std::stable_sort(sorted.begin(), sorted.end(), [](const Diagnostic& a, const Diagnostic& b) {

@@ -41,6 +41,9 @@ class Diagnostics {
   Diagnostic& Error(const Place& place, std::string code, std::string message);
   Diagnostic& Warning(const Place& place, std::string code, std::string message);
 
+  // Takes over all of another's.
+  void Append(const Diagnostics& other);
+
   bool HasErrors() const { return error_count_ > 0; }
   int error_count() const { return error_count_; }
   // Sorted by place (source, line, column), then by order of arrival; duplicates removed.
