@@ -24,6 +24,10 @@ class Loader {
     const int errors_before = diagnostics_.error_count();
     Fields fields(root, "a case", diagnostics_);
     if (!fields.IsMap()) return std::nullopt;
+    if (root.Find("case") == nullptr && root.Find("title") == nullptr) {
+      diagnostics_.Error(root.place, "not-a-case", "this is not a case file: a case begins with `case: NAME` and has a `title:`");
+      return std::nullopt;
+    }
     Case c;
     c.place = root.place;
     c.id = fields.RequiredName("case");

@@ -209,7 +209,7 @@ std::string UnitJson(const UnitTable& table, int indent) {
     }
     json["ranges"].push_back({{"range", row.range},
                               {"says", row.says},
-                              {"ratio", row.ratio},
+                              {"ratio", row.neutral ? Json(nullptr) : Json(row.ratio)},
                               {"step", row.step > 0 ? Json(row.step) : Json(nullptr)},
                               {"engine_braking", row.engine_braking},
                               {"torque_shared", row.torque_shared},

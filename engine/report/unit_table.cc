@@ -29,7 +29,7 @@ FailureRow DescribeFailure(const Unit& unit, const ElementFailure& failure) {
   FailureRow row{failure.element, failure.range, ""};
   switch (failure.state.drive) {
     case Drive::kNeutral:
-      row.what = "no drive";
+      row.what = unit.FindRange(failure.range)->neutral ? "no change" : "no drive";
       break;
     case Drive::kLocked:
       row.what = "locks";
@@ -83,8 +83,9 @@ UnitTable MakeUnitTable(const Unit& unit, const UnitBehaviour& behaviour) {
     RangeRow row;
     row.range = range.name;
     row.says = range.says;
+    row.neutral = range.neutral;
     row.ratio = known.driving.ratio;
-    row.engine_braking = known.coasting.drive == Drive::kRatio;
+    row.engine_braking = range.neutral || known.coasting.drive == Drive::kRatio;
     row.torque_shared = known.driving.torque_shared;
     for (const ShiftBehaviour& shift : behaviour.shifts) {
       if (shift.from == range.name && shift.step > 1) row.step = shift.step;

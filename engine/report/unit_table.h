@@ -24,6 +24,7 @@ struct ElementInRange {
 
 struct RangeRow {
   std::string range, says;
+  bool neutral = false;  // by design: no ratio, no step
   double ratio = 0;
   double step = 0;     // to the next higher range: this ratio / the next one's; 0 where there is none
   bool engine_braking = true;

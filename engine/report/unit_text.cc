@@ -54,7 +54,7 @@ void ApplyChart(const UnitTable& table, Page& page) {
   for (const auto& element : table.elements) head.push_back(element.element);
   Grid grid(head);
   for (const RangeRow& row : table.ranges) {
-    std::vector<std::string> cells = {row.range, fmt::format("{:.3f}", row.ratio),
+    std::vector<std::string> cells = {row.range, row.neutral ? "·" : fmt::format("{:.3f}", row.ratio),
                                       row.step > 0 ? fmt::format("{:.2f}", row.step) : ""};
     for (const ElementInRange& use : row.elements) cells.push_back(UseMark(use.use));
     grid.Add(std::move(cells));
@@ -67,6 +67,7 @@ void Torques(const UnitTable& table, Page& page) {
   for (const auto& element : table.elements) head.push_back(element.element);
   Grid grid(head);
   for (const RangeRow& row : table.ranges) {
+    if (row.neutral) continue;
     std::vector<std::string> cells = {row.range};
     for (const ElementInRange& use : row.elements) {
       cells.push_back(use.torque > 0 ? fmt::format("{:.3f}", use.torque) : "·");
