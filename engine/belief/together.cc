@@ -22,7 +22,7 @@ namespace {
 
 constexpr double kMinusInfinity = -std::numeric_limits<double>::infinity();
 constexpr double kTie = 1e-11;
-constexpr double kMostWork = 1e7;  // table entries looked at before the search is cut: some hundredths of a second
+constexpr double kMostWork = 3e8;  // table entries looked at before the search is cut: less than a second
 
 size_t At(int index) { return static_cast<size_t>(index); }
 

@@ -121,7 +121,9 @@ std::optional<AnyQuantity> ParseAnyQuantity(std::string_view text, std::string* 
   if (unit_text.empty()) return AnyQuantity{Dimension::kNumber, *number};
   for (const UnitOfMeasure& unit : kUnits) {
     if (unit.name != unit_text) continue;
-    const double base = *number * unit.factor + unit.offset;
+    // 95 / 100 is the double nearest to 0.95, 95 * 0.01 is not.
+    const double scaled = unit.factor < 1 ? *number / (1 / unit.factor) : *number * unit.factor;
+    const double base = scaled + unit.offset;
     if (!std::isfinite(base)) break;
     return AnyQuantity{unit.dimension, base};
   }
