@@ -47,6 +47,8 @@ struct Case {
   std::string note;
   std::vector<CaseFact> facts;           // history and measurements
   std::vector<Observation> observations; // complaints first, then the others, each in the order of the file
+  std::vector<CaseFact> unknown;         // findings that were asked about and could not be answered: not to be asked again
+  std::vector<std::string> open;         // access that is there already, by name: its minutes are not to be paid again
   std::vector<CaseFact> found;           // faults found at teardown, for closed cases
   std::vector<Expectation> expect;
   Place place;

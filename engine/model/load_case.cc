@@ -42,6 +42,11 @@ class Loader {
     LoadFacts(fields, "measured", c.facts);
     LoadObservations(fields, "complaint", true, c);
     LoadObservations(fields, "observed", false, c);
+    for (const YamlNode& item : fields.OptionalList("unknown")) {
+      const auto finding = ReadStatement(item, true, Context());
+      if (finding && RequireType(*finding, item.place, {WordType::kFinding})) c.unknown.push_back({*finding, item.place});
+    }
+    LoadOpenAccess(fields, c);
     for (const YamlNode& item : fields.OptionalList("found")) {
       const auto fault = ReadStatement(item, true, Context());
       if (fault && RequireType(*fault, item.place, {WordType::kFault})) c.found.push_back({*fault, item.place});
@@ -74,6 +79,17 @@ class Loader {
     for (const Variant& variant : unit->variants) names.push_back(variant.name);
     diagnostics_.Error(c.variant_place, "unknown-variant",
                        fmt::format("`{}` has no variant `{}`{}", c.unit, c.variant, Hint(c.variant, names)));
+  }
+
+  void LoadOpenAccess(Fields& fields, Case& c) {
+    c.open = fields.OptionalNames("open");
+    std::vector<std::string> names;
+    for (const auto& [name, access] : book_.words.access) names.push_back(name);
+    for (const std::string& name : c.open) {
+      if (book_.words.access.contains(name)) continue;
+      diagnostics_.Error(fields.PlaceOf("open"), "unknown-access",
+                         fmt::format("there is no access called `{}`{}", name, Hint(name, names)));
+    }
   }
 
   void LoadFacts(Fields& fields, const char* key, std::vector<CaseFact>& facts) {

@@ -5,37 +5,20 @@
 #include <map>
 #include <set>
 
+#include "engine/report/ground_checks.h"
+
 namespace gearwhy {
 namespace {
 
 std::size_t At(int index) { return static_cast<std::size_t>(index); }
 
-// A check made ground for this transmission.
-struct GroundCheck {
-  const Check* check = nullptr;
-  Bindings bindings;
-  std::vector<int> findings;  // events it answers that nobody has looked at
-  double promise = 0;         // of its best finding, for each minute
-};
-
 constexpr std::size_t kWorkedOut = 16;  // checks
 
-std::vector<GroundCheck> GroundChecks(const Diagnosis& diagnosis) {
-  std::set<int> seen;
-  for (const Report& report : diagnosis.ground.network.reports) seen.insert(report.event);
-  std::vector<GroundCheck> checks;
-  for (const Check& check : diagnosis.book->checks) {
-    for (const Match& match : FindMatches(check.when, diagnosis.store)) {
-      GroundCheck ground{&check, match.bindings, {}};
-      for (const Pattern& pattern : check.tells) {
-        const auto event = diagnosis.ground.Find(Fill(pattern, match.bindings));
-        if (event && !seen.contains(*event)) ground.findings.push_back(*event);
-      }
-      if (!ground.findings.empty()) checks.push_back(std::move(ground));
-    }
-  }
-  return checks;
-}
+struct Promising {
+  GroundCheck ground;
+  double minutes = 0;
+  double promise = 0;  // of its best finding, for each minute
+};
 
 // What a finding may tell at a glance: the uncertainty of its causes, as far as they bring it about.
 double Promise(const Diagnosis& diagnosis, int finding) {
@@ -66,14 +49,6 @@ double BitsOf(const Diagnosis& diagnosis, const WhatIf& what_if, const Trust& tr
   return std::max(0.0, bits);
 }
 
-double MinutesFor(const Words& words, const Check& check) {
-  double minutes = check.minutes;
-  for (auto it = words.access.find(check.access); it != words.access.end(); it = words.access.find(it->second.from)) {
-    minutes += it->second.minutes;
-  }
-  return minutes;
-}
-
 }  // namespace
 
 double BinaryEntropy(double p) {
@@ -84,51 +59,55 @@ double BinaryEntropy(double p) {
 std::vector<NextCheck> FindNextChecks(const Diagnosis& diagnosis, const Speaker& speaker, const BeliefLimits& limits,
                                       int most) {
   const Words& words = diagnosis.book->words;
-  std::vector<GroundCheck> checks = GroundChecks(diagnosis);
-  for (GroundCheck& check : checks) {
-    for (const int finding : check.findings) {
-      check.promise = std::max(check.promise, Promise(diagnosis, finding) / std::max(1.0, MinutesFor(words, *check.check)));
+  const std::set<std::string> open = OpenAccess(words, diagnosis.c->open);
+  std::vector<Promising> checks;
+  for (GroundCheck& ground : GroundChecksOf(diagnosis)) {
+    Promising check{std::move(ground)};
+    check.minutes = check.ground.check->minutes + MinutesToReach(words, check.ground.check->access, open);
+    for (const int finding : check.ground.findings) {
+      check.promise = std::max(check.promise, Promise(diagnosis, finding) / std::max(1.0, check.minutes));
     }
+    checks.push_back(std::move(check));
   }
-  std::stable_sort(checks.begin(), checks.end(),
-                   [](const GroundCheck& a, const GroundCheck& b) { return a.promise > b.promise; });
+  std::stable_sort(checks.begin(), checks.end(), [](const Promising& a, const Promising& b) { return a.promise > b.promise; });
   if (checks.size() > kWorkedOut) checks.resize(kWorkedOut);
-  for (GroundCheck& check : checks) {
-    const auto best = std::max_element(check.findings.begin(), check.findings.end(), [&](int a, int b) {
-      return Promise(diagnosis, a) < Promise(diagnosis, b);
-    });
-    check.findings = {*best};
-  }
   std::vector<int> findings;
   std::map<int, std::size_t> position;
-  for (const GroundCheck& check : checks) {
-    for (const int finding : check.findings) {
-      if (position.emplace(finding, findings.size()).second) findings.push_back(finding);
-    }
+  for (Promising& check : checks) {
+    std::stable_sort(check.ground.findings.begin(), check.ground.findings.end(),
+                     [&](int a, int b) { return Promise(diagnosis, a) > Promise(diagnosis, b); });
+    const int best = check.ground.findings.front();
+    if (position.emplace(best, findings.size()).second) findings.push_back(best);
   }
   const std::vector<WhatIf> what_ifs = ComputeWhatIf(diagnosis.ground.network, findings, limits);
   std::vector<NextCheck> next;
-  for (const GroundCheck& ground : checks) {
+  for (const Promising& promising : checks) {
+    const GroundCheck& ground = promising.ground;
     const Check& check = *ground.check;
     NextCheck entry;
-    for (const int finding : ground.findings) {
-      const double bits = BitsOf(diagnosis, what_ifs[position.at(finding)], *words.FindTrust(check.trust));
-      entry.bits = std::max(entry.bits, bits);
-    }
+    entry.bits = BitsOf(diagnosis, what_ifs[position.at(ground.findings.front())], *words.FindTrust(check.trust));
     if (entry.bits < 1e-3) continue;
     entry.check = check.id;
+    entry.key = ground.key;
     entry.says = speaker.SayText(check.says, ground.bindings, check.variables);
     entry.how = speaker.SayText(check.how, ground.bindings, check.variables);
-    entry.minutes = MinutesFor(words, check);
+    entry.own_minutes = check.minutes;
+    entry.minutes = promising.minutes;
     entry.access = words.access.at(check.access).says;
+    entry.access_name = check.access;
+    entry.trust = check.trust;
     entry.needs_unit_out = words.NeedsUnitOut(check.access);
+    for (const int finding : ground.findings) {
+      const Statement& event = diagnosis.ground.events[At(finding)].statement;
+      entry.findings.push_back({event, StatementId(event), speaker.Say(event, true), speaker.Say(event, false), 0, {}, {}});
+    }
     for (const std::string& caution : check.cautions) entry.cautions.push_back(words.cautions.at(caution).says);
     next.push_back(std::move(entry));
   }
   const auto rate = [](const NextCheck& check) { return check.bits / std::max(check.minutes, 1.0); };
   std::stable_sort(next.begin(), next.end(), [&](const NextCheck& a, const NextCheck& b) {
     if (rate(a) != rate(b)) return rate(a) > rate(b);
-    return std::tie(a.check, a.says) < std::tie(b.check, b.says);
+    return a.key < b.key;
   });
   if (static_cast<int>(next.size()) > most) next.resize(At(most));
   return next;

@@ -63,14 +63,35 @@ struct Unexplained {
   std::string source;
 };
 
+// How an answer would move one suspect.
+struct Move {
+  std::string fault;  // the id
+  std::string says;
+  double now = 0, then = 0;
+};
+
+// One thing that a check tells, with what either answer would do.
+struct AskedFinding {
+  Statement event;
+  std::string id;     // "debris:rubber"
+  std::string says, says_absent;
+  double chance = 0;  // that the answer is `present`
+  std::vector<Move> if_present, if_absent;  // the suspects moved most, at most three; empty where it was not worked out
+};
+
 struct NextCheck {
   std::string check;      // the id
+  std::string key;        // the id with what its variables stand for: "ask-heat:R"
   std::string says;
   std::string how;
-  double minutes = 0;     // with the access it needs, from the car as it stands
+  double own_minutes = 0; // once the access is there
+  double minutes = 0;     // with the access still to be paid
   std::string access;     // as spoken
-  double bits = 0;        // what its most telling answer is expected to tell about the faults, each taken by itself
+  std::string access_name;
+  std::string trust;      // a name in the words
+  double bits = 0;        // what its answer is expected to tell about the faults, each taken by itself
   bool needs_unit_out = false;
+  std::vector<AskedFinding> findings;  // most telling first
   std::vector<std::string> cautions;
 };
 

@@ -1,0 +1,31 @@
+// Ground checks: the checks of the rulebook made out for this transmission, and the minutes that each still costs.
+//
+// In: a diagnosis. Out: every check whose conditions hold and that tells something nobody has looked at yet, in the order of the rulebook.
+// Access is a tree: reaching `pan_off` also reaches `on_lift`, and what the case says is open (`open:`), with all on the way
+// to it, is not paid again.
+// Cost: one join a check.
+#pragma once
+
+#include <set>
+#include <string>
+#include <vector>
+
+#include "engine/report/diagnose.h"
+
+namespace gearwhy {
+
+struct GroundCheck {
+  const Check* check = nullptr;
+  Bindings bindings;
+  std::string key;            // "ask-heat:R": the id with what its variables stand for, in order of the variables' names
+  std::vector<int> findings;  // events it answers that nobody has reported on or been unable to answer
+};
+
+std::vector<GroundCheck> GroundChecksOf(const Diagnosis& diagnosis);
+
+// The accesses that need no more minutes: those named and all that lie on the way to them.
+std::set<std::string> OpenAccess(const Words& words, const std::vector<std::string>& open);
+// Minutes to reach `access` from what is open; 0 when it is open itself.
+double MinutesToReach(const Words& words, const std::string& access, const std::set<std::string>& open);
+
+}  // namespace gearwhy
