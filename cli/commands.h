@@ -29,6 +29,14 @@ struct WhyArguments {
 };
 int RunWhy(const WhyArguments& arguments);
 
+struct AskArguments {
+  BookOptions book;
+  std::string case_path;  // empty, or of no file: a new case
+  std::string unit;       // of a new case; empty: asked for
+  std::string save_path;  // empty: `case_path`, or asked for
+};
+int RunAsk(const AskArguments& arguments);
+
 struct RulesCheckArguments {
   BookOptions book;
 };

@@ -37,6 +37,7 @@ void AddFormat(CLI::App& command, Format& format, bool with_lines) {
 struct Program {
   CLI::App app{"Finds why an automatic transmission failed: ranks the parts that may have, with chances and reasons.", "gearwhy"};
   RankArguments rank;
+  AskArguments ask;
   WhyArguments why;
   RulesCheckArguments rules_check;
   RulesTestArguments rules_test;
@@ -49,6 +50,7 @@ struct Program {
     app.footer("Exit codes: 0 done, 1 the input has errors, 2 the command line is wrong, 3 internal error.");
     AddRank();
     AddWhy();
+    AddAsk();
     AddRules();
     AddUnit();
   }
@@ -65,6 +67,15 @@ struct Program {
   }
 
   void AddWhy() {
+  void AddAsk() {
+    CLI::App* command = app.add_subcommand("ask", "Ask what to look at, one question after the other, and rank after each answer");
+    command->add_option("CASE", ask.case_path, "A case file to go on with, or the name of a new one");
+    command->add_option("--unit", ask.unit, "The unit of a new case; asked for when left out")->type_name("UNIT");
+    command->add_option("--save", ask.save_path, "Keep the case in this new file")->type_name("FILE");
+    AddBook(*command, ask.book);
+    command->callback([this] { chosen = [this] { return RunAsk(ask); }; });
+  }
+
     CLI::App* command = app.add_subcommand("why", "Show the chain of reasoning behind a suspect");
     command->add_option("CASE", why.case_path, "A case file")->required();
     command->add_option("SUSPECT", why.suspect, "A fault or state, as in lip_cracked:E.piston; the first suspect when left out");

@@ -5,6 +5,7 @@
 #   Eigen          linear algebra of the gearsets (engine/drivetrain only)
 #   nlohmann-json  the JSON renderer (engine/report only)
 #   CLI11          the command line (cli only)
+#   libedit        editing of an answer's line and going back to earlier ones (cli only); BSD licence
 #   nettle         SHA-256 of the rulebook's files (engine/text only): a small, maintained library that every
 #                  Debian machine has packages of, and a hash that `sha256sum` can check
 include(${CMAKE_CURRENT_LIST_DIR}/text_libraries.cmake)
@@ -12,6 +13,12 @@ find_package(fmt REQUIRED)
 find_package(Eigen3 REQUIRED NO_MODULE)
 find_package(nlohmann_json REQUIRED)
 find_package(CLI11 REQUIRED)
+
+find_library(LIBEDIT_LIBRARY edit REQUIRED)
+find_path(LIBEDIT_INCLUDE_DIR histedit.h REQUIRED)
+add_library(gearwhy_edit INTERFACE)
+target_link_libraries(gearwhy_edit INTERFACE ${LIBEDIT_LIBRARY})
+target_include_directories(gearwhy_edit SYSTEM INTERFACE ${LIBEDIT_INCLUDE_DIR})
 
 add_library(gearwhy_warnings INTERFACE)
 target_compile_options(gearwhy_warnings INTERFACE -Wall -Wextra -Wpedantic -Wconversion

@@ -6,7 +6,8 @@
 # Elsewhere it changes nothing and names what has to be there.
 set -euo pipefail
 
-packages=(g++ cmake ninja-build libyaml-cpp-dev libcli11-dev libfmt-dev libeigen3-dev nlohmann-json3-dev nettle-dev)
+packages=(g++ cmake ninja-build libyaml-cpp-dev libcli11-dev libfmt-dev libeigen3-dev nlohmann-json3-dev nettle-dev
+          libedit-dev)
 if [[ ${1:-} == tests ]]; then packages+=(catch2 gringo jags); fi
 
 installed() {

@@ -257,6 +257,7 @@ class Loader {
     if (check.minutes < 0) {
       diagnostics_.Error(fields.PlaceOf("minutes"), "negative-minutes", "minutes cannot be negative");
     }
+    for (const YamlEntry& entry : fields.OptionalMap("measures")) LoadMeasure(entry, bound, variables, check);
     check.access = fields.RequiredName("access");
     RequireKnown(check.access, book_.words.access, "access", fields.PlaceOf("access"));
     check.trust = ReadTrust(fields).name;
@@ -279,6 +280,35 @@ class Loader {
     if (name.empty() || known.contains(name)) return;
     std::vector<std::string> names;
     for (const auto& [key, value] : known) names.push_back(key);
+  // A fact whose quantities are left out, as it is they that will be measured.
+  void LoadMeasure(const YamlEntry& entry, const std::set<std::string>& bound, VariableUses& variables, Check& check) {
+    YamlNode node;
+    node.kind = YamlNode::Kind::kMap;
+    node.place = entry.key_place;
+    node.entries.push_back(entry);
+    const auto pattern = ReadPattern(node, false, true, variables, context_);
+    if (!pattern) return;
+    RequireBound(*pattern, bound, "what this check measures", diagnostics_);
+    const Word& word = *book_.words.Find(pattern->name);
+    bool has_quantity = false;
+    for (std::size_t i = 0; i < word.slots.size(); ++i) {
+      const bool left_out = std::holds_alternative<Anything>(pattern->terms[i]);
+      has_quantity |= word.slots[i].dimension.has_value();
+      if (word.slots[i].dimension && !left_out) {
+        diagnostics_.Error(entry.key_place, "quantity-stated",
+                           fmt::format("leave `{}` out: it is what this check measures", word.slots[i].name));
+      } else if (!word.slots[i].dimension && left_out) {
+        diagnostics_.Error(entry.key_place, "missing-slot",
+                           fmt::format("`{}` needs its slot `{}`: only quantities are left out here", word.name, word.slots[i].name));
+      }
+    }
+    if (!has_quantity) {
+      diagnostics_.Error(entry.key_place, "no-quantity", fmt::format("`{}` has no quantity to measure", word.name))
+          .notes.push_back({word.place, fmt::format("`{}` is described here", word.name)});
+    }
+    check.measures.push_back(*pattern);
+  }
+
     diagnostics_.Error(place, fmt::format("unknown-{}", what),
                        fmt::format("there is no {} called `{}`{}", what, name, Hint(name, names)));
   }

@@ -254,6 +254,12 @@ class Loader {
       return text;
     };
     word.says = sentence("says", true);
+    if (!event) word.history = fields.OptionalBool("history", false);
+    for (const Slot& slot : word.slots) {
+      if (!word.history || slot.dimension) continue;
+      diagnostics_.Error(fields.PlaceOf("history"), "bad-history",
+                         fmt::format("the interview can ask for numbers only, not for the slot `{}`", slot.name));
+    }
     if (event) {
       word.says_absent = sentence("says_absent", false);
       word.says_short = sentence("says_short", false);

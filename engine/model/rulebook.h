@@ -63,6 +63,7 @@ struct Check {
   std::vector<Condition> when;
   double minutes = 0;               // once the access is there
   std::string access;
+  std::vector<Pattern> measures;    // facts it gives numbers for: their quantities are Anything, all else is bound by `when`
   std::string trust;                // how far its answer is trusted
   std::string how;
   std::vector<std::string> cautions;

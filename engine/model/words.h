@@ -46,6 +46,7 @@ struct Word {
   std::string repair;       // faults: the access its repair needs; empty when not said
   std::vector<std::string> ask;  // findings: words a customer would use, for matching free text
   Place place;
+  bool history = false;     // facts: part of the vehicle's history, which the interview asks for
 
   bool IsEvent() const { return type != WordType::kFact; }
   // Whether it is the walk over the kind of its own name, `element: $e`.

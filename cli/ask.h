@@ -1,0 +1,95 @@
+// The interview's pieces, shared by the files that make it up: how it begins (ask_begin.cc), its course (ask.cc), and what the plain words
+// do (ask_words.cc).
+#pragma once
+
+#include <memory>
+#include <set>
+#include <string>
+#include <vector>
+
+#include "cli/asker.h"
+#include "cli/case_file.h"
+#include "cli/commands.h"
+#include "engine/report/interview.h"
+
+namespace gearwhy {
+
+// Thrown when a plain word has changed something, so that what is asked next has to be found anew.
+struct AskAnew {};
+
+class Ask {
+ public:
+  Ask(Session& session, const AskArguments& arguments);
+  int Run();
+
+ private:
+  // A state of the case with everything worked out. `c` keeps alive what the diagnosis points to.
+  struct Known {
+    std::shared_ptr<const Case> c;
+    Diagnosis diagnosis;
+  };
+  // One answer, to be taken back.
+  struct Logged {
+    std::string text_before;
+    InterviewState state_before;
+    std::string says;
+  };
+
+  // ask_begin.cc
+  bool Begin();
+  bool BeginNew();
+  bool ChooseUnit(std::string* unit, std::string* variant);
+  // Findings that the text may mean, chosen by the user; empty when none was right. `title`: the text itself, if it was used.
+  std::vector<Statement> ChooseFindings(const Diagnosis& diagnosis, const std::string& text);
+  std::vector<Statement> ChooseFromList(const Diagnosis& diagnosis);
+  std::vector<Statement> ChooseSlots(const Diagnosis& diagnosis, const std::vector<Statement>& meant);
+  bool ChooseName(const std::string& title, std::string* path);
+  void AskComplaints(const Diagnosis& empty, std::string* title, std::vector<Statement>* complaints);
+  void AskHistory();
+
+  // ask.cc
+  void Course();
+  bool Diagnosed();
+  void ShowStep(const NextStep& step);
+  void Put(const Question& question);
+  void PutOne(const Question& question);
+  void PutSeveral(const Question& question);
+  void AskNumbers(const Question& question);
+  std::optional<double> AskQuantity(const std::string& what, const Slot& slot, std::string* written);
+  void DecideUnitOut(const NextStep& step);
+  void DecideAtEnd(const NextStep& step);
+  void Concluded(NextStep::Kind kind);
+  // Makes changes, saves, diagnoses again and shows what moved. False when it was refused.
+  bool Take(const std::vector<CaseChange>& changes, const std::string& says);
+  void Store();
+  int End(ReadEnd end);
+
+  // ask_words.cc
+  bool DoWord(const Said& said);
+  void Help();
+  void ShowRanking();
+  void ShowReason(const std::string& which);
+  bool Back();
+  void Correct();
+  void ChangeAccess();
+  void TellAlso(const std::string& text);
+  RankReport Report(int suspects);
+
+  Speaker MakeSpeaker() const { return Speaker(session_.book().words, SpokenNamesOf(known_->diagnosis.unit)); }
+
+  Session& session_;
+  const AskArguments& arguments_;
+  LineReader reader_;
+  Asker asker_;
+  CaseFile file_;
+  BeliefLimits limits_;
+  std::unique_ptr<Known> known_;
+  InterviewState state_;
+  std::vector<Logged> log_;
+  std::set<std::string> cautions_shown_;
+  const Question* asked_ = nullptr;  // what `why` is about
+  bool all_the_same_ = false;        // the user goes on though nothing is worth asking
+  bool saving_ = true;
+};
+
+}  // namespace gearwhy

@@ -1,0 +1,59 @@
+// Case file: the case of an interview, in memory and on the disk.
+//
+// Every change is made to the text of the file (model/edit_case.h), the new text is loaded, and taken only when it says just what the case should
+// say now. Saving is whole or not at all (text/write_file.h), and never writes over what another hand has changed meanwhile.
+#pragma once
+
+#include <memory>
+#include <string>
+#include <vector>
+
+#include "cli/session.h"
+#include "engine/model/edit_case.h"
+
+namespace gearwhy {
+
+class CaseFile {
+ public:
+  explicit CaseFile(Session& session) : session_(session) {}
+
+  // Reads a case file. On errors prints them and returns false.
+  bool Read(const std::string& path);
+  // A case that is kept at the path, which is not there yet, once it is saved.
+  bool Begin(const std::string& path, const std::string& id, const std::string& title, const std::string& unit,
+             const std::string& variant);
+  // From now on kept at another path, which must not be there yet.
+  bool MoveTo(const std::string& path, std::string* why);
+
+  const std::shared_ptr<const Case>& c() const { return case_; }
+  const std::string& path() const { return path_; }
+  const std::string& text() const { return text_; }
+  bool IsSaved() const { return on_disk_ == text_ && exists_; }
+
+  // All of the changes or none.
+  bool Change(const std::vector<CaseChange>& changes, std::string* why);
+  // Back to a text that this case had before.
+  bool Restore(const std::string& text, std::string* why);
+
+  enum class Saving { kDone, kFailed, kChangedElsewhere };
+  Saving Save(std::string* why);
+  // Takes the file as another hand has left it. What is in memory only is lost.
+  bool TakeFromDisk();
+  // Lets the next Save write over it.
+  void Overrule() { overrule_ = true; }
+
+ private:
+  bool Take(const std::string& text, const Case* expected, std::string* why);
+
+  Session& session_;
+  std::string path_, id_, text_;
+  std::string on_disk_;  // as read or written last
+  bool exists_ = false;
+  bool overrule_ = false;
+  std::shared_ptr<const Case> case_;
+};
+
+// The id of a case kept at this path: its stem. Empty when it would be no name.
+std::string CaseIdOf(const std::string& path);
+
+}  // namespace gearwhy

@@ -1,0 +1,272 @@
+#include "engine/report/interview.h"
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+
+#include "engine/report/ground_checks.h"
+#include "engine/report/next_checks.h"
+
+namespace gearwhy {
+namespace {
+
+constexpr int kLookedThrough = 60;  // checks
+
+std::size_t At(int index) { return static_cast<std::size_t>(index); }
+
+bool IsOut(const Words& words, const std::set<std::string>& open) {
+  return std::any_of(open.begin(), open.end(), [&](const std::string& name) { return words.NeedsUnitOut(name); });
+}
+
+// What the check measures here, as far as the case has no number for it yet.
+std::vector<Measurement> MeasurementsOf(const Diagnosis& diagnosis, const std::string& key) {
+  std::vector<Measurement> measures;
+  for (const GroundCheck& ground : GroundChecksOf(diagnosis)) {
+    if (ground.key != key) continue;
+    for (const Pattern& pattern : ground.check->measures) {
+      const Word& word = *diagnosis.book->words.Find(pattern.name);
+      Measurement measure;
+      Pattern filled = pattern;
+      for (std::size_t i = 0; i < word.slots.size(); ++i) {
+        if (!std::holds_alternative<Anything>(filled.terms[i])) continue;
+        filled.terms[i] = Value(0.0);
+        measure.quantities.push_back(static_cast<int>(i));
+      }
+      measure.fact = Fill(filled, ground.bindings);
+      const bool known = std::any_of(diagnosis.c->facts.begin(), diagnosis.c->facts.end(), [&](const CaseFact& fact) {
+        Statement blank = fact.statement;
+        if (blank.name != measure.fact.name) return false;
+        for (const int i : measure.quantities) blank.slots[At(i)] = 0.0;
+        return blank == measure.fact;
+      });
+      if (!known) measures.push_back(std::move(measure));
+    }
+    break;
+  }
+  return measures;
+}
+
+// Faults, likeliest first, ties by id.
+std::vector<int> LikeliestFaults(const Diagnosis& diagnosis, std::size_t most) {
+  const auto& p = diagnosis.chances.p_event;
+  const auto& events = diagnosis.ground.network.events;
+  std::vector<int> faults;
+  for (std::size_t i = 0; i < events.size(); ++i) {
+    if (events[i].type == EventType::kFault && !std::isnan(p[i])) faults.push_back(static_cast<int>(i));
+  }
+  std::sort(faults.begin(), faults.end(), [&](int a, int b) {
+    if (p[At(a)] != p[At(b)]) return p[At(a)] > p[At(b)];
+    return events[At(a)].id < events[At(b)].id;
+  });
+  if (faults.size() > most) faults.resize(most);
+  return faults;
+}
+
+double ChanceOf(const Diagnosis& diagnosis, const Statement& statement) {
+  const auto event = diagnosis.ground.Find(statement);
+  return event && !std::isnan(diagnosis.chances.p_event[At(*event)]) ? diagnosis.chances.p_event[At(*event)] : 0;
+}
+
+}  // namespace
+
+bool WorthAsking(const NextCheck& check) {
+  return check.bits >= kLeastBits && check.bits >= kLeastBitsPerMinute * std::max(check.minutes, 1.0);
+}
+
+NextStep FindNextStep(const Diagnosis& diagnosis, const InterviewState& state, const BeliefLimits& limits) {
+  const Words& words = diagnosis.book->words;
+  const Speaker speaker(words, SpokenNamesOf(diagnosis.unit));
+  const bool unit_out = IsOut(words, OpenAccess(words, diagnosis.c->open));
+  std::vector<NextCheck> checks = FindNextChecks(diagnosis, speaker, limits, kLookedThrough);
+  std::erase_if(checks, [&](const NextCheck& check) { return state.passed.contains(check.key); });
+  const auto make = [&](NextStep::Kind kind, const NextCheck& check) {
+    NextStep step{kind, {check, {}}};
+    if (!state.measured.contains(check.key)) step.question.measures = MeasurementsOf(diagnosis, check.key);
+    return step;
+  };
+  // What is left of a check that is being made costs nothing more.
+  for (const NextCheck& check : checks) {
+    if (check.key == state.going_on) return make(NextStep::Kind::kAsk, check);
+  }
+  const NextCheck* best_out = nullptr;
+  const NextCheck* best_in = nullptr;
+  bool out_comes_first = false;
+  for (const NextCheck& check : checks) {
+    if (!WorthAsking(check)) continue;
+    const NextCheck*& best = check.needs_unit_out && !unit_out ? best_out : best_in;
+    if (best == nullptr) best = &check;
+    out_comes_first = best_in == nullptr && best_out != nullptr;
+  }
+  if (best_in != nullptr && (!out_comes_first || state.keep_unit_in)) return make(NextStep::Kind::kAsk, *best_in);
+  if (best_out != nullptr && !state.keep_unit_in) return make(NextStep::Kind::kUnitOut, *best_out);
+  return {};
+}
+
+bool SeenDirectly(const Diagnosis& diagnosis, const RankReport& report) {
+  const auto root = std::find_if(report.suspects.begin(), report.suspects.end(),
+                                 [](const Suspect& suspect) { return suspect.role != Role::kConsequence; });
+  if (root == report.suspects.end() || root->chance < 0.95) return false;
+  for (const Unexplained& unexplained : report.unexplained) {
+    if (unexplained.complaint) return false;
+  }
+  const auto& network = diagnosis.ground.network;
+  for (const Report& seen : network.reports) {
+    const Event& event = network.events[At(seen.event)];
+    // Somebody who is hardly ever mistaken reported it, or what it brings about usually.
+    if (!seen.present || seen.p_if_absent > 0.02) continue;
+    if (event.id == root->fault) return true;
+    if (event.type != EventType::kFinding) continue;
+    for (const Cause& cause : event.causes) {
+      if (network.events[At(cause.event)].id == root->fault && cause.p_how_often >= 0.8) return true;
+    }
+  }
+  return false;
+}
+
+std::optional<CaseChange> OpenedBy(const Diagnosis& diagnosis, const std::string& access) {
+  const Words& words = diagnosis.book->words;
+  const auto known = words.access.find(access);
+  // The root of the tree is where everything begins.
+  if (known == words.access.end() || known->second.from.empty()) return std::nullopt;
+  if (OpenAccess(words, diagnosis.c->open).contains(access)) return std::nullopt;
+  CaseChange change;
+  change.list = CaseList::kOpen;
+  change.access = access;
+  return change;
+}
+
+std::vector<CaseChange> ChangesOf(const Diagnosis& diagnosis, const Question& question, const Answer& answer) {
+  std::vector<CaseChange> changes;
+  const auto named = [](const std::vector<int>& indices, std::size_t i) {
+    return std::find(indices.begin(), indices.end(), static_cast<int>(i)) != indices.end();
+  };
+  bool looked = false;
+  for (std::size_t i = 0; i < question.check.findings.size(); ++i) {
+    CaseChange change;
+    change.statement = question.check.findings[i].event;
+    if (named(answer.unknown, i)) {
+      change.list = CaseList::kUnknown;
+    } else {
+      change.list = CaseList::kObserved;
+      change.present = named(answer.present, i);
+      change.trust = question.check.trust;
+      looked = true;
+    }
+    changes.push_back(std::move(change));
+  }
+  if (looked) {
+    if (auto opened = OpenedBy(diagnosis, question.check.access_name)) changes.push_back(std::move(*opened));
+  }
+  return changes;
+}
+
+std::vector<MovedSuspect> MovedSuspects(const Diagnosis& before, const Diagnosis& after) {
+  const Speaker speaker(after.book->words, SpokenNamesOf(after.unit));
+  std::vector<Statement> shown;
+  for (const int fault : LikeliestFaults(after, 3)) shown.push_back(after.ground.events[At(fault)].statement);
+  std::optional<Statement> fallen;
+  double fall = 0;
+  for (const int fault : LikeliestFaults(before, 3)) {
+    const Statement& statement = before.ground.events[At(fault)].statement;
+    if (std::find(shown.begin(), shown.end(), statement) != shown.end()) continue;
+    const double lost = ChanceOf(before, statement) - ChanceOf(after, statement);
+    if (lost > fall) {
+      fall = lost;
+      fallen = statement;
+    }
+  }
+  if (fallen) shown.push_back(*fallen);
+  std::vector<MovedSuspect> moved;
+  for (const Statement& statement : shown) {
+    const double was = ChanceOf(before, statement), is = ChanceOf(after, statement);
+    if (std::abs(is - was) < 0.005) continue;
+    moved.push_back({StatementId(statement), speaker.Say(statement), was, is});
+  }
+  return moved;
+}
+
+void WorkOutMoves(const Diagnosis& diagnosis, Question& question, const BeliefLimits& limits) {
+  const Speaker speaker(diagnosis.book->words, SpokenNamesOf(diagnosis.unit));
+  std::vector<int> events;
+  std::vector<AskedFinding*> asked;
+  for (AskedFinding& finding : question.check.findings) {
+    if (!finding.if_present.empty() || !finding.if_absent.empty()) continue;
+    if (const auto event = diagnosis.ground.Find(finding.event)) {
+      events.push_back(*event);
+      asked.push_back(&finding);
+    }
+  }
+  if (events.empty()) return;
+  const Trust& trust = *diagnosis.book->words.FindTrust(question.check.trust);
+  const std::vector<WhatIf> what_ifs = ComputeWhatIf(diagnosis.ground.network, events, limits);
+  for (std::size_t f = 0; f < asked.size(); ++f) {
+    const WhatIf& what_if = what_ifs[f];
+    const double p = what_if.p_present;
+    const double p_yes = trust.p_present_if_present * p + trust.p_present_if_absent * (1 - p);
+    asked[f]->chance = p_yes;
+    if (!(p_yes > 0 && p_yes < 1)) continue;
+    const auto moves = [&](bool yes) {
+      const double w_present = yes ? trust.p_present_if_present : 1 - trust.p_present_if_present;
+      const double w_absent = yes ? trust.p_present_if_absent : 1 - trust.p_present_if_absent;
+      std::vector<Move> all;
+      for (std::size_t i = 0; i < diagnosis.ground.events.size(); ++i) {
+        if (diagnosis.ground.events[i].word->type != WordType::kFault) continue;
+        const double now = diagnosis.chances.p_event[i];
+        const double then = (w_present * p * what_if.p_event_if_present[i] + w_absent * (1 - p) * what_if.p_event_if_absent[i]) /
+                            (yes ? p_yes : 1 - p_yes);
+        if (!(std::abs(then - now) >= 0.005)) continue;
+        all.push_back({diagnosis.ground.network.events[i].id, speaker.Say(diagnosis.ground.events[i].statement), now, then});
+      }
+      std::stable_sort(all.begin(), all.end(), [](const Move& a, const Move& b) {
+        return std::abs(a.then - a.now) > std::abs(b.then - b.now);
+      });
+      if (all.size() > 3) all.resize(3);
+      return all;
+    };
+    asked[f]->if_present = moves(true);
+    asked[f]->if_absent = moves(false);
+  }
+}
+
+Standing Conclude(Diagnosis& diagnosis, const RankReport& report, NextStep::Kind kind, const BeliefLimits& limits) {
+  const Words& words = diagnosis.book->words;
+  const Speaker speaker(words, SpokenNamesOf(diagnosis.unit));
+  Standing standing;
+  standing.kind = kind;
+  standing.unexplained = report.unexplained;
+  standing.unit_is_out = IsOut(words, OpenAccess(words, diagnosis.c->open));
+  for (const Suspect& suspect : report.suspects) {
+    if (suspect.role == Role::kConsequence) continue;
+    standing.lead = suspect;
+    break;
+  }
+  if (!report.where.empty() && (!standing.lead || report.where[0].chance > standing.lead->chance)) {
+    standing.where = report.where[0];
+  }
+  const std::vector<NextCheck> checks = FindNextChecks(diagnosis, speaker, limits, kLookedThrough);
+  for (const NextCheck& check : checks) {
+    if (!standing.settles || check.bits > standing.settles->bits) standing.settles = check;
+  }
+  if (standing.settles && standing.settles->bits < kLeastBits) standing.settles.reset();
+  if (!standing.lead) return standing;
+  const auto lead = std::find_if(diagnosis.ground.events.begin(), diagnosis.ground.events.end(), [&](const GroundEvent& event) {
+    return event.word->type == WordType::kFault && StatementId(event.statement) == standing.lead->fault;
+  });
+  if (lead == diagnosis.ground.events.end() || lead->word->repair.empty()) return standing;
+  // The same case with everything open that the repair opens.
+  Case opened = *diagnosis.c;
+  opened.open.push_back(lead->word->repair);
+  const Case* as_it_is = diagnosis.c;
+  diagnosis.c = &opened;
+  for (const NextCheck& check : FindNextChecks(diagnosis, speaker, limits, kLookedThrough)) {
+    if (check.minutes > check.own_minutes || check.bits < kLeastBits || standing.while_open.size() == 4) continue;
+    if (OpenAccess(words, as_it_is->open).contains(check.access_name)) continue;  // it could have been asked
+    const auto access = words.access.find(check.access_name);
+    if (access == words.access.end() || access->second.from.empty()) continue;
+    standing.while_open.push_back(check);
+  }
+  diagnosis.c = as_it_is;
+  return standing;
+}
+
+}  // namespace gearwhy

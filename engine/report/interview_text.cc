@@ -1,0 +1,123 @@
+// The interview as text. Nothing is computed here.
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "engine/report/interview.h"
+
+namespace gearwhy {
+namespace {
+
+std::string FirstSentence(const std::string& text) {
+  const std::size_t end = text.find(". ");
+  return end == std::string::npos ? text : text.substr(0, end + 1);
+}
+
+// "with the pan off, 35 min to get there; then 3 min".
+std::string Cost(const NextCheck& check) {
+  const double access = check.minutes - check.own_minutes;
+  if (access < 0.5) return fmt::format("{}, {}", check.access, ShowMinutes(check.own_minutes));
+  return fmt::format("{}, {} to get there and {} for it", check.access, ShowMinutes(access), ShowMinutes(check.own_minutes));
+}
+
+void Moves(std::string_view if_so, const std::vector<Move>& moves, Page& page) {
+  page.Paragraph("  ", if_so);
+  if (moves.empty()) page.Paragraph("    ", "hardly anything moves.");
+  for (const Move& move : moves) page.Pair("    ", AsSentence(move.says), ShowMove(move.now, move.then));
+}
+
+}  // namespace
+
+std::string ShowMove(double before, double after) {
+  const auto whole = [](double p) { return p >= 0.01 && p <= 0.995; };
+  if (whole(before) && whole(after)) return fmt::format("{:.0f} → {:.0f} in 100", before * 100, after * 100);
+  return fmt::format("{} → {}", ShowChance(before), ShowChance(after));
+}
+
+std::string QuestionText(const Question& question, std::set<std::string>& shown, const TextStyle& style) {
+  const NextCheck& check = question.check;
+  Page page(style);
+  page.Heading(AsSentence(check.says));
+  page.Aside("  ", AsSentence(Cost(check)));
+  std::string again;
+  for (const std::string& caution : check.cautions) {
+    if (shown.insert(caution).second) {
+      page.Paragraph("  ! ", caution);
+    } else if (check.cautions.size() == 1 || &caution != &check.cautions.front()) {
+      again += (again.empty() ? "" : " ") + FirstSentence(caution);
+    }
+  }
+  if (!again.empty() && check.cautions.size() > 1) page.Paragraph("  ! ", "As before: " + again);
+  page.Paragraph("  ", check.how);
+  return page.text();
+}
+
+std::string WhyAskedText(const Question& question, const TextStyle& style) {
+  const NextCheck& check = question.check;
+  Page page(style);
+  page.Paragraph("", fmt::format("Of what can be looked at now, this tells most for its time: {:.2g} bits about the faults in {}.", check.bits,
+                                 ShowMinutes(check.minutes)));
+  int shown = 0;
+  for (const AskedFinding& finding : check.findings) {
+    if (finding.if_present.empty() && finding.if_absent.empty()) continue;
+    if (++shown > 3) break;
+    Moves(fmt::format("If {} ({}):", finding.says, ShowChance(finding.chance)), finding.if_present, page);
+    Moves(fmt::format("If {}:", finding.says_absent), finding.if_absent, page);
+  }
+  return page.text();
+}
+
+std::string MovedText(const std::vector<MovedSuspect>& moved, const TextStyle& style) {
+  Page page(style);
+  for (const MovedSuspect& suspect : moved) page.Pair("  ", AsSentence(suspect.says), ShowMove(suspect.before, suspect.after));
+  if (moved.empty()) page.Paragraph("  ", "The ranking stays as it was.");
+  return page.text();
+}
+
+std::string StandingText(const Standing& standing, const TextStyle& style) {
+  Page page(style);
+  switch (standing.kind) {
+    case NextStep::Kind::kSettled:
+      page.Heading("It has been seen");
+      break;
+    case NextStep::Kind::kUnitOut:
+      page.Heading("The next step would be to take the unit out");
+      break;
+    case NextStep::Kind::kAsk:
+      page.Heading("So far");
+      break;
+    case NextStep::Kind::kEnough:
+      page.Heading("Nothing more is worth asking now");
+      break;
+  }
+  if (standing.where) page.Pair("  ", AsSentence(standing.where->says), ShowChance(standing.where->chance));
+  if (standing.lead) {
+    page.Pair("  ", AsSentence(standing.lead->says), ShowChance(standing.lead->chance));
+    if (!standing.lead->repair.empty()) {
+      const std::string out = !standing.lead->needs_unit_out ? "" : standing.unit_is_out ? "" : " The unit must come out for it.";
+      page.Paragraph("  ", fmt::format("Its repair: {}.{}", standing.lead->repair, out));
+    }
+  } else {
+    page.Paragraph("  ", "The rulebook knows no fault that this could be.");
+  }
+  if (standing.settles && standing.kind != NextStep::Kind::kSettled) {
+    page.Pair("  ", fmt::format("What would tell most: {}.", standing.settles->says),
+              fmt::format("{}, {}", standing.settles->access, ShowMinutes(standing.settles->minutes)));
+  }
+  if (!standing.while_open.empty()) {
+    page.Heading("While that is open, look at these, too");
+    for (const NextCheck& check : standing.while_open) page.Pair("  · ", AsSentence(check.says), ShowMinutes(check.own_minutes));
+  }
+  if (!standing.unexplained.empty()) {
+    page.Heading("Not explained yet");
+    for (const Unexplained& event : standing.unexplained) {
+      page.Paragraph("  ", fmt::format("{}{}: {}.", event.complaint ? "Complaint: " : "", event.says,
+                                       event.known ? fmt::format("{} that a known cause brought it about", ShowChance(event.chance_explained))
+                                                   : "the rulebook knows no cause of it here"));
+    }
+  }
+  return page.text();
+}
+
+}  // namespace gearwhy
