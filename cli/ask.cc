@@ -25,7 +25,11 @@ Ask::Ask(Session& session, const AskArguments& arguments)
 
 int Ask::Run() {
   try {
-    if (!Begin()) return Finish(kInputErrors);
+    try {
+      if (!Begin()) return Finish(kInputErrors);
+    } catch (const AskAnew&) {
+      // The file was taken anew from the disk.
+    }
     Course();
     return End(ReadEnd::kLine);
   } catch (const Left& left) {
@@ -37,7 +41,8 @@ int Ask::End(ReadEnd end) {
   if (end == ReadEnd::kHungUp) return 128 + SIGHUP;
   const bool begun = file_.c() != nullptr;
   if (begun && file_.IsSaved()) {
-    asker_.Tell(fmt::format("Saved in {}. To go on: gearwhy ask {}", SafeLine(file_.path()), SafeLine(file_.path())));
+    asker_.Tell(fmt::format("Saved in {}. To go on later:", SafeLine(file_.path())));
+    asker_.Print(fmt::format("  gearwhy ask {}\n", SafeLine(file_.path())));
   } else if (begun) {
     asker_.Tell("The last answers are not saved.");
   } else {
@@ -122,11 +127,11 @@ void Ask::PutOne(const Question& question) {
       asker_.Tell("Please answer with 1, 2 or 3, or say help.");
       continue;
     }
-    Answer answer;
-    if (number == 1) answer.present = {0};
-    if (number == 3) answer.unknown = {0};
+    Reply reply;
+    if (number == 1) reply.present = {0};
+    if (number == 3) reply.unknown = {0};
     state_.going_on.clear();
-    Take(ChangesOf(known_->diagnosis, question, answer),
+    Take(ChangesOf(known_->diagnosis, question, reply),
          number == 1 ? finding.says : number == 2 ? finding.says_absent : "not known whether " + finding.says);
     return;
   }
@@ -153,20 +158,20 @@ void Ask::PutSeveral(const Question& question) {
       asker_.Tell(fmt::format("Please answer with numbers from 1 to {}, or with {} or {} alone, or say help.", count, count + 1, count + 2));
       continue;
     }
-    Answer answer;
+    Reply reply;
     std::string says;
     for (const Numbered& n : *numbers) {
       if (n.number > count) continue;
-      auto& list = n.unsure ? answer.unknown : answer.present;
+      auto& list = n.unsure ? reply.unknown : reply.present;
       if (std::find(list.begin(), list.end(), n.number - 1) == list.end()) list.push_back(n.number - 1);
       if (!n.unsure) says += (says.empty() ? "" : "; ") + findings[static_cast<std::size_t>(n.number - 1)].says;
     }
     if (numbers->front().number == count + 2) {
-      for (int i = 0; i < count; ++i) answer.unknown.push_back(i);
+      for (int i = 0; i < count; ++i) reply.unknown.push_back(i);
     }
-    std::erase_if(answer.present, [&](int i) { return std::find(answer.unknown.begin(), answer.unknown.end(), i) != answer.unknown.end(); });
+    std::erase_if(reply.present, [&](int i) { return std::find(reply.unknown.begin(), reply.unknown.end(), i) != reply.unknown.end(); });
     state_.going_on.clear();
-    Take(ChangesOf(known_->diagnosis, question, answer), says.empty() ? question.check.says : says);
+    Take(ChangesOf(known_->diagnosis, question, reply), says.empty() ? question.check.says : says);
     return;
   }
 }
@@ -205,6 +210,7 @@ std::optional<double> Ask::AskQuantity(const std::string& what, const Slot& slot
 void Ask::AskNumbers(const Question& question) {
   const Words& words = session_.book().words;
   const Speaker speaker = MakeSpeaker();
+  const InterviewState state_before = state_;
   state_.measured.insert(question.check.key);
   std::vector<CaseChange> changes;
   std::string says;
@@ -241,7 +247,7 @@ void Ask::AskNumbers(const Question& question) {
   if (changes.empty()) return;
   if (auto opened = OpenedBy(known_->diagnosis, question.check.access_name)) changes.push_back(std::move(*opened));
   state_.going_on = question.check.key;
-  Take(changes, says);
+  if (Take(changes, says)) log_.back().state_before = state_before;
   throw AskAnew{};
 }
 

@@ -45,6 +45,7 @@ class Ask {
   std::vector<Statement> ChooseSlots(const Diagnosis& diagnosis, const std::vector<Statement>& meant);
   bool ChooseName(const std::string& title, std::string* path);
   void AskComplaints(const Diagnosis& empty, std::string* title, std::vector<Statement>* complaints);
+  bool AddComplaints(const std::vector<Statement>& complaints);
   void AskHistory();
 
   // ask.cc

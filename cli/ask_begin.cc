@@ -14,6 +14,7 @@ namespace fs = std::filesystem;
 namespace {
 
 constexpr int kMatchesShown = 6;
+constexpr std::size_t kSlotsShown = 12;
 
 // "no reverse when it's hot!" -> "no-reverse-when-its-hot".
 std::string NameFrom(const std::string& title) {
@@ -66,7 +67,19 @@ bool Ask::Begin() {
         return false;
       }
     }
-    return true;
+    if (!arguments_.unit.empty() && arguments_.unit != file_.c()->unit) {
+      fmt::print(stderr, "error: the case is of the unit {}; --unit is for new cases [unit-of-new-case]\n", InTicks(file_.c()->unit));
+      return false;
+    }
+    if (!file_.c()->observations.empty()) return true;
+    Diagnostics diagnostics;
+    const auto empty = session_.DiagnoseCase(*file_.c(), limits_, diagnostics);
+    session_.Print(diagnostics);
+    if (!empty) return false;
+    std::string title = file_.c()->title;
+    std::vector<Statement> complaints;
+    AskComplaints(*empty, &title, &complaints);
+    return AddComplaints(complaints);
   }
   return BeginNew();
 }
@@ -120,6 +133,26 @@ bool Ask::ChooseUnit(std::string* unit, std::string* variant) {
 std::vector<Statement> Ask::ChooseSlots(const Diagnosis& diagnosis, const std::vector<Statement>& meant) {
   if (meant.size() <= 1) return meant;
   const Speaker speaker(session_.book().words, SpokenNamesOf(diagnosis.unit));
+  // Where there are many, one slot after the other.
+  const Word& word = *session_.book().words.Find(meant[0].name);
+  for (std::size_t slot = 0; meant.size() > kSlotsShown && slot < word.slots.size(); ++slot) {
+    std::vector<Value> values;
+    for (const Statement& statement : meant) {
+      if (std::find(values.begin(), values.end(), statement.slots[slot]) == values.end()) values.push_back(statement.slots[slot]);
+    }
+    if (values.size() == 1 || values.size() == meant.size()) continue;
+    std::sort(values.begin(), values.end());
+    std::vector<std::string> options;
+    for (const Value& value : values) options.push_back(Capitalised(speaker.SayValue(value, word.slots[slot])));
+    asker_.Head(fmt::format("{}: which {}?", Capitalised(OpenSentence(word)), word.slots[slot].name));
+    const int chosen = asker_.Choose(options, true);
+    if (chosen == 0) return {};
+    std::vector<Statement> left;
+    for (const Statement& statement : meant) {
+      if (statement.slots[slot] == values[static_cast<std::size_t>(chosen - 1)]) left.push_back(statement);
+    }
+    return ChooseSlots(diagnosis, left);
+  }
   std::vector<std::string> options;
   for (const Statement& statement : meant) options.push_back(AsSentence(speaker.Say(statement)));
   asker_.Head("Which? Several may be named, as in 1 3");
@@ -250,6 +283,12 @@ bool Ask::BeginNew() {
   AskComplaints(*empty, &title, &complaints);
   if (path.empty() && !ChooseName(title, &path)) return false;
   if (!file_.Begin(path, CaseIdOf(path), title, unit, variant)) return false;
+  if (!AddComplaints(complaints)) return false;
+  AskHistory();
+  return true;
+}
+
+bool Ask::AddComplaints(const std::vector<Statement>& complaints) {
   const Words& words = session_.book().words;
   // The customer says so, if the rulebook knows how far to trust that.
   const Trust* trust = words.FindTrust("customer");
@@ -267,7 +306,6 @@ bool Ask::BeginNew() {
     return false;
   }
   Store();
-  AskHistory();
   return true;
 }
 

@@ -99,7 +99,7 @@ void Ask::ShowRanking() {
   if (!report.possible) {
     page.Paragraph("  ", "What was observed contradicts itself with certainty; these are the chances before looking. Say correct.");
   } else if (!report.where.empty() && !report.nothing_observed) {
-    page.Pair("  ", AsSentence(report.where[0].says), ShowChance(report.where[0].chance));
+    page.Pair("    Where: ", AsSentence(report.where[0].says), ShowChance(report.where[0].chance));
   }
   for (std::size_t i = 0; i < report.suspects.size(); ++i) {
     const Suspect& suspect = report.suspects[i];

@@ -260,7 +260,8 @@ class Editor {
       *why = fmt::format("`{}` is written in a way that cannot be edited", key);
       return false;
     }
-    const std::size_t mark = content.find(" #");
+    std::size_t mark = content.find(" #");
+    while (mark != std::string_view::npos && content[mark - 1] == ' ') --mark;
     const std::string comment(mark == std::string_view::npos ? "" : content.substr(mark));
     Erase(line, std::max(EndOfKey(key), line + 1));
     std::string head = fmt::format("{}:", key);

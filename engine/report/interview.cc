@@ -90,12 +90,12 @@ NextStep FindNextStep(const Diagnosis& diagnosis, const InterviewState& state, c
   }
   const NextCheck* best_out = nullptr;
   const NextCheck* best_in = nullptr;
-  bool out_comes_first = false;
+  bool out_comes_first = false;  // of those worth asking
   for (const NextCheck& check : checks) {
     if (!WorthAsking(check)) continue;
     const NextCheck*& best = check.needs_unit_out && !unit_out ? best_out : best_in;
     if (best == nullptr) best = &check;
-    out_comes_first = best_in == nullptr && best_out != nullptr;
+    if (best_in == nullptr) out_comes_first = true;
   }
   if (best_in != nullptr && (!out_comes_first || state.keep_unit_in)) return make(NextStep::Kind::kAsk, *best_in);
   if (best_out != nullptr && !state.keep_unit_in) return make(NextStep::Kind::kUnitOut, *best_out);
@@ -135,7 +135,7 @@ std::optional<CaseChange> OpenedBy(const Diagnosis& diagnosis, const std::string
   return change;
 }
 
-std::vector<CaseChange> ChangesOf(const Diagnosis& diagnosis, const Question& question, const Answer& answer) {
+std::vector<CaseChange> ChangesOf(const Diagnosis& diagnosis, const Question& question, const Reply& reply) {
   std::vector<CaseChange> changes;
   const auto named = [](const std::vector<int>& indices, std::size_t i) {
     return std::find(indices.begin(), indices.end(), static_cast<int>(i)) != indices.end();
@@ -144,11 +144,11 @@ std::vector<CaseChange> ChangesOf(const Diagnosis& diagnosis, const Question& qu
   for (std::size_t i = 0; i < question.check.findings.size(); ++i) {
     CaseChange change;
     change.statement = question.check.findings[i].event;
-    if (named(answer.unknown, i)) {
+    if (named(reply.unknown, i)) {
       change.list = CaseList::kUnknown;
     } else {
       change.list = CaseList::kObserved;
-      change.present = named(answer.present, i);
+      change.present = named(reply.present, i);
       change.trust = question.check.trust;
       looked = true;
     }

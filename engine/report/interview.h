@@ -61,12 +61,12 @@ NextStep FindNextStep(const Diagnosis& diagnosis, const InterviewState& state, c
 bool SeenDirectly(const Diagnosis& diagnosis, const RankReport& report);
 
 // What was answered to the findings of a question: indices into them. Those named in neither list were looked at and are not so.
-struct Answer {
+struct Reply {
   std::vector<int> present;
   std::vector<int> unknown;
 };
 // The changes of the case: an observation each, and an `open` when the access of the question was not open yet.
-std::vector<CaseChange> ChangesOf(const Diagnosis& diagnosis, const Question& question, const Answer& answer);
+std::vector<CaseChange> ChangesOf(const Diagnosis& diagnosis, const Question& question, const Reply& reply);
 // The access to note as open, if it is not: the answer shows that somebody was there.
 std::optional<CaseChange> OpenedBy(const Diagnosis& diagnosis, const std::string& access);
 

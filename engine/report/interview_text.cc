@@ -91,9 +91,9 @@ std::string StandingText(const Standing& standing, const TextStyle& style) {
       page.Heading("Nothing more is worth asking now");
       break;
   }
-  if (standing.where) page.Pair("  ", AsSentence(standing.where->says), ShowChance(standing.where->chance));
+  if (standing.where) page.Pair("  Where: ", AsSentence(standing.where->says), ShowChance(standing.where->chance));
   if (standing.lead) {
-    page.Pair("  ", AsSentence(standing.lead->says), ShowChance(standing.lead->chance));
+    page.Pair("  What:  ", AsSentence(standing.lead->says), ShowChance(standing.lead->chance));
     if (!standing.lead->repair.empty()) {
       const std::string out = !standing.lead->needs_unit_out ? "" : standing.unit_is_out ? "" : " The unit must come out for it.";
       page.Paragraph("  ", fmt::format("Its repair: {}.{}", standing.lead->repair, out));

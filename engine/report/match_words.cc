@@ -15,6 +15,7 @@ namespace {
 using Tokens = std::vector<std::string>;
 
 constexpr double kLeastScore = 0.3;
+constexpr double kLeastOfBest = 0.6;
 
 // What a numeral is called, as a count and in a row.
 constexpr std::array<std::array<std::string_view, 3>, 10> kNumerals = {{{"one", "first", "1st"},
@@ -109,6 +110,9 @@ class Matcher {
       if (auto match = MatchWord(name, statements)) matches.push_back(std::move(*match));
     }
     std::stable_sort(matches.begin(), matches.end(), [](const WordsMatch& a, const WordsMatch& b) { return a.score > b.score; });
+    // What is far behind the best only makes the list longer.
+    const double least = matches.empty() ? 0 : kLeastOfBest * matches.front().score;
+    std::erase_if(matches, [&](const WordsMatch& match) { return match.score < least; });
     if (std::ssize(matches) > most) matches.resize(static_cast<std::size_t>(most));
     return matches;
   }

@@ -104,7 +104,8 @@ TEST_CASE("Each library has one user") {
                                      {"nettle/", "engine/text/"},
                                      {"Eigen/", "engine/drivetrain/"},
                                      {"nlohmann/", "engine/report/json.cc"},
-                                     {"CLI/", "cli/"}};
+                                     {"CLI/", "cli/"},
+                                     {"histedit.h", "cli/line_reader.cc"}};
   const std::vector<Include> includes = AllIncludes();
   for (const Owner& owner : owners) {
     int uses = 0;
