@@ -48,6 +48,13 @@ struct RulesTestArguments {
 };
 int RunRulesTest(const RulesTestArguments& arguments);
 
+struct RulesGapsArguments {
+  BookOptions book;
+  std::vector<std::string> cases;  // none: rules and decisions are not looked at
+  Format format = Format::kText;
+};
+int RunRulesGaps(const RulesGapsArguments& arguments);
+
 struct UnitArguments {
   BookOptions book;
   std::string unit;  // a name, or the path of a file

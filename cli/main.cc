@@ -41,6 +41,7 @@ struct Program {
   WhyArguments why;
   RulesCheckArguments rules_check;
   RulesTestArguments rules_test;
+  RulesGapsArguments rules_gaps;
   UnitArguments unit;
   std::function<int()> chosen;
 
@@ -49,8 +50,8 @@ struct Program {
     app.set_version_flag("--version", "gearwhy 0.1.0");
     app.footer("Exit codes: 0 done, 1 the input has errors, 2 the command line is wrong, 3 internal error.");
     AddRank();
-    AddWhy();
     AddAsk();
+    AddWhy();
     AddRules();
     AddUnit();
   }
@@ -66,7 +67,6 @@ struct Program {
     command->callback([this] { chosen = [this] { return RunRank(rank); }; });
   }
 
-  void AddWhy() {
   void AddAsk() {
     CLI::App* command = app.add_subcommand("ask", "Ask what to look at, one question after the other, and rank after each answer");
     command->add_option("CASE", ask.case_path, "A case file to go on with, or the name of a new one");
@@ -76,6 +76,7 @@ struct Program {
     command->callback([this] { chosen = [this] { return RunAsk(ask); }; });
   }
 
+  void AddWhy() {
     CLI::App* command = app.add_subcommand("why", "Show the chain of reasoning behind a suspect");
     command->add_option("CASE", why.case_path, "A case file")->required();
     command->add_option("SUSPECT", why.suspect, "A fault or state, as in lip_cracked:E.piston; the first suspect when left out");
@@ -96,6 +97,11 @@ struct Program {
     test->add_option("CASE", rules_test.cases, "Case files or folders of them; the shipped cases when left out");
     AddBook(*test, rules_test.book);
     test->callback([this] { chosen = [this] { return RunRulesTest(rules_test); }; });
+    CLI::App* gaps = command->add_subcommand("gaps", "List what can never matter: faults nothing reveals, checks that tell nothing");
+    gaps->add_option("CASE", rules_gaps.cases, "Case files or folders of them, to list the rules that none of them needs");
+    AddFormat(*gaps, rules_gaps.format, false);
+    AddBook(*gaps, rules_gaps.book);
+    gaps->callback([this] { chosen = [this] { return RunRulesGaps(rules_gaps); }; });
   }
 
   void AddUnit() {

@@ -122,6 +122,7 @@ class Loader {
                          "a fact is certain: `trust` goes with `present:` or `absent:`");
     }
     rule.because = ReadSentence(fields, "because", variables);
+    rule.gap_because = fields.OptionalText("gap_because");
     rule.variables = variables.kinds;
     fields.Done();
     book_.rules.push_back(std::move(rule));
@@ -162,6 +163,7 @@ class Loader {
     }
     for (const YamlNode& item : fields.RequiredList("causes")) LoadCause(item, variables, bound, chart);
     chart.because = ReadSentence(fields, "because", variables);
+    chart.gap_because = fields.OptionalText("gap_because");
     fields.Done();
     if (!symptom) return;
     RequireBound(*symptom, bound, "the symptom", diagnostics_);
@@ -180,6 +182,7 @@ class Loader {
         how_often == nullptr ? std::nullopt : ReadChance(*how_often, book_.words.how_often, diagnostics_);
     line.when = ReadConditions(fields.OptionalList("when"), variables, context_, chart_bound);
     line.because = ReadSentence(fields, "because", variables);
+    line.gap_because = fields.OptionalText("gap_because");
     fields.Done();
     if (!cause || !chance) return;
     std::set<std::string> bound = BoundVariables(line.when);
@@ -206,6 +209,7 @@ class Loader {
     }
     for (const YamlNode& item : fields.OptionalList("factors")) LoadFactor(item, variables, bound, chance);
     chance.because = ReadSentence(fields, "because", variables);
+    chance.gap_because = fields.OptionalText("gap_because");
     fields.Done();
     if (!fault) return;
     if (const Word* word = book_.words.Find(fault->name); word->type != WordType::kFault) {
@@ -253,11 +257,11 @@ class Loader {
       RequireBound(*pattern, bound, "what this check tells", diagnostics_);
       check.tells.push_back(*pattern);
     }
+    for (const YamlEntry& entry : fields.OptionalMap("measures")) LoadMeasure(entry, bound, variables, check);
     if (fields.Required("minutes") != nullptr) check.minutes = fields.OptionalNumber("minutes", 0);
     if (check.minutes < 0) {
       diagnostics_.Error(fields.PlaceOf("minutes"), "negative-minutes", "minutes cannot be negative");
     }
-    for (const YamlEntry& entry : fields.OptionalMap("measures")) LoadMeasure(entry, bound, variables, check);
     check.access = fields.RequiredName("access");
     RequireKnown(check.access, book_.words.access, "access", fields.PlaceOf("access"));
     check.trust = ReadTrust(fields).name;
@@ -270,16 +274,12 @@ class Loader {
     fields.Required("how");
     check.how = ReadSentence(fields, "how", variables);
     check.because = ReadSentence(fields, "because", variables);
+    check.gap_because = fields.OptionalText("gap_because");
     check.variables = variables.kinds;
     fields.Done();
     book_.checks.push_back(std::move(check));
   }
 
-  template <typename Map>
-  void RequireKnown(const std::string& name, const Map& known, const char* what, const Place& place) {
-    if (name.empty() || known.contains(name)) return;
-    std::vector<std::string> names;
-    for (const auto& [key, value] : known) names.push_back(key);
   // A fact whose quantities are left out, as it is they that will be measured.
   void LoadMeasure(const YamlEntry& entry, const std::set<std::string>& bound, VariableUses& variables, Check& check) {
     YamlNode node;
@@ -309,6 +309,11 @@ class Loader {
     check.measures.push_back(*pattern);
   }
 
+  template <typename Map>
+  void RequireKnown(const std::string& name, const Map& known, const char* what, const Place& place) {
+    if (name.empty() || known.contains(name)) return;
+    std::vector<std::string> names;
+    for (const auto& [key, value] : known) names.push_back(key);
     diagnostics_.Error(place, fmt::format("unknown-{}", what),
                        fmt::format("there is no {} called `{}`{}", what, name, Hint(name, names)));
   }
@@ -341,6 +346,7 @@ class Loader {
                          fmt::format("a decision is to `replace`, `reuse` or `measure`, not to `{}`", verdict));
     }
     decision.because = ReadSentence(fields, "because", variables);
+    decision.gap_because = fields.OptionalText("gap_because");
     decision.variables = variables.kinds;
     fields.Done();
     book_.decisions.push_back(std::move(decision));

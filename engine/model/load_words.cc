@@ -300,6 +300,10 @@ class Loader {
       diagnostics_.Error(fields.PlaceOf("repair"), "unknown-access",
                          fmt::format("there is no access called `{}`{}", word.repair, Hint(word.repair, names)));
     }
+    word.gap_because = fields.OptionalText("gap_because");
+    if (!word.gap_because.empty() && word.type == WordType::kState) {
+      diagnostics_.Error(fields.PlaceOf("gap_because"), "bad-gap", "only a fault or a finding can be a gap");
+    }
     for (const YamlNode& item : fields.OptionalList("ask")) {
       std::string phrase;
       if (ReadText(item, "a phrase of `ask`", diagnostics_, &phrase)) word.ask.push_back(phrase);

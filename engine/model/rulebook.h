@@ -19,6 +19,7 @@ struct CauseLine {
   double p_how_often = 0;
   std::vector<Condition> when;   // beyond the chart's own
   std::string because;
+  std::string gap_because;  // see Word
   Place place;
 };
 
@@ -30,6 +31,7 @@ struct Chart {
   std::optional<double> p_unexplained;  // stated by exactly one of the charts of a symptom; faults have their chance instead
   std::vector<CauseLine> causes;
   std::string because;
+  std::string gap_because;  // see Word
   VariableKinds variables;              // those of its lines, too
   Place place;
 };
@@ -51,6 +53,7 @@ struct Chance {
   double p_chance = 0;
   std::vector<OddsFactor> factors;
   std::string because;
+  std::string gap_because;  // see Word
   VariableKinds variables;
   Place place;
 };
@@ -60,14 +63,15 @@ struct Check {
   std::string id;
   std::string says;                 // "a stall test in {range}": variables' names in braces
   std::vector<Pattern> tells;       // findings it answers
+  std::vector<Pattern> measures;    // facts it gives numbers for: their quantities are Anything, all else is bound by `when`
   std::vector<Condition> when;
   double minutes = 0;               // once the access is there
   std::string access;
-  std::vector<Pattern> measures;    // facts it gives numbers for: their quantities are Anything, all else is bound by `when`
   std::string trust;                // how far its answer is trusted
   std::string how;
   std::vector<std::string> cautions;
   std::string because;
+  std::string gap_because;  // see Word
   VariableKinds variables;
   Place place;
 };
@@ -82,6 +86,7 @@ struct Decision {
   std::vector<Condition> when;
   Verdict verdict = Verdict::kMeasure;
   std::string because;
+  std::string gap_because;  // see Word
   VariableKinds variables;
   Place place;
 };

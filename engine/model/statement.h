@@ -90,6 +90,7 @@ struct Rule {
   std::string because;  // may be empty
   VariableKinds variables;
   Place place;          // of its id
+  std::string gap_because = "";  // see Word
 };
 
 // "no_drive:R", "flare:D2:D3", "overheats": short, unique, typed on the command line and written in JSON.

@@ -44,6 +44,7 @@ struct Word {
   std::string says_short;   // a few words for lists; empty: `says`
   bool where = false;       // a state that names the place of the trouble ("where"), not yet the part ("what")
   std::string repair;       // faults: the access its repair needs; empty when not said
+  std::string gap_because;  // why it stands here although nothing shipped uses it; empty: it should be used (report/gaps.h)
   std::vector<std::string> ask;  // findings: words a customer would use, for matching free text
   Place place;
   bool history = false;     // facts: part of the vehicle's history, which the interview asks for

@@ -192,6 +192,18 @@ std::string WhyNotJson(const WhyNotReport& report, int indent) {
   return Write(json, indent);
 }
 
+std::string GapsJson(const GapReport& report, int indent) {
+  Json json = {{"transmissions", report.transmissions}, {"cases", report.cases}, {"all_explained", report.AllExplained()}};
+  json["gaps"] = Json::array();
+  for (const Gap& gap : report.gaps) {
+    json["gaps"].push_back({{"kind", GapKindName(gap.kind)},
+                            {"id", gap.id},
+                            {"source", gap.source},
+                            {"because", gap.because.empty() ? Json(nullptr) : Json(gap.because)}});
+  }
+  return Write(json, indent);
+}
+
 std::string UnitJson(const UnitTable& table, int indent) {
   static const char* const kUses[] = {"open", "applied", "holds", "coast"};
   Json json = {{"unit", table.unit}, {"says", table.says}, {"gearsets", table.gearsets}, {"variants", table.variants}};

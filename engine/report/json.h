@@ -3,6 +3,7 @@
 
 #include <string>
 
+#include "engine/report/gaps.h"
 #include "engine/report/rank_report.h"
 #include "engine/report/unit_table.h"
 #include "engine/report/why_report.h"
@@ -14,6 +15,7 @@ std::string RankJson(const RankReport& report, int indent);
 std::string WhyJson(const WhyReport& report, int indent);
 std::string WhyNotJson(const WhyNotReport& report, int indent);
 std::string UnitJson(const UnitTable& table, int indent);
+std::string GapsJson(const GapReport& report, int indent);
 
 // The ground network: `events` (`id`, `type`, `says`, `unexplained` or for faults `chance`, `causes` of `id` and `how_often`) and `observed`
 // (`id`, `report`, `p_if_present`, `p_if_absent`), for review and for checking the chances elsewhere. Numbers are written so that

@@ -4,6 +4,7 @@
 
 #include <string>
 
+#include "engine/report/gaps.h"
 #include "engine/report/page.h"
 #include "engine/report/rank_report.h"
 #include "engine/report/unit_table.h"
@@ -20,6 +21,7 @@ std::string RankText(const RankReport& report, const TextStyle& style, const Ran
 
 std::string WhyText(const WhyReport& report, const TextStyle& style);
 std::string WhyNotText(const WhyNotReport& report, const TextStyle& style);
+std::string GapsText(const GapReport& report, const TextStyle& style);
 std::string UnitText(const UnitTable& table, const TextStyle& style);
 
 }  // namespace gearwhy

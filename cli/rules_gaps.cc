@@ -1,0 +1,64 @@
+// gearwhy rules gaps: entries of a rulebook that can never matter, over every unit and variant of it and the cases given.
+#include "cli/commands.h"
+#include "engine/report/json.h"
+#include "engine/report/text.h"
+
+namespace gearwhy {
+namespace {
+
+void SurveyTransmission(Session& session, const UnitKnowledge* known, const std::string& variant, GapSurvey& survey,
+                        Diagnostics& diagnostics) {
+  Case nothing;
+  nothing.id = "gaps";
+  nothing.unit = known == nullptr ? "" : known->unit->name;
+  nothing.variant = variant;
+  const auto unobserved = GroundOnly(session.book(), known, nothing, diagnostics);
+  if (!unobserved) return;
+  const Case everything = EverythingObserved(*unobserved);
+  const auto all_observed = GroundOnly(session.book(), known, everything, diagnostics);
+  if (all_observed) survey.AddTransmission(*unobserved, *all_observed);
+}
+
+void SurveyCase(Session& session, const std::string& path, GapSurvey& survey, Diagnostics& diagnostics) {
+  const std::optional<Case> c = session.ReadCase(path, diagnostics);
+  if (!c) return;
+  const UnitKnowledge* known = c->unit.empty() ? nullptr : session.Know(c->unit, c->unit_place, diagnostics);
+  if (known == nullptr && !c->unit.empty()) return;
+  const auto diagnosis = GroundOnly(session.book(), known, *c, diagnostics);
+  if (diagnosis) survey.AddCase(*diagnosis);
+}
+
+}  // namespace
+
+int RunRulesGaps(const RulesGapsArguments& arguments) {
+  const std::unique_ptr<Session> session = Session::Open(arguments.book);
+  if (session == nullptr) return kInputErrors;
+  Diagnostics diagnostics;
+  GapSurvey survey(session->book());
+  const std::vector<std::string> units = session->shelf().Names();
+  if (units.empty()) SurveyTransmission(*session, nullptr, "", survey, diagnostics);
+  for (const std::string& unit : units) {
+    const UnitKnowledge* known = session->Know(unit, {}, diagnostics);
+    if (known == nullptr) continue;
+    SurveyTransmission(*session, known, "", survey, diagnostics);
+    for (const Variant& variant : known->unit->variants) {
+      SurveyTransmission(*session, known, variant.name, survey, diagnostics);
+    }
+  }
+  for (const std::string& path : ExpandCases(arguments.cases, diagnostics)) SurveyCase(*session, path, survey, diagnostics);
+  // With a unit or a case missing, what is idle would be told wrongly.
+  if (diagnostics.HasErrors()) {
+    session->Print(diagnostics);
+    return kInputErrors;
+  }
+  const GapReport report = survey.Report(session->sources(), diagnostics);
+  session->Print(diagnostics);
+  if (arguments.format == Format::kText) {
+    WriteOut(GapsText(report, StyleOfStdout()));
+  } else {
+    WriteOut(GapsJson(report, arguments.format == Format::kJson ? 2 : -1) + "\n");
+  }
+  return Finish(report.AllExplained() && !diagnostics.HasErrors() ? kDone : kInputErrors);
+}
+
+}  // namespace gearwhy

@@ -1,0 +1,207 @@
+#include "engine/report/gaps.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+namespace gearwhy {
+namespace {
+
+std::size_t At(int index) { return static_cast<std::size_t>(index); }
+
+// For each event whether a fault stands behind it, and whether a finding lies ahead.
+struct Ways {
+  std::vector<char> from_fault, to_finding;
+};
+
+Ways FindWays(const Network& network) {
+  const std::size_t size = network.events.size();
+  Ways ways{std::vector<char>(size, 0), std::vector<char>(size, 0)};
+  const std::vector<int> order = CausesFirst(network);
+  for (const int event : order) {
+    const Event& e = network.events[At(event)];
+    bool from_fault = e.type == EventType::kFault;
+    for (const Cause& cause : e.causes) from_fault |= cause.p_how_often > 0 && ways.from_fault[At(cause.event)] != 0;
+    ways.from_fault[At(event)] = from_fault;
+  }
+  for (auto it = order.rbegin(); it != order.rend(); ++it) {
+    const Event& e = network.events[At(*it)];
+    if (e.type == EventType::kFinding) ways.to_finding[At(*it)] = 1;
+    if (ways.to_finding[At(*it)] == 0) continue;
+    for (const Cause& cause : e.causes) {
+      if (cause.p_how_often > 0) ways.to_finding[At(cause.event)] = 1;
+    }
+  }
+  return ways;
+}
+
+}  // namespace
+
+std::string_view GapKindName(GapKind kind) {
+  switch (kind) {
+    case GapKind::kFaultNowhere:
+      return "fault-nowhere";
+    case GapKind::kFaultUnseen:
+      return "fault-unseen";
+    case GapKind::kFindingUnexplained:
+      return "finding-unexplained";
+    case GapKind::kCheckNowhere:
+      return "check-nowhere";
+    case GapKind::kCheckTellsNothing:
+      return "check-tells-nothing";
+    case GapKind::kChartNowhere:
+      return "chart-nowhere";
+    case GapKind::kLineNowhere:
+      return "line-nowhere";
+    case GapKind::kChanceNowhere:
+      return "chance-nowhere";
+    case GapKind::kRuleSilent:
+      return "rule-silent";
+    case GapKind::kDecisionSilent:
+      return "decision-silent";
+  }
+  return "";
+}
+
+std::string_view GapKindSays(GapKind kind) {
+  switch (kind) {
+    case GapKind::kFaultNowhere:
+      return "Faults that no part of any unit can have";
+    case GapKind::kFaultUnseen:
+      return "Faults that no finding reveals";
+    case GapKind::kFindingUnexplained:
+      return "Findings that no fault explains";
+    case GapKind::kCheckNowhere:
+      return "Checks that apply to no unit";
+    case GapKind::kCheckTellsNothing:
+      return "Checks that tell nothing about any fault";
+    case GapKind::kChartNowhere:
+      return "Charts that apply to no unit";
+    case GapKind::kLineNowhere:
+      return "Lines of charts that apply to no unit";
+    case GapKind::kChanceNowhere:
+      return "Chances that apply to no unit";
+    case GapKind::kRuleSilent:
+      return "Rules that follow in no case";
+    case GapKind::kDecisionSilent:
+      return "Decisions that follow in no case";
+  }
+  return "";
+}
+
+bool GapReport::AllExplained() const {
+  return std::all_of(gaps.begin(), gaps.end(), [](const Gap& gap) { return !gap.because.empty(); });
+}
+
+Case EverythingObserved(const Diagnosis& unobserved) {
+  Case c = *unobserved.c;
+  for (const GroundEvent& event : unobserved.ground.events) {
+    if (event.word->type != WordType::kFinding) continue;
+    for (const bool present : {true, false}) {
+      Observation observation;
+      observation.event = event.statement;
+      observation.present = present;
+      c.observations.push_back(std::move(observation));
+    }
+  }
+  return c;
+}
+
+void GapSurvey::AddTransmission(const Diagnosis& unobserved, const Diagnosis& all_observed) {
+  ++transmissions_;
+  AddNetwork(unobserved);
+  AddNetwork(all_observed);
+}
+
+void GapSurvey::AddNetwork(const Diagnosis& diagnosis) {
+  const Network& network = diagnosis.ground.network;
+  const Ways ways = FindWays(network);
+  for (std::size_t i = 0; i < network.events.size(); ++i) {
+    const GroundEvent& event = diagnosis.ground.events[i];
+    const std::string& name = event.statement.name;
+    if (event.word->type == WordType::kFault) {
+      faults_.insert(name);
+      used_.insert(event.chance);
+      if (ways.to_finding[i] != 0) seen_faults_.insert(name);
+    } else if (event.word->type == WordType::kFinding && ways.from_fault[i] != 0) {
+      explained_findings_.insert(name);
+    }
+    for (const GroundLink& link : event.links) {
+      used_.insert(link.chart);
+      used_.insert(link.line);
+    }
+  }
+  for (const Check& check : book_.checks) {
+    if (telling_.contains(&check)) continue;
+    for (const Match& match : FindMatches(check.when, diagnosis.store)) {
+      used_.insert(&check);
+      for (const Pattern& tells : check.tells) {
+        const auto event = diagnosis.ground.Find(Fill(tells, match.bindings));
+        if (event && ways.from_fault[At(*event)] != 0) telling_.insert(&check);
+      }
+    }
+  }
+}
+
+void GapSurvey::AddCase(const Diagnosis& diagnosis) {
+  ++cases_;
+  for (const Rule& rule : book_.rules) {
+    if (!used_.contains(&rule) && !FindMatches(rule.when, diagnosis.store).empty()) used_.insert(&rule);
+  }
+  for (const Decision& decision : book_.decisions) {
+    if (!used_.contains(&decision) && !FindMatches(decision.when, diagnosis.store).empty()) used_.insert(&decision);
+  }
+}
+
+GapReport GapSurvey::Report(const Sources& sources, Diagnostics& diagnostics) const {
+  GapReport report;
+  report.transmissions = transmissions_;
+  report.cases = cases_;
+  // Notes whether an entry is a gap; an explanation of something that is none is out of date.
+  const auto judge = [&](bool is_gap, GapKind kind, const std::string& id, const Place& place, const std::string& because) {
+    if (is_gap) {
+      report.gaps.push_back({kind, id, sources.Describe(place), because});
+    } else if (!because.empty()) {
+      diagnostics.Error(place, "stale-gap", fmt::format("`{}` says why it is a gap, but it is none; take `gap_because` out", id));
+    }
+  };
+  for (const auto& [name, word] : book_.words.words) {
+    if (word.type == WordType::kFault) {
+      const bool nowhere = !faults_.contains(name);
+      judge(!seen_faults_.contains(name), nowhere ? GapKind::kFaultNowhere : GapKind::kFaultUnseen, name, word.place,
+            word.gap_because);
+    } else if (word.type == WordType::kFinding) {
+      judge(!explained_findings_.contains(name), GapKind::kFindingUnexplained, name, word.place, word.gap_because);
+    }
+  }
+  for (const Check& check : book_.checks) {
+    const bool nowhere = !used_.contains(&check);
+    judge(!telling_.contains(&check), nowhere ? GapKind::kCheckNowhere : GapKind::kCheckTellsNothing, check.id, check.place,
+          check.gap_because);
+  }
+  for (const Chart& chart : book_.charts) {
+    const bool nowhere = !used_.contains(&chart);
+    judge(nowhere, GapKind::kChartNowhere, chart.id, chart.place, chart.gap_because);
+    for (const CauseLine& line : chart.causes) {
+      if (nowhere && line.gap_because.empty()) continue;  // the chart is listed
+      judge(!used_.contains(&line), GapKind::kLineNowhere, fmt::format("{}:{}", chart.id, line.cause.name), line.place,
+            line.gap_because);
+    }
+  }
+  for (const Chance& chance : book_.chances) {
+    if (!faults_.contains(chance.fault.name) && chance.gap_because.empty()) continue;  // the fault is listed
+    judge(!used_.contains(&chance), GapKind::kChanceNowhere, chance.id, chance.place, chance.gap_because);
+  }
+  if (cases_ > 0) {
+    for (const Rule& rule : book_.rules) {
+      judge(!used_.contains(&rule), GapKind::kRuleSilent, rule.id, rule.place, rule.gap_because);
+    }
+    for (const Decision& decision : book_.decisions) {
+      judge(!used_.contains(&decision), GapKind::kDecisionSilent, decision.id, decision.place, decision.gap_because);
+    }
+  }
+  std::stable_sort(report.gaps.begin(), report.gaps.end(), [](const Gap& a, const Gap& b) { return a.kind < b.kind; });
+  return report;
+}
+
+}  // namespace gearwhy

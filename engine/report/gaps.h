@@ -1,0 +1,85 @@
+// Gaps: what a rulebook says that can never matter.
+//
+// In: every transmission that the rulebook is for, made ground with nothing observed and again with everything observed
+// (AddTransmission); cases, if there are any (AddCase). Out: the entries that stay idle in all of them.
+//
+//   fault     no part of any unit can have it; or no way leads from it to a finding, so nobody can ever see it
+//   finding   no fault stands behind it in any unit, so it tells nothing
+//   check     it never applies; or what it tells has no fault behind it
+//   chart     no unit gets a link from it; so for one line of a chart
+//   chance    it gives no fault to any unit (left out where the fault itself is listed)
+//   rule, decision   its conditions hold in no case; looked at only when there are cases
+//
+// An entry may say `gap_because:` why it is there all the same. Then its gap is explained; and if it is no gap, what it says is out of date.
+// A way is a chain of links that ever act. "Everything observed" reports each finding present and absent at once, so that entries that wait
+// for some report are not mistaken for idle.
+// Cost: one walk over each network, one join for each check, rule and decision.
+#pragma once
+
+#include <set>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "engine/report/diagnose.h"
+
+namespace gearwhy {
+
+enum class GapKind {
+  kFaultNowhere,
+  kFaultUnseen,
+  kFindingUnexplained,
+  kCheckNowhere,
+  kCheckTellsNothing,
+  kChartNowhere,
+  kLineNowhere,
+  kChanceNowhere,
+  kRuleSilent,
+  kDecisionSilent,
+};
+// As in JSON: "fault-nowhere".
+std::string_view GapKindName(GapKind kind);
+// As a heading: "Faults that no unit can have".
+std::string_view GapKindSays(GapKind kind);
+
+struct Gap {
+  GapKind kind = GapKind::kFaultNowhere;
+  std::string id;       // of a word or an entry; of a line "chart:cause"
+  std::string source;   // file and line
+  std::string because;  // empty: nobody explains it
+};
+
+// Ordered by kind, then as the rulebook has them.
+struct GapReport {
+  int transmissions = 0;  // units, with variants
+  int cases = 0;
+  std::vector<Gap> gaps;
+  bool AllExplained() const;
+};
+
+// Every finding of the unit reported present and absent.
+Case EverythingObserved(const Diagnosis& unobserved);
+
+class GapSurvey {
+ public:
+  // The book must outlive this.
+  explicit GapSurvey(const Rulebook& book) : book_(book) {}
+
+  // Both of the same unit and variant.
+  void AddTransmission(const Diagnosis& unobserved, const Diagnosis& all_observed);
+  void AddCase(const Diagnosis& diagnosis);
+
+  // Reports each explanation that is out of date as an error.
+  GapReport Report(const Sources& sources, Diagnostics& diagnostics) const;
+
+ private:
+  void AddNetwork(const Diagnosis& diagnosis);
+
+  const Rulebook& book_;
+  int transmissions_ = 0, cases_ = 0;
+  std::set<std::string> faults_, seen_faults_, explained_findings_;  // names of words
+  std::set<const void*> used_;     // entries and lines that apply somewhere; looked up only
+  std::set<const void*> telling_;  // checks
+};
+
+}  // namespace gearwhy
