@@ -16,10 +16,32 @@ namespace {
 constexpr const char* kWordsInShort =
     "Answer with numbers. Or say: why, later, don't know, also, back, correct, ranking, reason 1, access, leave, help.";
 
+// A number as somebody might write it.
+std::string ExampleOf(Dimension dimension) {
+  switch (dimension) {
+    case Dimension::kPressure:
+      return "9 bar or 130 psi";
+    case Dimension::kSpeed:
+      return "2200 rpm";
+    case Dimension::kLength:
+      return "1.2 mm or 48 thou";
+    case Dimension::kDistance:
+      return "180000 km";
+    default:
+      return fmt::format("12 {}", BaseUnit(dimension));
+  }
+}
+
 }  // namespace
 
 Ask::Ask(Session& session, const AskArguments& arguments)
     : session_(session), arguments_(arguments), asker_(reader_, StyleOfStdout()), file_(session) {
+  // A caution that all but every check carries need not be repeated with each.
+  const Rulebook& book = session.book();
+  for (const auto& [name, caution] : book.words.cautions) {
+    const auto carries = [&](const Check& check) { return std::find(check.cautions.begin(), check.cautions.end(), name) != check.cautions.end(); };
+    if (std::count_if(book.checks.begin(), book.checks.end(), carries) * 10 > std::ssize(book.checks) * 9) general_cautions_.insert(caution.says);
+  }
   asker_.OnWord([this](const Said& said) { return DoWord(said); });
 }
 
@@ -73,7 +95,7 @@ void Ask::Course() {
   for (;;) {
     try {
       NextStep step = FindNextStep(known_->diagnosis, state_, limits_);
-      if (step.kind == NextStep::Kind::kAsk && !all_the_same_ && state_.going_on.empty() &&
+      if (step.kind != NextStep::Kind::kEnough && !all_the_same_ && state_.going_on.empty() &&
           SeenDirectly(known_->diagnosis, Report(10))) {
         step.kind = NextStep::Kind::kSettled;
       }
@@ -102,7 +124,7 @@ void Ask::Put(const Question& question) {
   if (state_.going_on == question.check.key) {
     asker_.Head(AsSentence(fmt::format("besides, {}", question.check.says)));
   } else {
-    asker_.Print(QuestionText(question, cautions_shown_, asker_.style()));
+    asker_.Print(QuestionText(question, general_cautions_, cautions_shown_, asker_.style()));
   }
   if (!question.measures.empty()) AskNumbers(question);
   if (question.check.findings.size() == 1) {
@@ -178,7 +200,7 @@ void Ask::PutSeveral(const Question& question) {
 
 std::optional<double> Ask::AskQuantity(const std::string& what, const Slot& slot, std::string* written) {
   const Dimension dimension = *slot.dimension;
-  const std::string unit(BaseUnit(dimension));
+  const std::string_view unit = BaseUnit(dimension);
   for (;;) {
     Said said;
     const std::string line = asker_.Line(&said, what + "> ");
@@ -189,7 +211,7 @@ std::optional<double> Ask::AskQuantity(const std::string& what, const Slot& slot
     if (!number && ParseQuantity(text, Dimension::kNumber, &why) && text.find('%') == std::string::npos) {
       asker_.Tell(fmt::format("{} {}?", text, unit));
       if (asker_.Choose({"Yes.", "No."}) != 1) continue;
-      text += " " + unit;
+      text += fmt::format(" {}", unit);
       number = ParseQuantity(text, dimension, &why);
     } else if (!number) {
       ParseQuantity(text, dimension, &why);
@@ -202,8 +224,7 @@ std::optional<double> Ask::AskQuantity(const std::string& what, const Slot& slot
       *written = text;
       return number;
     }
-    asker_.Tell(AsSentence(fmt::format("{}. A number is wanted{}, or Enter alone if there is none", Capitalised(why),
-                                       unit.empty() ? "" : fmt::format(", as in 9 {}", unit))));
+    asker_.Tell(fmt::format("{} A number is wanted, as in {}, or Enter alone if there is none.", AsSentence(why), ExampleOf(dimension)));
   }
 }
 
@@ -211,7 +232,6 @@ void Ask::AskNumbers(const Question& question) {
   const Words& words = session_.book().words;
   const Speaker speaker = MakeSpeaker();
   const InterviewState state_before = state_;
-  state_.measured.insert(question.check.key);
   std::vector<CaseChange> changes;
   std::string says;
   for (const Measurement& measure : question.measures) {
@@ -231,7 +251,12 @@ void Ask::AskNumbers(const Question& question) {
           const bool asked = std::find(measure.quantities.begin(), measure.quantities.end(), static_cast<int>(s)) != measure.quantities.end();
           open.pattern.terms.push_back(asked ? Term(Anything{}) : Term(measure.fact.slots[s]));
         }
-        asker_.Tell(AsSentence(fmt::format("the number for: {}. Enter alone if there is none", SayCondition(speaker, words, open, {}))));
+        std::string what = SayCondition(speaker, words, open, {});
+        for (const int q : measure.quantities) {
+          const std::string some = fmt::format("some {}", DimensionName(*word.slots[static_cast<std::size_t>(q)].dimension));
+          if (const std::size_t at = what.find(some); at != std::string::npos) what.replace(at, some.size(), "...");
+        }
+        asker_.Tell(fmt::format("{} What is it? A number, as in {}; Enter alone if there is none.", AsSentence(what), ExampleOf(*slot.dimension)));
       }
       const auto number = AskQuantity(measure.quantities.size() > 1 ? slot.name + " " : "", slot, &change.written[i]);
       if (!number) {
@@ -244,6 +269,7 @@ void Ask::AskNumbers(const Question& question) {
     says += (says.empty() ? "" : "; ") + speaker.Say(change.statement);
     changes.push_back(std::move(change));
   }
+  state_.measured.insert(question.check.key);
   if (changes.empty()) return;
   if (auto opened = OpenedBy(known_->diagnosis, question.check.access_name)) changes.push_back(std::move(*opened));
   state_.going_on = question.check.key;
@@ -267,7 +293,8 @@ bool Ask::Take(const std::vector<CaseChange>& changes, const std::string& says) 
     return false;
   }
   log_.push_back({text_before, state_before, says});
-  if (before != nullptr) asker_.Print(MovedText(MovedSuspects(before->diagnosis, known_->diagnosis), asker_.style()));
+  const bool only_access = std::all_of(changes.begin(), changes.end(), [](const CaseChange& c) { return c.list == CaseList::kOpen; });
+  if (before != nullptr && !only_access) asker_.Print(MovedText(MovedSuspects(before->diagnosis, known_->diagnosis), asker_.style()));
   Store();
   return true;
 }

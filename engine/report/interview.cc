@@ -261,6 +261,7 @@ Standing Conclude(Diagnosis& diagnosis, const RankReport& report, NextStep::Kind
   for (const NextCheck& check : FindNextChecks(diagnosis, speaker, limits, kLookedThrough)) {
     if (check.minutes > check.own_minutes || check.bits < kLeastBits || standing.while_open.size() == 4) continue;
     if (OpenAccess(words, as_it_is->open).contains(check.access_name)) continue;  // it could have been asked
+    if (standing.settles && standing.settles->key == check.key) continue;
     const auto access = words.access.find(check.access_name);
     if (access == words.access.end() || access->second.from.empty()) continue;
     standing.while_open.push_back(check);

@@ -96,8 +96,9 @@ struct Standing {
 // `diagnosis` is changed for a moment while it is worked out, and is then as it was.
 Standing Conclude(Diagnosis& diagnosis, const RankReport& report, NextStep::Kind kind, const BeliefLimits& limits);
 
-// The texts of the interview. `shown` are the cautions that this session has shown in full; new ones are added to it.
-std::string QuestionText(const Question& question, std::set<std::string>& shown, const TextStyle& style);
+// The texts of the interview. `shown` are the cautions that this session has shown in full; new ones are added to it. Those shown before come as a
+// reminder of one sentence, the `general` ones not at all.
+std::string QuestionText(const Question& question, const std::set<std::string>& general, std::set<std::string>& shown, const TextStyle& style);
 std::string WhyAskedText(const Question& question, const TextStyle& style);
 std::string MovedText(const std::vector<MovedSuspect>& moved, const TextStyle& style);
 std::string StandingText(const Standing& standing, const TextStyle& style);

@@ -35,7 +35,7 @@ std::string ShowMove(double before, double after) {
   return fmt::format("{} → {}", ShowChance(before), ShowChance(after));
 }
 
-std::string QuestionText(const Question& question, std::set<std::string>& shown, const TextStyle& style) {
+std::string QuestionText(const Question& question, const std::set<std::string>& general, std::set<std::string>& shown, const TextStyle& style) {
   const NextCheck& check = question.check;
   Page page(style);
   page.Heading(AsSentence(check.says));
@@ -44,11 +44,11 @@ std::string QuestionText(const Question& question, std::set<std::string>& shown,
   for (const std::string& caution : check.cautions) {
     if (shown.insert(caution).second) {
       page.Paragraph("  ! ", caution);
-    } else if (check.cautions.size() == 1 || &caution != &check.cautions.front()) {
+    } else if (!general.contains(caution)) {
       again += (again.empty() ? "" : " ") + FirstSentence(caution);
     }
   }
-  if (!again.empty() && check.cautions.size() > 1) page.Paragraph("  ! ", "As before: " + again);
+  if (!again.empty()) page.Paragraph("  ! ", "As before: " + again);
   page.Paragraph("  ", check.how);
   return page.text();
 }

@@ -48,16 +48,11 @@ std::string WithoutEnding(std::string word) {
     word.resize(word.size() - ending.size());
     return true;
   };
-  if (drop("ing") || drop("ed")) {
-    const std::size_t n = word.size();
-    if (n > 3 && word[n - 1] == word[n - 2] && word[n - 1] != 's' && word[n - 1] != 'l') word.pop_back();
-  } else if (!word.ends_with("ss")) {
-    if (!drop("es") || !(word.ends_with("ch") || word.ends_with("sh") || word.ends_with("x") || word.ends_with("ss"))) {
-      // "flares" lost more than its s; both ways end without the e.
-      drop("s");
-    }
-  }
+  if (!drop("ing") && !drop("ed") && !drop("es") && !word.ends_with("ss")) drop("s");
   if (word.size() > 3 && word.back() == 'e') word.pop_back();
+  // "slipp" of "slipping", and "buzz" as in "buzing".
+  const std::size_t n = word.size();
+  if (n > 3 && word[n - 1] == word[n - 2]) word.pop_back();
   return word;
 }
 
@@ -201,7 +196,6 @@ class Matcher {
 
   struct SlotScore {
     double share = 1;         // of the slots that were said
-    double mentioned = 0;     // how many, whole
     std::vector<bool> used;   // by word said
   };
 
@@ -219,7 +213,6 @@ class Matcher {
       score.used = name > said ? by_name : by_spoken;
       from = name > said ? after_name : after_spoken;
       sum += std::max(name, said);
-      score.mentioned += std::max(name, said) > 0.8 ? 1 : 0;
     }
     if (!word.slots.empty()) score.share = sum / static_cast<double>(word.slots.size());
     return score;
@@ -265,8 +258,9 @@ class Matcher {
       double phrase = 0;
       for (const Phrase& way : phrases_.at(name)) phrase = std::max(phrase, ScorePhrase(way, slots.used));
       if (phrase <= 0) continue;
-      const double share = word.slots.empty() ? 1 : slots.share;
-      const double score = phrase * (0.75 + 0.25 * share);
+      // Slots that were not spoken of are left open; slots said otherwise speak against it.
+      const double fit = word.slots.empty() ? 1 : slots.share > 0 ? 0.75 + 0.25 * slots.share : 0.9;
+      const double score = phrase * fit;
       if (score > match.score + 1e-9) {
         match.score = score;
         match.meant.clear();

@@ -1,0 +1,238 @@
+// The interview on a real terminal: a person types, presses Ctrl-C, closes the terminal, comes back, and nothing is lost.
+#include <fmt/format.h>
+#include <poll.h>
+#include <pty.h>
+#include <sys/wait.h>
+#include <unistd.h>
+
+#include <chrono>
+#include <csignal>
+#include <cstdlib>
+#include <filesystem>
+#include <fstream>
+#include <sstream>
+#include <string>
+#include <vector>
+
+#include "tests/support/catch.h"
+
+namespace gearwhy {
+namespace {
+
+namespace fs = std::filesystem;
+
+constexpr const char* kBook = GEARWHY_SOURCE_DIR "/tests/cli/golden/ask-new/book";
+
+std::string ReadAll(const fs::path& path) {
+  std::ifstream file(path);
+  std::ostringstream text;
+  text << file.rdbuf();
+  return text.str();
+}
+
+class TemporaryFolder {
+ public:
+  TemporaryFolder() {
+    std::string pattern = (fs::temp_directory_path() / "gearwhy_ask_XXXXXX").string();
+    REQUIRE(::mkdtemp(pattern.data()) != nullptr);
+    path_ = pattern;
+  }
+  ~TemporaryFolder() {
+    std::error_code ignored;
+    fs::remove_all(path_, ignored);
+  }
+  TemporaryFolder(const TemporaryFolder&) = delete;
+  TemporaryFolder& operator=(const TemporaryFolder&) = delete;
+  const fs::path& path() const { return path_; }
+
+ private:
+  fs::path path_;
+};
+
+// The program on a terminal of its own.
+class Terminal {
+ public:
+  Terminal(const fs::path& folder, const std::string& term, const std::vector<std::string>& arguments) {
+    child_ = ::forkpty(&fd_, nullptr, nullptr, nullptr);
+    REQUIRE(child_ >= 0);
+    if (child_ == 0) {
+      ::setenv("TERM", term.c_str(), 1);
+      ::setenv("LC_ALL", "C.UTF-8", 1);
+      ::unsetenv("NO_COLOR");
+      if (::chdir(folder.c_str()) != 0) ::_exit(99);
+      std::vector<char*> argv = {const_cast<char*>(GEARWHY_PROGRAM), const_cast<char*>("ask")};
+      for (const std::string& argument : arguments) argv.push_back(const_cast<char*>(argument.c_str()));
+      argv.push_back(nullptr);
+      ::execv(GEARWHY_PROGRAM, argv.data());
+      ::_exit(98);
+    }
+  }
+  ~Terminal() {
+    if (fd_ >= 0) ::close(fd_);
+    if (child_ > 0) {
+      ::kill(child_, SIGKILL);
+      ::waitpid(child_, nullptr, 0);
+    }
+  }
+  Terminal(const Terminal&) = delete;
+  Terminal& operator=(const Terminal&) = delete;
+
+  // Reads until the text has come since the last call.
+  void WaitFor(const std::string& wanted) {
+    const auto deadline = std::chrono::steady_clock::now() + std::chrono::seconds(30);
+    std::size_t found;
+    while ((found = seen_.find(wanted)) == std::string::npos) {
+      INFO("waiting for `" << wanted << "`, seen: " << seen_);
+      REQUIRE(std::chrono::steady_clock::now() < deadline);
+      REQUIRE(ReadSome());
+    }
+    seen_.erase(0, found + wanted.size());
+  }
+  void Type(const std::string& keys) {
+    REQUIRE(::write(fd_, keys.data(), keys.size()) == static_cast<ssize_t>(keys.size()));
+  }
+  void Hang() {
+    ::close(fd_);
+    fd_ = -1;
+  }
+  // The exit code, once it has ended by itself.
+  int End() {
+    while (fd_ >= 0 && ReadSome()) {
+    }
+    int status = 0;
+    REQUIRE(::waitpid(child_, &status, 0) == child_);
+    child_ = -1;
+    return WIFEXITED(status) ? WEXITSTATUS(status) : 1000 + WTERMSIG(status);
+  }
+  const std::string& all() const { return all_; }
+
+ private:
+  bool ReadSome() {
+    pollfd ready{fd_, POLLIN, 0};
+    if (::poll(&ready, 1, 30'000) <= 0) return false;
+    char bytes[4096];
+    const ssize_t n = ::read(fd_, bytes, sizeof bytes);
+    if (n <= 0) return false;
+    seen_.append(bytes, static_cast<std::size_t>(n));
+    all_.append(bytes, static_cast<std::size_t>(n));
+    return true;
+  }
+
+  int fd_ = -1;
+  pid_t child_ = -1;
+  std::string seen_, all_;
+};
+
+void BeginCase(Terminal& terminal) {
+  terminal.WaitFor("list.");
+  terminal.Type("no lihgt in the attic\x7f\x7f\x7f\x7f\x7f" "attic\r");
+  terminal.WaitFor("2 None of these");
+  terminal.Type("1\r");
+  terminal.WaitFor("another complaint");
+  terminal.Type("\r");
+  terminal.WaitFor("What shall the case be called?");
+  terminal.Type("l\xC3\xA4mp\r");
+  terminal.WaitFor("only, please");
+  terminal.Type("lamp\r");
+  terminal.WaitFor("history");
+  terminal.Type("1\r");
+  terminal.WaitFor("Switching the light of the hall on");
+  terminal.WaitFor("3 Don't know");
+}
+
+TEST_CASE("at a terminal: Ctrl-C ends with 130, and what was answered is there when the case is taken up again") {
+  for (const std::string term : {"xterm", "dumb"}) {
+    INFO(term);
+    const TemporaryFolder folder;
+    {
+      Terminal terminal(folder.path(), term, {"--rules", kBook});
+      BeginCase(terminal);
+      terminal.Type("2\r");
+      terminal.WaitFor("Measuring the socket");
+      terminal.WaitFor("> ");
+      terminal.Type("22");
+      terminal.WaitFor("22");
+      terminal.Type("\x03");
+      CHECK(terminal.End() == 130);
+      // Colour is for terminals that can show it.
+      CHECK((terminal.all().find("\x1b[1m") != std::string::npos) == (term == "xterm"));
+    }
+    const std::string first =
+        "case: lamp\ntitle: \"No lihgt in the attic\"\nhistory:\n  - house_is_old\ncomplaint:\n  - present: {dark: attic}\n    trust: customer\n"
+        "observed:\n  - absent: {dark: hall}\n";
+    CHECK(ReadAll(folder.path() / "lamp.yaml") == first);
+    Terminal terminal(folder.path(), term, {"lamp.yaml", "--rules", kBook});
+    terminal.WaitFor("Measuring the socket");
+    terminal.WaitFor("> ");
+    terminal.Type("230 V\r");
+    terminal.WaitFor("Looking at the bulb");
+    terminal.WaitFor("> ");
+    terminal.Type("\x1b[A\x1b[A\r");  // two lines up: nothing but this one answer stands there
+    terminal.WaitFor("> ");
+    terminal.Type("leave\r");
+    CHECK(terminal.End() == 0);
+    std::string second = first;
+    second.insert(second.find("complaint:"), "measured:\n  - supply: {room: attic, is: 230 V}\n");
+    CHECK(ReadAll(folder.path() / "lamp.yaml") == second);
+    CHECK(std::distance(fs::directory_iterator(folder.path()), fs::directory_iterator()) == 1);
+  }
+}
+
+TEST_CASE("at a terminal that goes away: the case is whole") {
+  const TemporaryFolder folder;
+  Terminal terminal(folder.path(), "xterm", {"--rules", kBook});
+  BeginCase(terminal);
+  terminal.Type("1\r");
+  terminal.WaitFor("Measuring the socket");
+  terminal.Hang();
+  CHECK(terminal.End() == 128 + SIGHUP);
+  CHECK(ReadAll(folder.path() / "lamp.yaml").ends_with("observed:\n  - present: {dark: hall}\n"));
+}
+
+TEST_CASE("at a terminal: the end key saves and leaves") {
+  const TemporaryFolder folder;
+  Terminal terminal(folder.path(), "xterm", {"--rules", kBook});
+  BeginCase(terminal);
+  terminal.Type("\x04");
+  terminal.WaitFor("Saved in lamp.yaml");
+  CHECK(terminal.End() == 0);
+}
+
+TEST_CASE("on a full disk the answer is kept, and saved when there is room") {
+  const TemporaryFolder folder;
+  std::ofstream(folder.path() / "lamp.yaml") << "case: lamp\ntitle: Dark\ncomplaint:\n  - present: {dark: attic}\n# " << std::string(5000, 'x') << "\n";
+  std::ofstream(folder.path() / "answers") << "2\n1\n2\n\n";
+  // The limit on the size of files stands for the full disk; SIGXFSZ is ignored as it would not come from one.
+  const std::string command = fmt::format("cd '{}' && (trap '' XFSZ; ulimit -f 4; exec '{}' ask lamp.yaml --rules '{}' <answers | cat >out)",
+                                          folder.path().string(), GEARWHY_PROGRAM, kBook);
+  std::ofstream(folder.path() / "before") << ReadAll(folder.path() / "lamp.yaml");
+  CHECK(std::system(command.c_str()) == 0);
+  const std::string out = ReadAll(folder.path() / "out");
+  INFO(out);
+  CHECK(out.find("`lamp.yaml` cannot be written: File too large.") != std::string::npos);
+  CHECK(out.find("The last answers are not saved.") != std::string::npos);
+  CHECK(ReadAll(folder.path() / "lamp.yaml") == ReadAll(folder.path() / "before"));
+}
+
+TEST_CASE("what another hand has changed meanwhile is not written over unasked") {
+  const TemporaryFolder folder;
+  std::ofstream(folder.path() / "lamp.yaml") << "case: lamp\ntitle: Dark\ncomplaint:\n  - present: {dark: attic}\n";
+  Terminal terminal(folder.path(), "dumb", {"lamp.yaml", "--rules", kBook});
+  terminal.WaitFor("3 Don't know");
+  const std::string theirs = "case: lamp\ntitle: Dark, they say\ncomplaint:\n  - present: {dark: attic}\n";
+  std::ofstream(folder.path() / "lamp.yaml") << theirs;
+  terminal.Type("2\r");
+  terminal.WaitFor("was changed by another hand meanwhile");
+  CHECK(ReadAll(folder.path() / "lamp.yaml") == theirs);
+  terminal.Type("1\r");
+  terminal.WaitFor("Switching the light of the hall on");
+  terminal.WaitFor("> ");
+  terminal.Type("2\r");
+  terminal.WaitFor("Measuring");
+  terminal.Type("leave\r");
+  CHECK(terminal.End() == 0);
+  CHECK(ReadAll(folder.path() / "lamp.yaml") == theirs + "observed:\n  - absent: {dark: hall}\n");
+}
+
+}  // namespace
+}  // namespace gearwhy

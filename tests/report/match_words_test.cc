@@ -1,0 +1,134 @@
+#include "engine/report/match_words.h"
+
+#include <memory>
+
+#include "engine/model/load_rulebook.h"
+#include "engine/model/unit_shelf.h"
+#include "engine/report/diagnose.h"
+#include "engine/text/read_file.h"
+#include "tests/support/catch.h"
+
+namespace gearwhy {
+namespace {
+
+// The shipped rulebook and the findings of its five-speed unit.
+class Shipped {
+ public:
+  Shipped() {
+    const std::string rules = GEARWHY_SOURCE_DIR "/rules";
+    std::vector<int> read;
+    for (const std::string& path : ListYamlFiles(rules, diagnostics_)) {
+      if (path.starts_with(rules + "/units/")) continue;
+      if (const auto source = ReadSource(path, path, kMaxBookBytes, sources_, diagnostics_)) read.push_back(*source);
+    }
+    book_ = LoadRulebook(read, sources_, diagnostics_);
+    INFO(RenderDiagnostics(diagnostics_, sources_));
+    REQUIRE(book_);
+    shelf_ = std::make_unique<UnitShelf>(book_->words, std::vector<UnitShelf::Folder>{{rules + "/units", "rules/units"}}, sources_, diagnostics_);
+    const Unit* unit = shelf_->Find("ravigneaux-simple-five-speed", {}, diagnostics_);
+    REQUIRE(unit != nullptr);
+    known_ = KnowUnit(*unit, diagnostics_);
+    REQUIRE(known_);
+    case_.unit = unit->name;
+    const auto ground = GroundOnly(*book_, &*known_, case_, diagnostics_);
+    REQUIRE(ground);
+    for (const GroundEvent& event : ground->ground.events) {
+      if (event.word->type == WordType::kFinding) findings_.push_back(event.statement);
+    }
+    speaker_ = std::make_unique<Speaker>(book_->words, SpokenNamesOf(unit));
+  }
+
+  std::vector<WordsMatch> Match(const std::string& text, int most = 6) const {
+    return MatchFindings(text, findings_, book_->words, *speaker_, most);
+  }
+
+ private:
+  Sources sources_;
+  Diagnostics diagnostics_;
+  std::optional<Rulebook> book_;
+  std::unique_ptr<UnitShelf> shelf_;
+  std::optional<UnitKnowledge> known_;
+  Case case_;
+  std::vector<Statement> findings_;
+  std::unique_ptr<Speaker> speaker_;
+};
+
+const Shipped& TheShipped() {
+  static const Shipped shipped;
+  return shipped;
+}
+
+TEST_CASE("what a person says finds what they mean, first of all") {
+  struct Row {
+    std::string said, meant;
+  };
+  const Row rows[] = {
+      {"no reverse", "no_drive:R"},
+      {"no reverse when hot", "no_drive:R"},
+      {"no revers", "no_drive:R"},
+      {"reverse does not move", "no_drive:R"},
+      {"won't pull in reverse", "no_drive:R"},
+      {"there is no drive in third", "no_drive:D3"},
+      {"slips in third", "slips:D3"},
+      {"sliping in 3rd gear", "slips:D3"},
+      {"it slips under load in D4", "slips:D4"},
+      {"slips in manual second", "slips:M2"},
+      {"flares 2-3", "flare:D2:D3"},
+      {"flare on the 3-4 shift", "flare:D3:D4"},
+      {"flairs from second to third", "flare:D2:D3"},
+      {"revs jump between fourth and fifth", "flare:D4:D5"},
+      {"bangs into gear in reverse", "harsh_engagement:R"},
+      {"reverse takes long to engage", "delayed:R"},
+      {"no engine braking in manual first", "no_engine_braking:M1"},
+      {"creeps in neutral", "drives_in_neutral:N"},
+      {"shudders", "shudders_cruising"},
+      {"burnt smell", "fluid_smells_burnt"},
+      {"whines", "whines_with_engine"},
+      {"overheats", "overheats"},
+      {"no kickdown", "no_kickdown"},
+      {"limp mode", "stays_in_one_range"},
+      {"shifts too late", "shifts_late"},
+      {"code for the fluid temperature sensor", "code_temperature_sensor"},
+      {"line pressure is low in reverse", "pressure_reads_low:R"},
+      {"rubber in the pan", "debris:rubber"},
+      {"air hisses at brake E", "air_hisses:E"},
+      {"stall speed too high in first", "stall_speed_high:D1"},
+  };
+  for (const Row& row : rows) {
+    const std::vector<WordsMatch> matches = TheShipped().Match(row.said);
+    std::string got;
+    bool among = false;
+    for (const WordsMatch& match : matches) {
+      got += "\n  " + std::to_string(match.score);
+      for (std::size_t i = 0; i < std::min<std::size_t>(3, match.meant.size()); ++i) got += " " + StatementId(match.meant[i]);
+      among |= match.meant.size() == 1 && StatementId(match.meant[0]) == row.meant;
+    }
+    INFO(row.said << ": wanted " << row.meant << ", got" << got);
+    CHECK(among);
+    const bool is_first = !matches.empty() && matches[0].meant.size() == 1 && StatementId(matches[0].meant[0]) == row.meant;
+    CHECK(is_first);
+  }
+}
+
+TEST_CASE("slots that were not said are left open, and nonsense finds nothing") {
+  const std::vector<WordsMatch> slips = TheShipped().Match("it slips");
+  REQUIRE(!slips.empty());
+  CHECK(slips[0].word == "slips");
+  CHECK(slips[0].meant.size() > 3);
+  CHECK(TheShipped().Match("xyzzy").empty());
+  CHECK(TheShipped().Match("").empty());
+  CHECK(TheShipped().Match("the car is in the").empty());
+  CHECK(TheShipped().Match(std::string(100'000, 'x')).empty());
+}
+
+TEST_CASE("words are compared without endings, numerals as numbers, denials alike") {
+  CHECK(ComparedWords("Slipping, slips; slipped!") == std::vector<std::string>{"slip", "slip", "slip"});
+  CHECK(ComparedWords("buzz buzzes buzing") == std::vector<std::string>{"buz", "buz", "buz"});
+  CHECK(ComparedWords("flare flares flared") == std::vector<std::string>{"flar", "flar", "flar"});
+  CHECK(ComparedWords("2nd second two 2 2-3") == std::vector<std::string>{"#2", "#2", "#2", "#2", "#2", "#3"});
+  CHECK(ComparedWords("Won't, no, never, NOT") == std::vector<std::string>{"not", "not", "not", "not"});
+  CHECK(ComparedWords("  ?! ").empty());
+}
+
+}  // namespace
+}  // namespace gearwhy
