@@ -95,7 +95,7 @@ void Ask::Course() {
   for (;;) {
     try {
       NextStep step = FindNextStep(known_->diagnosis, state_, limits_);
-      if (step.kind != NextStep::Kind::kEnough && !all_the_same_ && state_.going_on.empty() &&
+      if (step.kind != NextStep::Kind::kEnough && !state_.ask_anything && state_.going_on.empty() &&
           SeenDirectly(known_->diagnosis, Report(10))) {
         step.kind = NextStep::Kind::kSettled;
       }
@@ -360,21 +360,19 @@ void Ask::DecideUnitOut(const NextStep& step) {
 void Ask::DecideAtEnd(const NextStep& step) {
   Concluded(step.kind);
   asker_.Blank();
-  switch (asker_.Choose({"Save and leave.", "Go on all the same.", "Tell something else that was seen."})) {
-    case 2: {
-      all_the_same_ = true;
-      state_.passed.clear();
-      state_.keep_unit_in = false;
-      NextStep more = FindNextStep(known_->diagnosis, state_, limits_);
-      if (more.kind == NextStep::Kind::kEnough) {
-        asker_.Tell("There is nothing left that tells anything to speak of.");
-        return;
-      }
-      asker_.Blank();
-      return ShowStep(more);
-    }
-    case 3:
+  // Whether anything would be left to ask if time did not matter, and what was put off were asked after all.
+  InterviewState all_the_same = state_;
+  all_the_same.ask_anything = true;
+  all_the_same.keep_unit_in = false;
+  all_the_same.passed.clear();
+  std::vector<std::string> options = {"Save and leave.", "Tell something else that was seen."};
+  if (FindNextStep(known_->diagnosis, all_the_same, limits_).kind != NextStep::Kind::kEnough) options.push_back("Go on asking all the same.");
+  switch (asker_.Choose(options)) {
+    case 2:
       return TellAlso("");
+    case 3:
+      state_ = all_the_same;
+      return;
     default:
       throw Left{};
   }

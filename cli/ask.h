@@ -89,7 +89,6 @@ class Ask {
   std::vector<Logged> log_;
   std::set<std::string> general_cautions_, cautions_shown_;
   const Question* asked_ = nullptr;  // what `why` is about
-  bool all_the_same_ = false;        // the user goes on though nothing is worth asking
   bool saving_ = true;
 };
 

@@ -26,8 +26,9 @@ std::string NameFrom(const std::string& title) {
     } else if (c != '\'' && !name.empty() && name.back() != '-') {
       name += '-';
     }
-    if (name.size() >= 40) break;
   }
+  // Whole words only.
+  if (name.size() > 40) name.resize(name.rfind('-', 40) == std::string::npos ? 40 : name.rfind('-', 40));
   while (!name.empty() && name.back() == '-') name.pop_back();
   return name.empty() ? "case" : name;
 }

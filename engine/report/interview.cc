@@ -92,7 +92,7 @@ NextStep FindNextStep(const Diagnosis& diagnosis, const InterviewState& state, c
   const NextCheck* best_in = nullptr;
   bool out_comes_first = false;  // of those worth asking
   for (const NextCheck& check : checks) {
-    if (!WorthAsking(check)) continue;
+    if (!state.ask_anything && !WorthAsking(check)) continue;
     const NextCheck*& best = check.needs_unit_out && !unit_out ? best_out : best_in;
     if (best == nullptr) best = &check;
     if (best_in == nullptr) out_comes_first = true;

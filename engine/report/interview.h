@@ -42,6 +42,7 @@ struct InterviewState {
   std::set<std::string> measured;  // keys of checks whose numbers were asked for already
   std::string going_on;            // the key of a check that is being made, when more may be asked of it at once
   bool keep_unit_in = false;       // the user does not want it taken out yet
+  bool ask_anything = false;       // the user goes on, though nothing is worth its time
 };
 
 struct NextStep {
