@@ -172,6 +172,7 @@ void Ask::PutSeveral(const Question& question) {
     Said said;
     const std::string line = asker_.Line(&said);
     auto numbers = ReadNumbers(line, count + 2);
+    if (line == "none") numbers = {{count + 1, false}};
     if (said.word == PlainWord::kDontKnow) numbers = {{count + 2, false}};
     const bool alone = numbers && numbers->size() == 1;
     const bool good = numbers && !numbers->empty() &&
@@ -204,7 +205,9 @@ std::optional<double> Ask::AskQuantity(const std::string& what, const Slot& slot
   for (;;) {
     Said said;
     const std::string line = asker_.Line(&said, what + "> ");
-    if (line.empty() || said.word == PlainWord::kDontKnow || said.word == PlainWord::kLater) return std::nullopt;
+    if (line.empty() || said.word == PlainWord::kDontKnow || said.word == PlainWord::kLater || said.word == PlainWord::kBack) {
+      return std::nullopt;
+    }
     std::string why;
     std::string text = line;
     auto number = ParseQuantity(text, dimension, &why);

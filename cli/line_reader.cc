@@ -160,6 +160,7 @@ ReadEnd LineReader::Read(const std::string& prompt, std::string* line) {
   }
   WriteOut(prompt);
   std::fflush(stdout);
+  if (std::ferror(stdout) != 0) return ReadEnd::kEnd;  // nobody reads what is asked
   std::size_t newline;
   while ((newline = buffer_.find('\n')) == std::string::npos) {
     const bool ready = WaitForInput();
