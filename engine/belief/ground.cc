@@ -9,6 +9,8 @@
 namespace gearwhy {
 namespace {
 
+constexpr double kMissedAfterAll = 0.02;  // the chance of a certain report that another one contradicts
+
 EventType TypeOf(const Word& word) {
   switch (word.type) {
     case WordType::kFault:
@@ -46,6 +48,7 @@ class Grounder {
     CheckCircle();
     if (diagnostics_.error_count() > errors_before) return std::nullopt;
     AddReports(proofs, observations);
+    SoftenContradictions();
     return std::move(ground_);
   }
 
@@ -192,6 +195,22 @@ class Grounder {
       ground_.network.reports.push_back(
           {event->second, stored.sense == Sense::kPresent, conclusion.p_if_present, conclusion.p_if_absent});
       ground_.reports.push_back({-1, fact});
+    }
+  }
+
+  // Nobody who looks well misses what is there, says the trust of 100%; but where another report of the same event says that it is there, one
+  // of the two is wrong, and neither is taken as certain.
+  void SoftenContradictions() {
+    std::map<int, std::pair<bool, bool>> said;  // by event: present, absent
+    for (const Report& report : ground_.network.reports) {
+      auto& [present, absent] = said[report.event];
+      (report.present ? present : absent) = true;
+    }
+    for (Report& report : ground_.network.reports) {
+      const auto& [present, absent] = said[report.event];
+      if (!present || !absent) continue;
+      report.p_if_present = std::max(report.p_if_present, kMissedAfterAll);
+      report.p_if_absent = std::max(report.p_if_absent, kMissedAfterAll);
     }
   }
 

@@ -53,7 +53,7 @@ class Loader {
     ForEachEntry(roots_, "facts", diagnostics_, [this](const YamlEntry& entry) { LoadWord(entry, false); });
     ForEachEntry(roots_, "events", diagnostics_, [this](const YamlEntry& entry) { LoadWord(entry, true); });
     if (words_.trusts.empty()) {
-      words_.trusts.push_back({"certain", 1, 0, "certain", {}});  // a rulebook that says nothing trusts what it is told
+      words_.trusts.push_back({"certain", 1, 0, true, "certain", {}});  // a rulebook that says nothing trusts what it is told
     }
     return std::move(words_);
   }
@@ -70,7 +70,7 @@ class Loader {
 
   void LoadTrust(const YamlEntry& entry) {
     Fields fields(entry.value, fmt::format("the trust `{}`", entry.key), diagnostics_);
-    Trust trust{entry.key, 1, 0, fields.OptionalText("says", entry.key), entry.key_place};
+    Trust trust{entry.key, 1, 0, fields.OptionalBool("direct", false), fields.OptionalText("says", entry.key), entry.key_place};
     const auto chance = [&](const char* key, double& out) {
       const YamlNode* node = fields.Required(key);
       if (node == nullptr) return;

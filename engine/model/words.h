@@ -46,8 +46,8 @@ struct Word {
   std::string repair;       // faults: the access its repair needs; empty when not said
   std::string gap_because;  // why it stands here although nothing shipped uses it; empty: it should be used (report/gaps.h)
   std::vector<std::string> ask;  // findings: words a customer would use, for matching free text
-  Place place;
   bool history = false;     // facts: part of the vehicle's history, which the interview asks for
+  Place place;
 
   bool IsEvent() const { return type != WordType::kFact; }
   // Whether it is the walk over the kind of its own name, `element: $e`.
@@ -61,6 +61,7 @@ struct Trust {
   std::string name;
   double p_present_if_present = 1;
   double p_present_if_absent = 0;
+  bool direct = false;  // the part itself is looked at or measured
   std::string says;
   Place place;
 };

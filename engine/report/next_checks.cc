@@ -5,6 +5,7 @@
 #include <map>
 #include <set>
 
+#include "engine/belief/answers.h"
 #include "engine/report/ground_checks.h"
 
 namespace gearwhy {
@@ -51,10 +52,6 @@ double BitsOf(const Diagnosis& diagnosis, const WhatIf& what_if, const Trust& tr
 
 }  // namespace
 
-double BinaryEntropy(double p) {
-  if (!(p > 0 && p < 1)) return 0;
-  return -p * std::log2(p) - (1 - p) * std::log2(1 - p);
-}
 
 std::vector<NextCheck> FindNextChecks(const Diagnosis& diagnosis, const Speaker& speaker, const BeliefLimits& limits,
                                       int most) {

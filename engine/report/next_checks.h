@@ -17,7 +17,5 @@ namespace gearwhy {
 std::vector<NextCheck> FindNextChecks(const Diagnosis& diagnosis, const Speaker& speaker, const BeliefLimits& limits,
                                       int most);
 
-// Entropy of a yes-or-no answer in bits.
-double BinaryEntropy(double p);
 
 }  // namespace gearwhy

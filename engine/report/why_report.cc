@@ -4,8 +4,8 @@
 #include <cmath>
 #include <set>
 
+#include "engine/belief/answers.h"
 #include "engine/report/fact_reasons.h"
-#include "engine/report/next_checks.h"
 
 namespace gearwhy {
 namespace {

@@ -1,0 +1,163 @@
+#include "engine/report/weigh_checks.h"
+
+#include <algorithm>
+#include <cmath>
+#include <numeric>
+
+namespace gearwhy {
+namespace {
+
+std::size_t At(int index) { return static_cast<std::size_t>(index); }
+
+struct Glanced {
+  std::size_t check = 0;
+  std::vector<int> asked;
+  double minutes = 0;
+  double rate = 0;
+};
+
+// Bits about the fault by itself, as far as it is to blame now.
+double BitsOfCause(const std::vector<double>& blame, const EventChances& now, const Answers& answers) {
+  double bits = 0;
+  for (std::size_t i = 0; i < blame.size(); ++i) {
+    if (blame[i] < 1e-4) continue;
+    double left = 0;
+    for (const Answer& answer : answers.answers) left += answer.p * BinaryEntropy(answer.then.p_by_itself[i]);
+    bits += blame[i] / now.p_by_itself[i] * (BinaryEntropy(now.p_by_itself[i]) - left);
+  }
+  return std::max(0.0, bits);
+}
+
+}  // namespace
+
+double BitsAtAGlance(const Network& network, const EventChances& now, int finding, const Trust& trust) {
+  const Event& event = network.events[At(finding)];
+  double p_absent = 1 - event.p_unexplained;
+  for (const Cause& cause : event.causes) {
+    const double p = now.p_event[At(cause.event)];
+    if (p > 0) p_absent *= 1 - cause.p_how_often * p;  // NaN: no report bears on it
+  }
+  const auto reported = [&](double p_present) {
+    return trust.p_present_if_present * p_present + trust.p_present_if_absent * (1 - p_present);
+  };
+  const double now_bits = BinaryEntropy(reported(1 - p_absent));
+  double bits = 0;
+  for (const Cause& cause : event.causes) {
+    const double p = now.p_event[At(cause.event)];
+    if (!(p > 1e-4 && p < 1 - 1e-4)) continue;
+    const double without = p_absent / (1 - cause.p_how_often * p);
+    const double if_present = BinaryEntropy(reported(1 - without * (1 - cause.p_how_often)));
+    const double if_absent = BinaryEntropy(reported(1 - without));
+    bits += now_bits - p * if_present - (1 - p) * if_absent;
+  }
+  return std::max(0.0, bits);
+}
+
+WeighedChecks WeighChecks(const Words& words, const Network& network, const EventChances& now,
+                          const std::vector<GroundCheck>& checks, const std::vector<std::string>& open_names,
+                          const WeighOptions& options, const BeliefLimits& limits) {
+  const std::set<std::string> open_set = OpenAccess(words, open_names);
+  const Confirmation confirmation(words, network, checks);
+  const std::vector<char> open = confirmation.Open(open_set);
+  const std::vector<double> blame = BlameOf(network, now.p_by_itself);
+  const Confirmation::Plan plan = confirmation.Make(blame, open);
+  WeighedChecks weighed;
+  weighed.minutes_to_cause = plan.minutes;
+  weighed.has_look = plan.any;
+  weighed.first_look = plan.check;
+
+  std::vector<Glanced> glanced;
+  for (std::size_t c = 0; c < checks.size(); ++c) {
+    const Check& check = *checks[c].check;
+    const Trust& trust = *words.FindTrust(check.trust);
+    Glanced one{c, {}, check.minutes + MinutesToReach(words, check.access, open_set), 0};
+    std::vector<std::pair<double, int>> by_bits;
+    for (const int finding : checks[c].findings) by_bits.emplace_back(-BitsAtAGlance(network, now, finding, trust), finding);
+    std::stable_sort(by_bits.begin(), by_bits.end());
+    for (const auto& [minus_bits, finding] : by_bits) {
+      if (!one.asked.empty() && (static_cast<int>(one.asked.size()) >= options.findings || -minus_bits < 0.002)) break;
+      one.asked.push_back(finding);
+      one.rate -= minus_bits;
+    }
+    one.rate /= std::max(1.0, one.minutes);
+    glanced.push_back(std::move(one));
+  }
+  std::stable_sort(glanced.begin(), glanced.end(), [](const Glanced& a, const Glanced& b) { return a.rate > b.rate; });
+  const std::size_t count = std::min(glanced.size(), At(options.worked_out));
+  std::vector<Glanced> chosen(glanced.begin(), glanced.begin() + static_cast<std::ptrdiff_t>(count));
+  if (plan.any && std::none_of(chosen.begin(), chosen.end(), [&](const Glanced& g) { return g.check == plan.check; })) {
+    for (const Glanced& one : glanced) {
+      if (one.check == plan.check) chosen.push_back(one);
+    }
+  }
+
+  std::vector<Question> questions;
+  for (const Glanced& one : chosen) {
+    const Trust& trust = *words.FindTrust(checks[one.check].check->trust);
+    Question question;
+    for (const int finding : one.asked) question.push_back({finding, trust.p_present_if_present, trust.p_present_if_absent});
+    questions.push_back(std::move(question));
+  }
+  std::vector<Answers> all = ComputeAnswers(network, now, questions, limits);
+
+  std::vector<int> faults;
+  for (std::size_t i = 0; i < network.events.size(); ++i) {
+    if (network.events[i].type == EventType::kFault) faults.push_back(static_cast<int>(i));
+  }
+  for (std::size_t i = 0; i < chosen.size(); ++i) {
+    WeighedCheck entry;
+    entry.check = chosen[i].check;
+    entry.asked = chosen[i].asked;
+    entry.minutes = chosen[i].minutes;
+    entry.answers = std::move(all[i]);
+    entry.bits = BitsAbout(faults, now, entry.answers);
+    entry.bits_of_cause = BitsOfCause(blame, now, entry.answers);
+    const std::vector<char> opened = confirmation.With(open, checks[entry.check].check->access);
+    const Look* look = nullptr;
+    for (const Look& other : confirmation.looks()) {
+      if (other.check == entry.check) look = &other;
+    }
+    entry.minutes_to_cause = entry.minutes;
+    for (std::size_t a = 0; a < entry.answers.answers.size(); ++a) {
+      const Answer& answer = entry.answers.answers[a];
+      if (answer.p < 1e-6) continue;
+      std::vector<double> then = BlameOf(network, answer.then.p_by_itself);
+      const double whole = std::accumulate(then.begin(), then.end(), 0.0);
+      double seen = 0;  // what this answer has shown needs no more looks
+      if (look != nullptr) {
+        for (const Sight& sight : look->sights) {
+          const bool shown = a < entry.asked.size() && entry.asked[a] == sight.finding;
+          const bool looked_at = std::find(entry.asked.begin(), entry.asked.end(), sight.finding) != entry.asked.end();
+          if (shown && looked_at) {
+            seen += then[At(sight.fault)];
+            then[At(sight.fault)] = 0;
+          }
+        }
+      }
+      if (!(whole > 0)) continue;
+      entry.minutes_to_cause += answer.p * (1 - seen / whole) * confirmation.Make(then, opened).minutes;
+    }
+    if (plan.any && entry.check == plan.check) entry.minutes_to_cause = std::min(entry.minutes_to_cause, plan.minutes);
+    weighed.checks.push_back(std::move(entry));
+  }
+  const auto score = [&](const WeighedCheck& entry) {
+    switch (options.order) {
+      case CheckOrder::kMinutesToCause:
+        return -entry.minutes_to_cause;
+      case CheckOrder::kBitsPerMinute:
+        return entry.bits_of_cause / std::max(1.0, entry.minutes);
+      case CheckOrder::kChancePerMinute:
+        return entry.check == plan.check && plan.any ? 1.0 : 0.0;
+    }
+    return 0.0;
+  };
+  std::stable_sort(weighed.checks.begin(), weighed.checks.end(), [&](const WeighedCheck& a, const WeighedCheck& b) {
+    const double score_a = score(a);
+    const double score_b = score(b);
+    if (score_a != score_b) return score_a > score_b;
+    return checks[a.check].key < checks[b.check].key;
+  });
+  return weighed;
+}
+
+}  // namespace gearwhy

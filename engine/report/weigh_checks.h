@@ -1,0 +1,59 @@
+// Weigh checks: what each check would tell for the minutes it costs, and how soon the cause would be seen after it.
+//
+// In: the network with its reports, the chances now, ground checks, what is open. Out: the checks worth working out, best first.
+// Method. At a glance every check is judged as if its findings' causes were independent: the bits that the answer tells about each
+// uncertain cause, for each minute, access included. The best of these, and the first look of the shortest way to see the cause
+// (confirm.h), are worked out exactly (answers.h): one pass of the network a finding. For every possible answer the minutes that
+// are still expected then, until the cause is seen, are planned; a check is worth its time as far as it shortens that.
+// The order is by that expectation: minutes of the check, plus the minutes expected after its answers (one step of looking
+// ahead). The other orders are there to be compared with it (tests/bench/interview_bench.cc).
+// Cost: see answers.h; some 20 passes and as many plans.
+// Source: Heckerman, Breese & Rommelse 1995 (decision-theoretic troubleshooting, one-step look-ahead) - from memory.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "engine/belief/answers.h"
+#include "engine/report/confirm.h"
+#include "engine/report/ground_checks.h"
+
+namespace gearwhy {
+
+enum class CheckOrder {
+  kMinutesToCause,   // least minutes expected until the cause is seen
+  kBitsPerMinute,    // most bits about the cause for a minute
+  kChancePerMinute,  // looks only: most chance to see the cause for a minute
+};
+
+struct WeighOptions {
+  CheckOrder order = CheckOrder::kMinutesToCause;
+  int worked_out = 12;  // checks
+  int findings = 3;     // of each
+};
+
+struct WeighedCheck {
+  std::size_t check = 0;     // index into the ground checks
+  std::vector<int> asked;    // the findings that were worked out, most promising first
+  Answers answers;           // to these: one for each, then "none"
+  double minutes = 0;        // with the access still to be paid
+  double bits = 0;           // about all faults, each taken by itself
+  double bits_of_cause = 0;  // about the faults as far as they are to blame
+  double minutes_to_cause = 0;  // with this check first, expected
+};
+
+struct WeighedChecks {
+  std::vector<WeighedCheck> checks;  // best first, ties by key
+  double minutes_to_cause = 0;       // by looks alone, without any further check
+  bool has_look = false;
+  std::size_t first_look = 0;        // of that way: index into the ground checks
+};
+
+// Bits that the answer to a finding tells about its causes, each taken by itself, as if they were independent. Cheap.
+double BitsAtAGlance(const Network& network, const EventChances& now, int finding, const Trust& trust);
+
+WeighedChecks WeighChecks(const Words& words, const Network& network, const EventChances& now,
+                          const std::vector<GroundCheck>& checks, const std::vector<std::string>& open,
+                          const WeighOptions& options = {}, const BeliefLimits& limits = {});
+
+}  // namespace gearwhy
