@@ -38,9 +38,13 @@ Ask::Ask(Session& session, const AskArguments& arguments)
     : session_(session), arguments_(arguments), asker_(reader_, StyleOfStdout()), file_(session) {
   // A caution that all but every check carries need not be repeated with each.
   const Rulebook& book = session.book();
-  for (const auto& [name, caution] : book.words.cautions) {
-    const auto carries = [&](const Check& check) { return std::find(check.cautions.begin(), check.cautions.end(), name) != check.cautions.end(); };
-    if (std::count_if(book.checks.begin(), book.checks.end(), carries) * 10 > std::ssize(book.checks) * 9) general_cautions_.insert(caution.says);
+  for (const auto& entry : book.words.cautions) {
+    const auto carries = [&](const Check& check) {
+      return std::find(check.cautions.begin(), check.cautions.end(), entry.first) != check.cautions.end();
+    };
+    if (std::count_if(book.checks.begin(), book.checks.end(), carries) * 10 > std::ssize(book.checks) * 9) {
+      general_cautions_.insert(entry.second.says);
+    }
   }
   asker_.OnWord([this](const Said& said) { return DoWord(said); });
 }

@@ -59,5 +59,35 @@ TEST_CASE("whatever is typed, the interview ends well and the case loads") {
   }
 }
 
+TEST_CASE("on a shipped unit: begun from nothing in the customer's words, and nobody can tell anything") {
+  std::string pattern = (fs::temp_directory_path() / "gearwhy_shipped_XXXXXX").string();
+  REQUIRE(::mkdtemp(pattern.data()) != nullptr);
+  const fs::path folder = pattern;
+  std::string input = "1\nno reverse when hot\n1\nflares 2-3\n1\n\n\n1 3\n180000 km\n";
+  for (int i = 0; i < 40; ++i) input += "don't know\n";
+  std::ofstream(folder / "input") << input;
+  const std::string command = fmt::format("cd '{}' && '{}' ask --unit ravigneaux-simple-five-speed <input >out 2>err", folder.string(), GEARWHY_PROGRAM);
+  const int status = std::system(command.c_str());
+  const std::string out = ReadAll(folder / "out");
+  INFO(out << ReadAll(folder / "err"));
+  REQUIRE(WIFEXITED(status));
+  CHECK(WEXITSTATUS(status) == 0);
+  for (const char* part : {"Which variant?\n  1 Light duty.\n", "\n  1 There is no drive in reverse.\n", "Complaint: there is no drive in reverse.\n",
+                           "What shall the case be called? Enter alone for no-reverse-when-hot\n", "\nThe suspects now: No reverse when hot\n",
+                           "Saved in no-reverse-when-hot.yaml."}) {
+    INFO(part);
+    CHECK(out.find(part) != std::string::npos);
+  }
+  const std::string text = ReadAll(folder / "no-reverse-when-hot.yaml");
+  const std::string head =
+      "case: no-reverse-when-hot\ntitle: \"No reverse when hot\"\nunit: ravigneaux-simple-five-speed\nvariant: light\nhistory:\n"
+      "  - distance: 180000 km\n  - overheated_before\ncomplaint:\n  - present: {no_drive: R}\n    trust: customer\n"
+      "  - present: {flare: {from: D2, to: D3}}\n    trust: customer\n";
+  CHECK(text.starts_with(head));
+  // What nobody could tell is noted as unknown, and nothing as observed.
+  CHECK(text.find("observed:") == std::string::npos);
+  fs::remove_all(folder);
+}
+
 }  // namespace
 }  // namespace gearwhy
