@@ -1,4 +1,5 @@
-// gearwhy ask: the interview at the car. One question, its answer into the case, the case onto the disk, and what moved.
+// gearwhy ask: the interview at the car. One question, its answer into the case, the case onto the disk, and
+// what moved.
 #include "cli/ask.h"
 
 #include <fmt/format.h>
@@ -14,7 +15,8 @@ namespace gearwhy {
 namespace {
 
 constexpr const char* kWordsInShort =
-    "Answer with numbers. Or say: why, later, don't know, also, back, correct, ranking, reason 1, access, leave, help.";
+    "Answer with numbers. Or say: why, later, don't know, also, back, correct, ranking, reason 1, access, "
+    "leave, help.";
 
 // A number as somebody might write it.
 std::string ExampleOf(Dimension dimension) {
@@ -157,8 +159,9 @@ void Ask::PutOne(const Question& question) {
     if (number == 1) reply.present = {0};
     if (number == 3) reply.unknown = {0};
     state_.going_on.clear();
-    Take(ChangesOf(known_->diagnosis, question, reply),
-         number == 1 ? finding.says : number == 2 ? finding.says_absent : "not known whether " + finding.says);
+    Take(ChangesOf(known_->diagnosis, question, reply), number == 1   ? finding.says
+                                                        : number == 2 ? finding.says_absent
+                                                                      : "not known whether " + finding.says);
     return;
   }
 }
@@ -171,7 +174,9 @@ void Ask::PutSeveral(const Question& question) {
   options.push_back("None of these.");
   options.push_back("Don't know.");
   asker_.Options(options);
-  asker_.Tell("Give all that are so, as in 1 2: the others then count as looked at and not so. 2? says that you cannot tell number 2.");
+  asker_.Tell(
+      "Give all that are so, as in 1 2: the others then count as looked at and not so. 2? says that you "
+      "cannot tell number 2.");
   for (;;) {
     Said said;
     const std::string line = asker_.Line(&said);
@@ -180,9 +185,11 @@ void Ask::PutSeveral(const Question& question) {
     if (said.word == PlainWord::kDontKnow) numbers = {{count + 2, false}};
     const bool alone = numbers && numbers->size() == 1;
     const bool good = numbers && !numbers->empty() &&
-                      (alone || std::all_of(numbers->begin(), numbers->end(), [&](const Numbered& n) { return n.number <= count; }));
+                      (alone || std::all_of(numbers->begin(), numbers->end(),
+                                            [&](const Numbered& n) { return n.number <= count; }));
     if (!good) {
-      asker_.Tell(fmt::format("Please answer with numbers from 1 to {}, or with {} or {} alone, or say help.", count, count + 1, count + 2));
+      asker_.Tell(fmt::format("Please answer with numbers from 1 to {}, or with {} or {} alone, or say help.",
+                              count, count + 1, count + 2));
       continue;
     }
     Reply reply;
@@ -191,12 +198,15 @@ void Ask::PutSeveral(const Question& question) {
       if (n.number > count) continue;
       auto& list = n.unsure ? reply.unknown : reply.present;
       if (std::find(list.begin(), list.end(), n.number - 1) == list.end()) list.push_back(n.number - 1);
-      if (!n.unsure) says += (says.empty() ? "" : "; ") + findings[static_cast<std::size_t>(n.number - 1)].says;
+      if (!n.unsure)
+        says += (says.empty() ? "" : "; ") + findings[static_cast<std::size_t>(n.number - 1)].says;
     }
     if (numbers->front().number == count + 2) {
       for (int i = 0; i < count; ++i) reply.unknown.push_back(i);
     }
-    std::erase_if(reply.present, [&](int i) { return std::find(reply.unknown.begin(), reply.unknown.end(), i) != reply.unknown.end(); });
+    std::erase_if(reply.present, [&](int i) {
+      return std::find(reply.unknown.begin(), reply.unknown.end(), i) != reply.unknown.end();
+    });
     state_.going_on.clear();
     Take(ChangesOf(known_->diagnosis, question, reply), says.empty() ? question.check.says : says);
     return;
@@ -209,7 +219,8 @@ std::optional<double> Ask::AskQuantity(const std::string& what, const Slot& slot
   for (;;) {
     Said said;
     const std::string line = asker_.Line(&said, what + "> ");
-    if (line.empty() || said.word == PlainWord::kDontKnow || said.word == PlainWord::kLater || said.word == PlainWord::kBack) {
+    if (line.empty() || said.word == PlainWord::kDontKnow || said.word == PlainWord::kLater ||
+        said.word == PlainWord::kBack) {
       return std::nullopt;
     }
     std::string why;
@@ -231,7 +242,8 @@ std::optional<double> Ask::AskQuantity(const std::string& what, const Slot& slot
       *written = text;
       return number;
     }
-    asker_.Tell(fmt::format("{} A number is wanted, as in {}, or Enter alone if there is none.", AsSentence(why), ExampleOf(dimension)));
+    asker_.Tell(fmt::format("{} A number is wanted, as in {}, or Enter alone if there is none.",
+                            AsSentence(why), ExampleOf(dimension)));
   }
 }
 
@@ -255,17 +267,22 @@ void Ask::AskNumbers(const Question& question) {
         Condition open;
         open.pattern.name = word.name;
         for (std::size_t s = 0; s < word.slots.size(); ++s) {
-          const bool asked = std::find(measure.quantities.begin(), measure.quantities.end(), static_cast<int>(s)) != measure.quantities.end();
+          const bool asked = std::find(measure.quantities.begin(), measure.quantities.end(),
+                                       static_cast<int>(s)) != measure.quantities.end();
           open.pattern.terms.push_back(asked ? Term(Anything{}) : Term(measure.fact.slots[s]));
         }
         std::string what = SayCondition(speaker, words, open, {});
         for (const int q : measure.quantities) {
-          const std::string some = fmt::format("some {}", DimensionName(*word.slots[static_cast<std::size_t>(q)].dimension));
-          if (const std::size_t at = what.find(some); at != std::string::npos) what.replace(at, some.size(), "...");
+          const std::string some =
+              fmt::format("some {}", DimensionName(*word.slots[static_cast<std::size_t>(q)].dimension));
+          if (const std::size_t at = what.find(some); at != std::string::npos)
+            what.replace(at, some.size(), "...");
         }
-        asker_.Tell(fmt::format("{} What is it? A number, as in {}; Enter alone if there is none.", AsSentence(what), ExampleOf(*slot.dimension)));
+        asker_.Tell(fmt::format("{} What is it? A number, as in {}; Enter alone if there is none.",
+                                AsSentence(what), ExampleOf(*slot.dimension)));
       }
-      const auto number = AskQuantity(measure.quantities.size() > 1 ? slot.name + " " : "", slot, &change.written[i]);
+      const auto number =
+          AskQuantity(measure.quantities.size() > 1 ? slot.name + " " : "", slot, &change.written[i]);
       if (!number) {
         whole = false;
         break;
@@ -278,7 +295,8 @@ void Ask::AskNumbers(const Question& question) {
   }
   state_.measured.insert(question.check.key);
   if (changes.empty()) return;
-  if (auto opened = OpenedBy(known_->diagnosis, question.check.access_name)) changes.push_back(std::move(*opened));
+  if (auto opened = OpenedBy(known_->diagnosis, question.check.access_name))
+    changes.push_back(std::move(*opened));
   state_.going_on = question.check.key;
   if (Take(changes, says)) log_.back().state_before = state_before;
   throw AskAnew{};
@@ -300,8 +318,10 @@ bool Ask::Take(const std::vector<CaseChange>& changes, const std::string& says) 
     return false;
   }
   log_.push_back({text_before, state_before, says});
-  const bool only_access = std::all_of(changes.begin(), changes.end(), [](const CaseChange& c) { return c.list == CaseList::kOpen; });
-  if (before != nullptr && !only_access) asker_.Print(MovedText(MovedSuspects(before->diagnosis, known_->diagnosis), asker_.style()));
+  const bool only_access = std::all_of(changes.begin(), changes.end(),
+                                       [](const CaseChange& c) { return c.list == CaseList::kOpen; });
+  if (before != nullptr && !only_access)
+    asker_.Print(MovedText(MovedSuspects(before->diagnosis, known_->diagnosis), asker_.style()));
   Store();
   return true;
 }
@@ -314,13 +334,14 @@ void Ask::Store() {
     asker_.Tell(AsSentence(why));
     if (saving == CaseFile::Saving::kFailed) {
       asker_.Tell("The answer is kept here.");
-      const int choice = asker_.Choose({"Try again.", "Go on, and try again after the next answer.", "Leave without saving."});
+      const int choice = asker_.Choose(
+          {"Try again.", "Go on, and try again after the next answer.", "Leave without saving."});
       if (choice == 3) throw Left{};
       if (choice != 1) return;
       continue;
     }
-    switch (asker_.Choose({"Take the file as it is now; what was answered since the last saving is lost.", "Write over it.",
-                           "Leave without saving."})) {
+    switch (asker_.Choose({"Take the file as it is now; what was answered since the last saving is lost.",
+                           "Write over it.", "Leave without saving."})) {
       case 1:
         if (!file_.TakeFromDisk()) throw Left{};
         log_.clear();
@@ -346,9 +367,10 @@ void Ask::DecideUnitOut(const NextStep& step) {
   std::string access = step.question.check.access_name;
   while (!words.access.find(access)->second.unit_out) access = words.access.find(access)->second.from;
   asker_.Head("Take the unit out?");
-  switch (asker_.Choose({fmt::format("Yes: it is out, or comes out now ({}).",
-                                     ShowMinutes(MinutesToReach(words, access, OpenAccess(words, known_->c->open)))),
-                         "Not yet: ask what else can be asked with it in.", "Save and leave."})) {
+  switch (asker_.Choose(
+      {fmt::format("Yes: it is out, or comes out now ({}).",
+                   ShowMinutes(MinutesToReach(words, access, OpenAccess(words, known_->c->open)))),
+       "Not yet: ask what else can be asked with it in.", "Save and leave."})) {
     case 1: {
       CaseChange change;
       change.list = CaseList::kOpen;
@@ -373,7 +395,8 @@ void Ask::DecideAtEnd(const NextStep& step) {
   all_the_same.keep_unit_in = false;
   all_the_same.passed.clear();
   std::vector<std::string> options = {"Save and leave.", "Tell something else that was seen."};
-  if (FindNextStep(known_->diagnosis, all_the_same, limits_).kind != NextStep::Kind::kEnough) options.push_back("Go on asking all the same.");
+  if (FindNextStep(known_->diagnosis, all_the_same, limits_).kind != NextStep::Kind::kEnough)
+    options.push_back("Go on asking all the same.");
   switch (asker_.Choose(options)) {
     case 2:
       return TellAlso("");

@@ -1,5 +1,5 @@
-// The interview's pieces, shared by the files that make it up: how it begins (ask_begin.cc), its course (ask.cc), and what the plain words
-// do (ask_words.cc).
+// The interview's pieces, shared by the files that make it up: how it begins (ask_begin.cc), its course
+// (ask.cc), and what the plain words do (ask_words.cc).
 #pragma once
 
 #include <memory>
@@ -39,7 +39,8 @@ class Ask {
   bool Begin();
   bool BeginNew();
   bool ChooseUnit(std::string* unit, std::string* variant);
-  // Findings that the text may mean, chosen by the user; empty when none was right. `title`: the text itself, if it was used.
+  // Findings that the text may mean, chosen by the user; empty when none was right. `title`: the text itself,
+  // if it was used.
   std::vector<Statement> ChooseFindings(const Diagnosis& diagnosis, const std::string& text);
   std::vector<Statement> ChooseFromList(const Diagnosis& diagnosis);
   std::vector<Statement> ChooseSlots(const Diagnosis& diagnosis, const std::vector<Statement>& meant);
@@ -76,7 +77,9 @@ class Ask {
   void TellAlso(const std::string& text);
   RankReport Report(int suspects);
 
-  Speaker MakeSpeaker() const { return Speaker(session_.book().words, SpokenNamesOf(known_->diagnosis.unit)); }
+  Speaker MakeSpeaker() const {
+    return Speaker(session_.book().words, SpokenNamesOf(known_->diagnosis.unit));
+  }
 
   Session& session_;
   const AskArguments& arguments_;

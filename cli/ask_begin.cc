@@ -1,4 +1,5 @@
-// How an interview begins: which unit, what the complaint is in the user's own words, what is known of its history, and where it is kept.
+// How an interview begins: which unit, what the complaint is in the user's own words, what is known of its
+// history, and where it is kept.
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -62,14 +63,16 @@ bool Ask::Begin() {
     if (!file_.Read(named)) return false;
     std::string why;
     if (!arguments_.save_path.empty() && arguments_.save_path != named) {
-      if (fs::exists(arguments_.save_path, error)) why = fmt::format("{} is there already", InTicks(arguments_.save_path));
+      if (fs::exists(arguments_.save_path, error))
+        why = fmt::format("{} is there already", InTicks(arguments_.save_path));
       if (!why.empty() || !file_.MoveTo(arguments_.save_path, &why)) {
         fmt::print(stderr, "error: {} [cannot-save-there]\n", why);
         return false;
       }
     }
     if (!arguments_.unit.empty() && arguments_.unit != file_.c()->unit) {
-      fmt::print(stderr, "error: the case is of the unit {}; --unit is for new cases [unit-of-new-case]\n", InTicks(file_.c()->unit));
+      fmt::print(stderr, "error: the case is of the unit {}; --unit is for new cases [unit-of-new-case]\n",
+                 InTicks(file_.c()->unit));
       return false;
     }
     if (!file_.c()->observations.empty()) return true;
@@ -108,8 +111,10 @@ bool Ask::ChooseUnit(std::string* unit, std::string* variant) {
     int chosen = 0;
     while (chosen == 0) chosen = asker_.Choose(options);
     if (chosen == static_cast<int>(options.size())) {
-      asker_.Tell("A unit is described in a file of its own, from its tooth counts and its apply chart: see rules/README.md and the files in "
-                  "rules/units. Put it into a folder `units` of the shop's rules and name that with --shop.");
+      asker_.Tell(
+          "A unit is described in a file of its own, from its tooth counts and its apply chart: see "
+          "rules/README.md and the files in "
+          "rules/units. Put it into a folder `units` of the shop's rules and name that with --shop.");
       throw Left{};
     }
     *unit = usable[static_cast<std::size_t>(chosen - 1)];
@@ -121,7 +126,8 @@ bool Ask::ChooseUnit(std::string* unit, std::string* variant) {
   }
   if (known->unit->variants.empty()) return true;
   std::vector<std::string> options;
-  for (const Variant& v : known->unit->variants) options.push_back(AsSentence(v.says.empty() ? v.name : v.says));
+  for (const Variant& v : known->unit->variants)
+    options.push_back(AsSentence(v.says.empty() ? v.name : v.says));
   options.push_back("Not known.");
   asker_.Head("Which variant?");
   const int chosen = asker_.Choose(options);
@@ -139,12 +145,14 @@ std::vector<Statement> Ask::ChooseSlots(const Diagnosis& diagnosis, const std::v
   for (std::size_t slot = 0; meant.size() > kSlotsShown && slot < word.slots.size(); ++slot) {
     std::vector<Value> values;
     for (const Statement& statement : meant) {
-      if (std::find(values.begin(), values.end(), statement.slots[slot]) == values.end()) values.push_back(statement.slots[slot]);
+      if (std::find(values.begin(), values.end(), statement.slots[slot]) == values.end())
+        values.push_back(statement.slots[slot]);
     }
     if (values.size() == 1 || values.size() == meant.size()) continue;
     std::sort(values.begin(), values.end());
     std::vector<std::string> options;
-    for (const Value& value : values) options.push_back(Capitalised(speaker.SayValue(value, word.slots[slot])));
+    for (const Value& value : values)
+      options.push_back(Capitalised(speaker.SayValue(value, word.slots[slot])));
     asker_.Head(fmt::format("{}: which {}?", Capitalised(OpenSentence(word)), word.slots[slot].name));
     const int chosen = asker_.Choose(options, true);
     if (chosen == 0) return {};
@@ -158,21 +166,24 @@ std::vector<Statement> Ask::ChooseSlots(const Diagnosis& diagnosis, const std::v
   for (const Statement& statement : meant) options.push_back(AsSentence(speaker.Say(statement)));
   asker_.Head("Which? Several may be named, as in 1 3");
   std::vector<Statement> chosen;
-  for (const int number : asker_.ChooseSome(options)) chosen.push_back(meant[static_cast<std::size_t>(number - 1)]);
+  for (const int number : asker_.ChooseSome(options))
+    chosen.push_back(meant[static_cast<std::size_t>(number - 1)]);
   return chosen;
 }
 
 std::vector<Statement> Ask::ChooseFindings(const Diagnosis& diagnosis, const std::string& text) {
   const Words& words = session_.book().words;
   const Speaker speaker(words, SpokenNamesOf(diagnosis.unit));
-  const std::vector<WordsMatch> matches = MatchFindings(text, FindingsOf(diagnosis), words, speaker, kMatchesShown);
+  const std::vector<WordsMatch> matches =
+      MatchFindings(text, FindingsOf(diagnosis), words, speaker, kMatchesShown);
   if (matches.empty()) {
     asker_.Tell("Nothing in the rulebook sounds like that. Please say it in other words.");
     return {};
   }
   std::vector<std::string> options;
   for (const WordsMatch& match : matches) {
-    options.push_back(AsSentence(match.meant.size() == 1 ? speaker.Say(match.meant[0]) : OpenSentence(*words.Find(match.word))));
+    options.push_back(AsSentence(match.meant.size() == 1 ? speaker.Say(match.meant[0])
+                                                         : OpenSentence(*words.Find(match.word))));
   }
   options.push_back("None of these: say it again.");
   asker_.Head("Which is it? All that are meant, as in 1 2");
@@ -192,24 +203,28 @@ std::vector<Statement> Ask::ChooseFromList(const Diagnosis& diagnosis) {
   const Speaker speaker(words, SpokenNamesOf(diagnosis.unit));
   std::vector<std::pair<const Word*, std::vector<Statement>>> list;
   const std::vector<Statement> findings = FindingsOf(diagnosis);
-  const bool any_asked = std::any_of(findings.begin(), findings.end(), [&](const Statement& s) { return !words.Find(s.name)->ask.empty(); });
+  const bool any_asked = std::any_of(findings.begin(), findings.end(),
+                                     [&](const Statement& s) { return !words.Find(s.name)->ask.empty(); });
   for (const Statement& finding : findings) {
     const Word* word = words.Find(finding.name);
     if (any_asked && word->ask.empty()) continue;
-    const auto it = std::find_if(list.begin(), list.end(), [&](const auto& entry) { return entry.first == word; });
+    const auto it =
+        std::find_if(list.begin(), list.end(), [&](const auto& entry) { return entry.first == word; });
     if (it == list.end()) {
       list.push_back({word, {finding}});
     } else {
       it->second.push_back(finding);
     }
   }
-  std::stable_sort(list.begin(), list.end(), [](const auto& a, const auto& b) { return a.first->place < b.first->place; });
+  std::stable_sort(list.begin(), list.end(),
+                   [](const auto& a, const auto& b) { return a.first->place < b.first->place; });
   std::vector<std::string> options;
   for (const auto& [word, statements] : list) {
     options.push_back(AsSentence(statements.size() == 1 ? speaker.Say(statements[0]) : OpenSentence(*word)));
   }
   const int chosen = asker_.Choose(options, true);
-  return chosen == 0 ? std::vector<Statement>{} : ChooseSlots(diagnosis, list[static_cast<std::size_t>(chosen - 1)].second);
+  return chosen == 0 ? std::vector<Statement>{}
+                     : ChooseSlots(diagnosis, list[static_cast<std::size_t>(chosen - 1)].second);
 }
 
 void Ask::AskComplaints(const Diagnosis& empty, std::string* title, std::vector<Statement>* complaints) {
@@ -232,7 +247,8 @@ void Ask::AskComplaints(const Diagnosis& empty, std::string* title, std::vector<
       asker_.Tell(fmt::format("Complaint: {}.", speaker.Say(statement)));
       complaints->push_back(std::move(statement));
     }
-    asker_.Head(complaints->empty() ? "What is the complaint?" : "Is there another complaint? Enter alone when that is all");
+    asker_.Head(complaints->empty() ? "What is the complaint?"
+                                    : "Is there another complaint? Enter alone when that is all");
   }
 }
 
@@ -241,15 +257,18 @@ bool Ask::ChooseName(const std::string& title, std::string* path) {
   *path = !arguments_.save_path.empty() ? arguments_.save_path : arguments_.case_path;
   if (!path->empty()) {
     std::string why;
-    if (!path->ends_with(".yaml") && !path->ends_with(".yml")) why = "a case is kept in a file whose name ends with `.yaml`";
-    if (why.empty() && CaseIdOf(*path).empty()) why = "a case is called by letters, digits, `-`, `_` and `.` only";
+    if (!path->ends_with(".yaml") && !path->ends_with(".yml"))
+      why = "a case is kept in a file whose name ends with `.yaml`";
+    if (why.empty() && CaseIdOf(*path).empty())
+      why = "a case is called by letters, digits, `-`, `_` and `.` only";
     if (why.empty() && fs::exists(*path, error)) why = fmt::format("{} is there already", InTicks(*path));
     if (why.empty()) return true;
     fmt::print(stderr, "error: {} [cannot-save-there]\n", why);
     return false;
   }
   std::string proposed = NameFrom(title);
-  for (int n = 2; fs::exists(proposed + ".yaml", error); ++n) proposed = fmt::format("{}-{}", NameFrom(title), n);
+  for (int n = 2; fs::exists(proposed + ".yaml", error); ++n)
+    proposed = fmt::format("{}-{}", NameFrom(title), n);
   for (;;) {
     asker_.Head(fmt::format("What shall the case be called? Enter alone for {}", proposed));
     Said said;
@@ -318,7 +337,8 @@ void Ask::AskHistory() {
     if (word.history) facts.push_back(&word);
   }
   if (facts.empty()) return;
-  std::stable_sort(facts.begin(), facts.end(), [](const Word* a, const Word* b) { return a->place < b->place; });
+  std::stable_sort(facts.begin(), facts.end(),
+                   [](const Word* a, const Word* b) { return a->place < b->place; });
   std::vector<std::string> options;
   for (const Word* word : facts) options.push_back(AsSentence(OpenSentence(*word)));
   asker_.Head("What is known of its history? All that are so, as in 1 3; Enter alone to pass over it");

@@ -24,7 +24,8 @@ RankReport Ask::Report(int suspects) {
   RankOptions options;
   options.suspects = suspects;
   options.next = 0;
-  return MakeRankReport(known_->diagnosis, session_.sources(), session_.shelf().FileOf(known_->c->unit), limits_, options);
+  return MakeRankReport(known_->diagnosis, session_.sources(), session_.shelf().FileOf(known_->c->unit),
+                        limits_, options);
 }
 
 bool Ask::DoWord(const Said& said) {
@@ -33,7 +34,8 @@ bool Ask::DoWord(const Said& said) {
     return true;
   }
   if (known_ == nullptr) {
-    if (said.word == PlainWord::kBack || said.word == PlainWord::kDontKnow || said.word == PlainWord::kLater) return false;
+    if (said.word == PlainWord::kBack || said.word == PlainWord::kDontKnow || said.word == PlainWord::kLater)
+      return false;
     asker_.Tell("That comes later, when there is a complaint.");
     return true;
   }
@@ -81,7 +83,8 @@ void Ask::Help() {
   page.Paragraph("  why        ", "why this is asked, and how each answer would move the suspects");
   page.Paragraph("  don't know ", "you cannot tell; it is not asked again");
   page.Paragraph("  later      ", "not now: something else is asked");
-  page.Paragraph("  also       ", "tell something else that was seen, in your own words: also rubber in the pan");
+  page.Paragraph("  also       ",
+                 "tell something else that was seen, in your own words: also rubber in the pan");
   page.Paragraph("  back       ", "take the last answer back");
   page.Paragraph("  correct    ", "list what the case says, and change or remove one of it");
   page.Paragraph("  ranking    ", "the suspects as they stand");
@@ -97,7 +100,9 @@ void Ask::ShowRanking() {
   Page page(asker_.style());
   page.Heading(fmt::format("The suspects now: {}", report.title));
   if (!report.possible) {
-    page.Paragraph("  ", "What was observed contradicts itself with certainty; these are the chances before looking. Say correct.");
+    page.Paragraph("  ",
+                   "What was observed contradicts itself with certainty; these are the chances before "
+                   "looking. Say correct.");
   } else if (!report.where.empty() && !report.nothing_observed) {
     page.Pair("    Where: ", AsSentence(report.where[0].says), ShowChance(report.where[0].chance));
   }
@@ -109,10 +114,13 @@ void Ask::ShowRanking() {
 }
 
 void Ask::ShowReason(const std::string& which) {
-  const auto number = which.empty() ? std::optional(std::vector<Numbered>{{1, false}}) : ReadNumbers(which, 20);
+  const auto number =
+      which.empty() ? std::optional(std::vector<Numbered>{{1, false}}) : ReadNumbers(which, 20);
   const RankReport report = Report(20);
-  if (!number || number->size() != 1 || static_cast<std::size_t>(number->front().number) > report.suspects.size()) {
-    asker_.Tell(fmt::format("Say the number of a suspect, as in reason 2; there are {}.", report.suspects.size()));
+  if (!number || number->size() != 1 ||
+      static_cast<std::size_t>(number->front().number) > report.suspects.size()) {
+    asker_.Tell(
+        fmt::format("Say the number of a suspect, as in reason 2; there are {}.", report.suspects.size()));
     return;
   }
   // The reasons tell of what nobody has looked at, too, so the chances of everything are worked out.
@@ -124,7 +132,8 @@ void Ask::ShowReason(const std::string& which) {
   const std::string& fault = report.suspects[static_cast<std::size_t>(number->front().number - 1)].fault;
   for (std::size_t i = 0; i < diagnosis->ground.events.size(); ++i) {
     if (diagnosis->ground.network.events[i].id != fault) continue;
-    asker_.Print(WhyText(MakeWhyReport(*diagnosis, static_cast<int>(i), session_.sources(), all), asker_.style()));
+    asker_.Print(
+        WhyText(MakeWhyReport(*diagnosis, static_cast<int>(i), session_.sources(), all), asker_.style()));
     return;
   }
 }
@@ -163,8 +172,9 @@ void Ask::Correct() {
     return entries.back().remove;
   };
   for (const Observation& o : c.observations) {
-    CaseChange& change = add(fmt::format("{} ({})", speaker.Say(o.event, o.present), words.FindTrust(o.trust)->says),
-                             o.complaint ? CaseList::kComplaint : CaseList::kObserved, o.event);
+    CaseChange& change =
+        add(fmt::format("{} ({})", speaker.Say(o.event, o.present), words.FindTrust(o.trust)->says),
+            o.complaint ? CaseList::kComplaint : CaseList::kObserved, o.event);
     change.present = o.present;
     change.trust = o.trust;
     change.note = o.note;
@@ -194,7 +204,8 @@ void Ask::Correct() {
   std::vector<std::string> ways = {"Take it out: nobody knows."};
   if (report) ways.push_back(AsSentence(speaker.Say(entry.remove.statement, !entry.remove.present)));
   std::vector<int> quantities;
-  if (const Word* word = words.Find(entry.remove.statement.name); !report && entry.remove.list != CaseList::kUnknown) {
+  if (const Word* word = words.Find(entry.remove.statement.name);
+      !report && entry.remove.list != CaseList::kUnknown) {
     for (std::size_t i = 0; i < word->slots.size(); ++i) {
       if (word->slots[i].dimension) quantities.push_back(static_cast<int>(i));
     }
@@ -300,11 +311,12 @@ void Ask::TellAlso(const std::string& text) {
     CaseChange change;
     change.statement = statement;
     change.trust = words.trusts[trust].name;
-    const bool known = std::any_of(known_->c->observations.begin(), known_->c->observations.end(), [&](const Observation& o) {
-      return o.event == statement && o.trust == change.trust;
-    });
+    const bool known =
+        std::any_of(known_->c->observations.begin(), known_->c->observations.end(),
+                    [&](const Observation& o) { return o.event == statement && o.trust == change.trust; });
     if (known) {
-      asker_.Tell("The case says so already, or the contrary, on the same authority; say correct to change it.");
+      asker_.Tell(
+          "The case says so already, or the contrary, on the same authority; say correct to change it.");
       continue;
     }
     says += (says.empty() ? "" : "; ") + MakeSpeaker().Say(statement);

@@ -16,10 +16,12 @@ struct NamedWord {
   bool takes_more = false;
 };
 constexpr NamedWord kWords[] = {
-    {"help", PlainWord::kHelp},         {"why", PlainWord::kWhy},       {"don't know", PlainWord::kDontKnow},
-    {"dont know", PlainWord::kDontKnow}, {"?", PlainWord::kDontKnow},   {"back", PlainWord::kBack},
-    {"correct", PlainWord::kCorrect},   {"ranking", PlainWord::kRanking}, {"reason", PlainWord::kReason, true},
-    {"access", PlainWord::kAccess},     {"also", PlainWord::kAlso, true}, {"later", PlainWord::kLater},
+    {"help", PlainWord::kHelp},           {"why", PlainWord::kWhy},
+    {"don't know", PlainWord::kDontKnow}, {"dont know", PlainWord::kDontKnow},
+    {"?", PlainWord::kDontKnow},          {"back", PlainWord::kBack},
+    {"correct", PlainWord::kCorrect},     {"ranking", PlainWord::kRanking},
+    {"reason", PlainWord::kReason, true}, {"access", PlainWord::kAccess},
+    {"also", PlainWord::kAlso, true},     {"later", PlainWord::kLater},
     {"leave", PlainWord::kLeave},
 };
 
@@ -40,14 +42,16 @@ Said Understand(const std::string& line) {
   std::vector<const NamedWord*> begun;
   for (const NamedWord& named : kWords) {
     const bool whole = lower == named.name;
-    const bool with_more = named.takes_more && lower.starts_with(named.name) && lower[named.name.size()] == ' ';
+    const bool with_more =
+        named.takes_more && lower.starts_with(named.name) && lower[named.name.size()] == ' ';
     if (whole || with_more) {
       said.word = named.word;
       const std::size_t more = with_more ? lower.find_first_not_of(' ', named.name.size()) : lower.size();
       said.rest = line.substr(std::min(more, line.size()));
       return said;
     }
-    const bool same = std::any_of(begun.begin(), begun.end(), [&](const NamedWord* other) { return other->word == named.word; });
+    const bool same = std::any_of(begun.begin(), begun.end(),
+                                  [&](const NamedWord* other) { return other->word == named.word; });
     if (named.name.starts_with(lower) && !same) begun.push_back(&named);
   }
   if (begun.size() == 1) {
@@ -68,7 +72,8 @@ std::optional<std::vector<Numbered>> ReadNumbers(const std::string& line, int mo
     }
     int number = 0;
     const std::size_t start = i;
-    for (; i < line.size() && line[i] >= '0' && line[i] <= '9' && number <= most; ++i) number = number * 10 + (line[i] - '0');
+    for (; i < line.size() && line[i] >= '0' && line[i] <= '9' && number <= most; ++i)
+      number = number * 10 + (line[i] - '0');
     if (i == start || number < 1 || number > most) return std::nullopt;
     const bool unsure = i < line.size() && line[i] == '?';
     if (unsure) ++i;
@@ -128,7 +133,8 @@ int Asker::Choose(const std::vector<std::string>& options, bool enter) {
     if (said.word == PlainWord::kBack || said.word == PlainWord::kLater || (enter && line.empty())) return 0;
     const auto numbers = ReadNumbers(line, static_cast<int>(options.size()));
     if (numbers && numbers->size() == 1 && !numbers->front().unsure) return numbers->front().number;
-    Tell(fmt::format("Please answer with one number from 1 to {}{}.", options.size(), enter ? ", or with Enter alone" : ""));
+    Tell(fmt::format("Please answer with one number from 1 to {}{}.", options.size(),
+                     enter ? ", or with Enter alone" : ""));
   }
 }
 
@@ -139,7 +145,8 @@ std::vector<int> Asker::ChooseSome(const std::vector<std::string>& options) {
     const std::string line = Line(&said);
     if (said.word == PlainWord::kBack || said.word == PlainWord::kLater || line.empty()) return {};
     const auto numbers = ReadNumbers(line, static_cast<int>(options.size()));
-    const bool sure = numbers && std::none_of(numbers->begin(), numbers->end(), [](const Numbered& n) { return n.unsure; });
+    const bool sure =
+        numbers && std::none_of(numbers->begin(), numbers->end(), [](const Numbered& n) { return n.unsure; });
     if (sure && !numbers->empty()) {
       std::vector<int> chosen;
       for (const Numbered& n : *numbers) {
@@ -147,7 +154,8 @@ std::vector<int> Asker::ChooseSome(const std::vector<std::string>& options) {
       }
       return chosen;
     }
-    Tell(fmt::format("Please answer with numbers from 1 to {}, as in 1 3, or with Enter alone.", options.size()));
+    Tell(fmt::format("Please answer with numbers from 1 to {}, as in 1 3, or with Enter alone.",
+                     options.size()));
   }
 }
 

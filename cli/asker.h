@@ -1,6 +1,7 @@
 // Asker: questions with numbered answers, and the plain words that may be said at any of them.
 //
-// Leaving is an exception, Left, so that every prompt can be left from, however deep it is; RunAsk catches it.
+// Leaving is an exception, Left, so that every prompt can be left from, however deep it is; RunAsk catches
+// it.
 #pragma once
 
 #include <functional>
@@ -17,17 +18,32 @@ struct Left {
   ReadEnd end = ReadEnd::kLine;  // kLine: the user said so
 };
 
-enum class PlainWord { kNone, kHelp, kWhy, kDontKnow, kBack, kCorrect, kRanking, kReason, kAccess, kAlso, kLater, kLeave };
+enum class PlainWord {
+  kNone,
+  kHelp,
+  kWhy,
+  kDontKnow,
+  kBack,
+  kCorrect,
+  kRanking,
+  kReason,
+  kAccess,
+  kAlso,
+  kLater,
+  kLeave
+};
 
 struct Said {
   PlainWord word = PlainWord::kNone;
   std::string rest;       // behind the word: "2" of "reason 2"; all of it when there is no word
   std::string ambiguous;  // "`r` may be ranking or reason": then nothing else is set
 };
-// A whole line as one of the words: the word or a beginning that only it has, alone, or followed by what it takes.
+// A whole line as one of the words: the word or a beginning that only it has, alone, or followed by what it
+// takes.
 Said Understand(const std::string& line);
 
-// "1 3?" as numbers up to `most`, each with whether a `?` stands behind it; nothing when it is something else.
+// "1 3?" as numbers up to `most`, each with whether a `?` stands behind it; nothing when it is something
+// else.
 struct Numbered {
   int number = 0;
   bool unsure = false;
@@ -49,10 +65,10 @@ class Asker {
   std::vector<int> ChooseSome(const std::vector<std::string>& options);
 
   void Options(const std::vector<std::string>& options, int first = 1);
-  void Tell(const std::string& text);      // a paragraph
+  void Tell(const std::string& text);  // a paragraph
   void Head(const std::string& text);
   void Blank();
-  void Print(const std::string& text);     // laid out already
+  void Print(const std::string& text);  // laid out already
   const TextStyle& style() const { return style_; }
 
  private:

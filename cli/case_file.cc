@@ -32,8 +32,8 @@ bool CaseFile::Read(const std::string& path) {
   return true;
 }
 
-bool CaseFile::Begin(const std::string& path, const std::string& id, const std::string& title, const std::string& unit,
-                     const std::string& variant) {
+bool CaseFile::Begin(const std::string& path, const std::string& id, const std::string& title,
+                     const std::string& unit, const std::string& variant) {
   path_ = path;
   id_ = id;
   std::string why;

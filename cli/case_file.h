@@ -1,7 +1,8 @@
 // Case file: the case of an interview, in memory and on the disk.
 //
-// Every change is made to the text of the file (model/edit_case.h), the new text is loaded, and taken only when it says just what the case should
-// say now. Saving is whole or not at all (text/write_file.h), and never writes over what another hand has changed meanwhile.
+// Every change is made to the text of the file (model/edit_case.h), the new text is loaded, and taken only
+// when it says just what the case should say now. Saving is whole or not at all (text/write_file.h), and
+// never writes over what another hand has changed meanwhile.
 #pragma once
 
 #include <memory>
@@ -20,8 +21,8 @@ class CaseFile {
   // Reads a case file. On errors prints them and returns false.
   bool Read(const std::string& path);
   // A case that is kept at the path, which is not there yet, once it is saved.
-  bool Begin(const std::string& path, const std::string& id, const std::string& title, const std::string& unit,
-             const std::string& variant);
+  bool Begin(const std::string& path, const std::string& id, const std::string& title,
+             const std::string& unit, const std::string& variant);
   // From now on kept at another path, which must not be there yet.
   bool MoveTo(const std::string& path, std::string* why);
 

@@ -37,7 +37,8 @@ void ForgetSignals() {
 
 constexpr int kSignals[] = {SIGINT, SIGHUP, SIGTERM, SIGTSTP, SIGWINCH};
 
-// Waits until stdin has something, or a signal came. The signals are let in only while waiting, so that none slips by.
+// Waits until stdin has something, or a signal came. The signals are let in only while waiting, so that none
+// slips by.
 bool WaitForInput() {
   sigset_t blocked, before;
   sigemptyset(&blocked);

@@ -1,8 +1,9 @@
 // Line reader: one answer after the other from a person at a terminal, or from a script through a pipe.
 //
-// At a terminal a line can be edited, and earlier ones come back with the arrow keys. Through a pipe the prompt and the answer are written to
-// stdout, so that what is written reads like the session. While a LineReader lives, Ctrl-C, a closed terminal and a request to end are noticed by
-// the next Read instead of ending the program. One at a time.
+// At a terminal a line can be edited, and earlier ones come back with the arrow keys. Through a pipe the
+// prompt and the answer are written to stdout, so that what is written reads like the session. While a
+// LineReader lives, Ctrl-C, a closed terminal and a request to end are noticed by the next Read instead of
+// ending the program. One at a time.
 #pragma once
 
 #include <memory>

@@ -16,8 +16,9 @@ namespace gearwhy {
 namespace {
 
 // The order in which a case file usually says things.
-constexpr std::array<std::string_view, 13> kUsualOrder = {"case",     "title",     "note",     "unit",    "variant", "history", "measured",
-                                                          "complaint", "observed", "unknown", "open",    "found",   "expect"};
+constexpr std::array<std::string_view, 13> kUsualOrder = {
+    "case",      "title",    "note",    "unit", "variant", "history", "measured",
+    "complaint", "observed", "unknown", "open", "found",   "expect"};
 
 bool IsReport(CaseList list) { return list == CaseList::kComplaint || list == CaseList::kObserved; }
 
@@ -36,8 +37,8 @@ std::vector<std::string> ItemLines(const CaseChange& change, const Words& words)
   const std::string statement = StatementYaml(change.statement, words, change.written);
   if (!IsReport(change.list)) return {statement};
   const bool has_slots = statement.find(": ") != std::string::npos;
-  std::vector<std::string> lines = {
-      fmt::format("{}: {}", change.present ? "present" : "absent", has_slots ? fmt::format("{{{}}}", statement) : statement)};
+  std::vector<std::string> lines = {fmt::format("{}: {}", change.present ? "present" : "absent",
+                                                has_slots ? fmt::format("{{{}}}", statement) : statement)};
   if (change.trust != words.trusts.front().name) lines.push_back("trust: " + change.trust);
   if (!change.note.empty()) lines.push_back("note: " + QuotedYaml(change.note));
   return lines;
@@ -49,12 +50,15 @@ std::string FlowYaml(const YamlNode& node) {
     case YamlNode::Kind::kEmpty:
       return "";
     case YamlNode::Kind::kScalar:
-      return node.quoted || node.text.find_first_of(",[]{}:#&*!|>'\"%@`\n") != std::string::npos ? QuotedYaml(node.text) : node.text;
+      return node.quoted || node.text.find_first_of(",[]{}:#&*!|>'\"%@`\n") != std::string::npos
+                 ? QuotedYaml(node.text)
+                 : node.text;
     case YamlNode::Kind::kList:
       for (const YamlNode& item : node.items) out += (out.empty() ? "" : ", ") + FlowYaml(item);
       return "[" + out + "]";
     case YamlNode::Kind::kMap:
-      for (const YamlEntry& entry : node.entries) out += fmt::format("{}{}: {}", out.empty() ? "" : ", ", entry.key, FlowYaml(entry.value));
+      for (const YamlEntry& entry : node.entries)
+        out += fmt::format("{}{}: {}", out.empty() ? "" : ", ", entry.key, FlowYaml(entry.value));
       return "{" + out + "}";
   }
   return out;
@@ -67,7 +71,8 @@ std::vector<std::string> BlockLines(const YamlNode& item) {
     return {item.IsMap() && item.entries.size() == 1 ? flow.substr(1, flow.size() - 2) : flow};
   }
   std::vector<std::string> lines;
-  for (const YamlEntry& entry : item.entries) lines.push_back(fmt::format("{}: {}", entry.key, FlowYaml(entry.value)));
+  for (const YamlEntry& entry : item.entries)
+    lines.push_back(fmt::format("{}: {}", entry.key, FlowYaml(entry.value)));
   return lines;
 }
 
@@ -85,7 +90,8 @@ class Editor {
     }
     end_of_line_ = !lines_.empty() && lines_[0].ends_with("\r\n") ? "\r\n" : "\n";
     if (!lines_.empty() && !lines_.back().ends_with('\n')) lines_.back() += end_of_line_;
-    if (tree_ && tree_->IsMap() && tree_->place.IsSomewhere()) is_block_ = Content(At(tree_->place.line)).find('{') != Column(tree_->place);
+    if (tree_ && tree_->IsMap() && tree_->place.IsSomewhere())
+      is_block_ = Content(At(tree_->place.line)).find('{') != Column(tree_->place);
   }
 
   bool Change(const CaseChange& change, std::string* why) {
@@ -95,7 +101,8 @@ class Editor {
     }
     const std::string_view key = CaseListKey(change.list);
     const YamlNode* list = tree_->Find(key);
-    return change.kind == CaseChange::Kind::kAdd ? Add(change, key, list, why) : Remove(change, key, list, why);
+    return change.kind == CaseChange::Kind::kAdd ? Add(change, key, list, why)
+                                                 : Remove(change, key, list, why);
   }
 
   bool Rename(const std::string& id) {
@@ -123,8 +130,12 @@ class Editor {
     while (!content.empty() && (content.back() == '\n' || content.back() == '\r')) content.remove_suffix(1);
     return content;
   }
-  bool IsBlank(std::size_t line) const { return Content(line).find_first_not_of(' ') == std::string_view::npos; }
-  std::size_t Indent(std::size_t line) const { return std::min(Content(line).find_first_not_of(' '), Content(line).size()); }
+  bool IsBlank(std::size_t line) const {
+    return Content(line).find_first_not_of(' ') == std::string_view::npos;
+  }
+  std::size_t Indent(std::size_t line) const {
+    return std::min(Content(line).find_first_not_of(' '), Content(line).size());
+  }
 
   void Insert(std::size_t before, std::size_t indent, const std::vector<std::string>& item) {
     std::vector<std::string> added;
@@ -135,7 +146,8 @@ class Editor {
   }
 
   void Erase(std::size_t first, std::size_t end) {
-    lines_.erase(lines_.begin() + static_cast<std::ptrdiff_t>(first), lines_.begin() + static_cast<std::ptrdiff_t>(end));
+    lines_.erase(lines_.begin() + static_cast<std::ptrdiff_t>(first),
+                 lines_.begin() + static_cast<std::ptrdiff_t>(end));
   }
 
   // The column of an item's dash, when it stands on the item's own line with nothing but spaces before it.
@@ -170,7 +182,9 @@ class Editor {
       }
       found = entry.key == key;
     }
-    while (next > 0 && (IsBlank(next - 1) || lines_[next - 1].starts_with('#') || lines_[next - 1].starts_with("..."))) --next;
+    while (next > 0 &&
+           (IsBlank(next - 1) || lines_[next - 1].starts_with('#') || lines_[next - 1].starts_with("...")))
+      --next;
     return next;
   }
 
@@ -180,8 +194,10 @@ class Editor {
 
   // Whether every item has its dash before it, so that lines can be put in and taken out.
   bool IsPlainBlock(const YamlNode& list) const {
-    return list.IsList() && !list.items.empty() && !IsFlow(Content(At(list.place.line)), Column(list.place)) &&
-           std::all_of(list.items.begin(), list.items.end(), [&](const YamlNode& item) { return DashOf(item).has_value(); });
+    return list.IsList() && !list.items.empty() &&
+           !IsFlow(Content(At(list.place.line)), Column(list.place)) &&
+           std::all_of(list.items.begin(), list.items.end(),
+                       [&](const YamlNode& item) { return DashOf(item).has_value(); });
   }
 
   bool Add(const CaseChange& change, std::string_view key, const YamlNode* list, std::string* why) {
@@ -194,10 +210,12 @@ class Editor {
       }
       if (before == 0) before = EndOfKey(tree_->entries.back().key);
       if (change.list == CaseList::kOpen) {
-        lines_.insert(lines_.begin() + static_cast<std::ptrdiff_t>(before), fmt::format("open: [{}]{}", change.access, end_of_line_));
+        lines_.insert(lines_.begin() + static_cast<std::ptrdiff_t>(before),
+                      fmt::format("open: [{}]{}", change.access, end_of_line_));
         return true;
       }
-      lines_.insert(lines_.begin() + static_cast<std::ptrdiff_t>(before), fmt::format("{}:{}", key, end_of_line_));
+      lines_.insert(lines_.begin() + static_cast<std::ptrdiff_t>(before),
+                    fmt::format("{}:{}", key, end_of_line_));
       Insert(before + 1, 2, item);
       return true;
     }
@@ -217,7 +235,10 @@ class Editor {
 
   bool Remove(const CaseChange& change, std::string_view key, const YamlNode* list, std::string* why) {
     std::size_t index = 0;
-    const std::size_t count = list == nullptr ? 0 : list->IsList() ? list->items.size() : list->IsScalar() ? 1 : 0;
+    const std::size_t count = list == nullptr    ? 0
+                              : list->IsList()   ? list->items.size()
+                              : list->IsScalar() ? 1
+                                                 : 0;
     while (index < count && !Says(list->IsList() ? list->items[index] : *list, change)) ++index;
     if (index == count) {
       *why = fmt::format("`{}` does not say so", key);
@@ -253,7 +274,8 @@ class Editor {
   }
 
   // The whole list anew. What stood in brackets on one line keeps a comment behind it.
-  bool Rewrite(CaseList list, std::string_view key, const std::vector<std::vector<std::string>>& items, std::string* why) {
+  bool Rewrite(CaseList list, std::string_view key, const std::vector<std::vector<std::string>>& items,
+               std::string* why) {
     const std::size_t line = LineOfKey(key);
     const std::string_view content = Content(line);
     if (!content.starts_with(key)) {
@@ -288,7 +310,8 @@ class Editor {
     if (!item.IsMap()) return false;
     const YamlNode* event = item.Find(change.present ? "present" : "absent");
     const YamlNode* trust = item.Find("trust");
-    if (event == nullptr || (trust == nullptr ? words_.trusts.front().name : trust->text) != change.trust) return false;
+    if (event == nullptr || (trust == nullptr ? words_.trusts.front().name : trust->text) != change.trust)
+      return false;
     const auto statement = ReadStatement(*event, true, context);
     return statement && *statement == change.statement;
   }
@@ -358,7 +381,9 @@ bool ChangeCase(Case& c, const CaseChange& change, const Words& words) {
     case CaseList::kUnknown:
       return apply(c.unknown, make_fact, is_fact);
     case CaseList::kOpen:
-      return apply(c.open, [&] { return change.access; }, [&](const std::string& name) { return name == change.access; });
+      return apply(
+          c.open, [&] { return change.access; },
+          [&](const std::string& name) { return name == change.access; });
     case CaseList::kComplaint:
     case CaseList::kObserved:
       break;
@@ -379,17 +404,20 @@ bool ChangeCase(Case& c, const CaseChange& change, const Words& words) {
                            {}};
       },
       [&](const Observation& o) {
-        return o.complaint == complaint && o.event == change.statement && o.present == change.present && o.trust == change.trust;
+        return o.complaint == complaint && o.event == change.statement && o.present == change.present &&
+               o.trust == change.trust;
       });
 }
 
-std::optional<std::string> ChangeCaseText(std::string_view text, const CaseChange& change, const Words& words, std::string* why) {
+std::optional<std::string> ChangeCaseText(std::string_view text, const CaseChange& change, const Words& words,
+                                          std::string* why) {
   Editor editor(text, words);
   if (!editor.Change(change, why)) return std::nullopt;
   return editor.Text();
 }
 
-std::string NewCaseText(const std::string& id, const std::string& title, const std::string& unit, const std::string& variant) {
+std::string NewCaseText(const std::string& id, const std::string& title, const std::string& unit,
+                        const std::string& variant) {
   std::string text = fmt::format("case: {}\ntitle: {}\n", id, QuotedYaml(title));
   if (!unit.empty()) text += fmt::format("unit: {}\n", unit);
   if (!variant.empty()) text += fmt::format("variant: {}\n", variant);
@@ -402,7 +430,8 @@ std::optional<std::string> RenamedCaseText(std::string_view text, const std::str
   return editor.Text();
 }
 
-std::string StatementYaml(const Statement& statement, const Words& words, const std::vector<std::string>& written) {
+std::string StatementYaml(const Statement& statement, const Words& words,
+                          const std::vector<std::string>& written) {
   const Word* word = words.Find(statement.name);
   std::vector<std::string> slots;
   for (std::size_t i = 0; word != nullptr && i < word->slots.size(); ++i) {
@@ -437,15 +466,21 @@ std::string QuotedYaml(std::string_view text) {
 
 bool SameCase(const Case& a, const Case& b) {
   const auto fact = [](const CaseFact& f) { return f.statement; };
-  const auto report = [](const Observation& o) { return std::tuple(o.complaint, o.event, o.present, o.trust, o.note); };
+  const auto report = [](const Observation& o) {
+    return std::tuple(o.complaint, o.event, o.present, o.trust, o.note);
+  };
   const auto name = [](const std::string& n) { return n; };
   const auto expectation = [](const Expectation& e) {
-    return std::tuple(e.event, e.suspected, e.within, e.at_least.value_or(-1), e.at_most.value_or(-1), e.rules);
+    return std::tuple(e.event, e.suspected, e.within, e.at_least.value_or(-1), e.at_most.value_or(-1),
+                      e.rules);
   };
-  return std::tie(a.id, a.title, a.unit, a.variant, a.note) == std::tie(b.id, b.title, b.unit, b.variant, b.note) &&
-         Sorted(a.facts, fact) == Sorted(b.facts, fact) && Sorted(a.observations, report) == Sorted(b.observations, report) &&
+  return std::tie(a.id, a.title, a.unit, a.variant, a.note) ==
+             std::tie(b.id, b.title, b.unit, b.variant, b.note) &&
+         Sorted(a.facts, fact) == Sorted(b.facts, fact) &&
+         Sorted(a.observations, report) == Sorted(b.observations, report) &&
          Sorted(a.unknown, fact) == Sorted(b.unknown, fact) && Sorted(a.open, name) == Sorted(b.open, name) &&
-         Sorted(a.found, fact) == Sorted(b.found, fact) && Sorted(a.expect, expectation) == Sorted(b.expect, expectation);
+         Sorted(a.found, fact) == Sorted(b.found, fact) &&
+         Sorted(a.expect, expectation) == Sorted(b.expect, expectation);
 }
 
 }  // namespace gearwhy

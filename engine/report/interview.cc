@@ -15,7 +15,8 @@ constexpr int kLookedThrough = 60;  // checks
 std::size_t At(int index) { return static_cast<std::size_t>(index); }
 
 bool IsOut(const Words& words, const std::set<std::string>& open) {
-  return std::any_of(open.begin(), open.end(), [&](const std::string& name) { return words.NeedsUnitOut(name); });
+  return std::any_of(open.begin(), open.end(),
+                     [&](const std::string& name) { return words.NeedsUnitOut(name); });
 }
 
 // What the check measures here, as far as the case has no number for it yet.
@@ -33,12 +34,13 @@ std::vector<Measurement> MeasurementsOf(const Diagnosis& diagnosis, const std::s
         measure.quantities.push_back(static_cast<int>(i));
       }
       measure.fact = Fill(filled, ground.bindings);
-      const bool known = std::any_of(diagnosis.c->facts.begin(), diagnosis.c->facts.end(), [&](const CaseFact& fact) {
-        Statement blank = fact.statement;
-        if (blank.name != measure.fact.name) return false;
-        for (const int i : measure.quantities) blank.slots[At(i)] = 0.0;
-        return blank == measure.fact;
-      });
+      const bool known =
+          std::any_of(diagnosis.c->facts.begin(), diagnosis.c->facts.end(), [&](const CaseFact& fact) {
+            Statement blank = fact.statement;
+            if (blank.name != measure.fact.name) return false;
+            for (const int i : measure.quantities) blank.slots[At(i)] = 0.0;
+            return blank == measure.fact;
+          });
       if (!known) measures.push_back(std::move(measure));
     }
     break;
@@ -64,7 +66,8 @@ std::vector<int> LikeliestFaults(const Diagnosis& diagnosis, std::size_t most) {
 
 double ChanceOf(const Diagnosis& diagnosis, const Statement& statement) {
   const auto event = diagnosis.ground.Find(statement);
-  return event && !std::isnan(diagnosis.chances.p_event[At(*event)]) ? diagnosis.chances.p_event[At(*event)] : 0;
+  return event && !std::isnan(diagnosis.chances.p_event[At(*event)]) ? diagnosis.chances.p_event[At(*event)]
+                                                                     : 0;
 }
 
 }  // namespace
@@ -97,7 +100,8 @@ NextStep FindNextStep(const Diagnosis& diagnosis, const InterviewState& state, c
     if (best == nullptr) best = &check;
     if (best_in == nullptr) out_comes_first = true;
   }
-  if (best_in != nullptr && (!out_comes_first || state.keep_unit_in)) return make(NextStep::Kind::kAsk, *best_in);
+  if (best_in != nullptr && (!out_comes_first || state.keep_unit_in))
+    return make(NextStep::Kind::kAsk, *best_in);
   if (best_out != nullptr && !state.keep_unit_in) return make(NextStep::Kind::kUnitOut, *best_out);
   return {};
 }
@@ -110,10 +114,14 @@ bool SeenDirectly(const Diagnosis& diagnosis, const RankReport& report) {
     if (unexplained.complaint) return false;
   }
   const auto& network = diagnosis.ground.network;
-  for (const Report& seen : network.reports) {
+  for (std::size_t r = 0; r < network.reports.size(); ++r) {
+    const Report& seen = network.reports[r];
+    const int observation = diagnosis.ground.reports[r].observation;
+    if (!seen.present || observation < 0) continue;
+    // Somebody looked at the part itself.
+    const std::string& trust = diagnosis.c->observations[At(observation)].trust;
+    if (!diagnosis.book->words.FindTrust(trust)->direct) continue;
     const Event& event = network.events[At(seen.event)];
-    // Somebody who is hardly ever mistaken reported it, or what it brings about usually.
-    if (!seen.present || seen.p_if_absent > 0.02) continue;
     if (event.id == root->fault) return true;
     if (event.type != EventType::kFinding) continue;
     for (const Cause& cause : event.causes) {
@@ -212,10 +220,12 @@ void WorkOutMoves(const Diagnosis& diagnosis, Question& question, const BeliefLi
       for (std::size_t i = 0; i < diagnosis.ground.events.size(); ++i) {
         if (diagnosis.ground.events[i].word->type != WordType::kFault) continue;
         const double now = diagnosis.chances.p_event[i];
-        const double then = (w_present * p * what_if.p_event_if_present[i] + w_absent * (1 - p) * what_if.p_event_if_absent[i]) /
+        const double then = (w_present * p * what_if.p_event_if_present[i] +
+                             w_absent * (1 - p) * what_if.p_event_if_absent[i]) /
                             (yes ? p_yes : 1 - p_yes);
         if (!(std::abs(then - now) >= 0.005)) continue;
-        all.push_back({diagnosis.ground.network.events[i].id, speaker.Say(diagnosis.ground.events[i].statement), now, then});
+        all.push_back({diagnosis.ground.network.events[i].id,
+                       speaker.Say(diagnosis.ground.events[i].statement), now, then});
       }
       std::stable_sort(all.begin(), all.end(), [](const Move& a, const Move& b) {
         return std::abs(a.then - a.now) > std::abs(b.then - b.now);
@@ -228,7 +238,8 @@ void WorkOutMoves(const Diagnosis& diagnosis, Question& question, const BeliefLi
   }
 }
 
-Standing Conclude(Diagnosis& diagnosis, const RankReport& report, NextStep::Kind kind, const BeliefLimits& limits) {
+Standing Conclude(Diagnosis& diagnosis, const RankReport& report, NextStep::Kind kind,
+                  const BeliefLimits& limits) {
   const Words& words = diagnosis.book->words;
   const Speaker speaker(words, SpokenNamesOf(diagnosis.unit));
   Standing standing;
@@ -249,9 +260,10 @@ Standing Conclude(Diagnosis& diagnosis, const RankReport& report, NextStep::Kind
   }
   if (standing.settles && standing.settles->bits < kLeastBits) standing.settles.reset();
   if (!standing.lead) return standing;
-  const auto lead = std::find_if(diagnosis.ground.events.begin(), diagnosis.ground.events.end(), [&](const GroundEvent& event) {
-    return event.word->type == WordType::kFault && StatementId(event.statement) == standing.lead->fault;
-  });
+  const auto lead = std::find_if(
+      diagnosis.ground.events.begin(), diagnosis.ground.events.end(), [&](const GroundEvent& event) {
+        return event.word->type == WordType::kFault && StatementId(event.statement) == standing.lead->fault;
+      });
   if (lead == diagnosis.ground.events.end() || lead->word->repair.empty()) return standing;
   // The same case with everything open that the repair opens.
   Case opened = *diagnosis.c;
@@ -259,7 +271,8 @@ Standing Conclude(Diagnosis& diagnosis, const RankReport& report, NextStep::Kind
   const Case* as_it_is = diagnosis.c;
   diagnosis.c = &opened;
   for (const NextCheck& check : FindNextChecks(diagnosis, speaker, limits, kLookedThrough)) {
-    if (check.minutes > check.own_minutes || check.bits < kLeastBits || standing.while_open.size() == 4) continue;
+    if (check.minutes > check.own_minutes || check.bits < kLeastBits || standing.while_open.size() == 4)
+      continue;
     if (OpenAccess(words, as_it_is->open).contains(check.access_name)) continue;  // it could have been asked
     if (standing.settles && standing.settles->key == check.key) continue;
     const auto access = words.access.find(check.access_name);

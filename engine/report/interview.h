@@ -1,10 +1,13 @@
-// Interview: what to ask next at the car, and what an answer says. Values in, values out; nothing here reads or prints.
+// Interview: what to ask next at the car, and what an answer says. Values in, values out; nothing here
+// reads or prints.
 //
-// In: the diagnosis of the case as it stands and what this session has passed over. Out: the next question, or why there is none. An answer
-// becomes changes of the case (model/edit_case.h), which the caller makes, diagnoses again, and compares (MovedSuspects).
-// Method: the checks come from FindNextChecks, most bits for a minute first, given what is open. Questions that were passed over are left out.
-// Taking the unit out is the one step that costs a day and is not undone: it is never assumed. When the best check needs it, the step is
-// kUnitOut, for the user to decide; with `keep_unit_in` the other checks go on while they are worth asking.
+// In: the diagnosis of the case as it stands and what this session has passed over. Out: the next
+// question, or why there is none. An answer becomes changes of the case (model/edit_case.h), which the
+// caller makes, diagnoses again, and compares (MovedSuspects).
+// Method: the checks come from FindNextChecks, most bits for a minute first, given what is open. Questions
+// that were passed over are left out. Taking the unit out is the one step that costs a day and is not
+// undone: it is never assumed. When the best check needs it, the step is kUnitOut, for the user to decide;
+// with `keep_unit_in` the other checks go on while they are worth asking.
 #pragma once
 
 #include <optional>
@@ -18,9 +21,10 @@
 
 namespace gearwhy {
 
-// A check is worth asking when its answer is expected to tell at least so many bits about the faults, and so many for each minute it takes.
-// A fiftieth of a bit moves an even chance by less than a tenth either way. A bit for sixteen hours of work is no bargain; as a day with the unit
-// on the bench tells more than that, what falls below is better asked then.
+// A check is worth asking when its answer is expected to tell at least so many bits about the faults, and so
+// many for each minute it takes. A fiftieth of a bit moves an even chance by less than a tenth either way. A
+// bit for sixteen hours of work is no bargain; as a day with the unit on the bench tells more than that, what
+// falls below is better asked then.
 inline constexpr double kLeastBits = 0.02;
 inline constexpr double kLeastBitsPerMinute = 0.001;
 bool WorthAsking(const NextCheck& check);
@@ -33,24 +37,25 @@ struct Measurement {
 
 struct Question {
   NextCheck check;
-  std::vector<Measurement> measures;  // asked for before the findings; what the numbers tell, rules of the book say
+  std::vector<Measurement>
+      measures;  // asked for before the findings; what the numbers tell, rules of the book say
 };
 
 // What the session remembers beside the case.
 struct InterviewState {
   std::set<std::string> passed;    // keys of questions that are not wanted now
   std::set<std::string> measured;  // keys of checks whose numbers were asked for already
-  std::string going_on;            // the key of a check that is being made, when more may be asked of it at once
-  bool keep_unit_in = false;       // the user does not want it taken out yet
-  bool ask_anything = false;       // the user goes on, though nothing is worth its time
+  std::string going_on;       // the key of a check that is being made, when more may be asked of it at once
+  bool keep_unit_in = false;  // the user does not want it taken out yet
+  bool ask_anything = false;  // the user goes on, though nothing is worth its time
 };
 
 struct NextStep {
   enum class Kind {
     kAsk,
-    kUnitOut,   // the best check needs the unit out, and it is in
-    kSettled,   // the leading fault was seen directly, and all complaints are explained
-    kEnough,    // no check is worth its time
+    kUnitOut,  // the best check needs the unit out, and it is in
+    kSettled,  // the leading fault was seen directly, and all complaints are explained
+    kEnough,   // no check is worth its time
   };
   Kind kind = Kind::kEnough;
   Question question;  // kAsk, kUnitOut
@@ -58,15 +63,17 @@ struct NextStep {
 
 NextStep FindNextStep(const Diagnosis& diagnosis, const InterviewState& state, const BeliefLimits& limits);
 
-// Whether the likeliest root is all but certain, by a report of somebody who looked at what it does directly.
+// Whether the likeliest root is all but certain, and somebody has looked at it directly (trust with `direct`).
 bool SeenDirectly(const Diagnosis& diagnosis, const RankReport& report);
 
-// What was answered to the findings of a question: indices into them. Those named in neither list were looked at and are not so.
+// What was answered to the findings of a question: indices into them. Those named in neither list were looked
+// at and are not so.
 struct Reply {
   std::vector<int> present;
   std::vector<int> unknown;
 };
-// The changes of the case: an observation each, and an `open` when the access of the question was not open yet.
+// The changes of the case: an observation each, and an `open` when the access of the question was not open
+// yet.
 std::vector<CaseChange> ChangesOf(const Diagnosis& diagnosis, const Question& question, const Reply& reply);
 // The access to note as open, if it is not: the answer shows that somebody was there.
 std::optional<CaseChange> OpenedBy(const Diagnosis& diagnosis, const std::string& access);
@@ -76,8 +83,8 @@ struct MovedSuspect {
   std::string fault, says;
   double before = 0, after = 0;
 };
-// The first three suspects as they are now, and one of the first three before that has fallen out of them; only those that moved by
-// half a hundredth or more, at most four.
+// The first three suspects as they are now, and one of the first three before that has fallen out of them;
+// only those that moved by half a hundredth or more, at most four.
 std::vector<MovedSuspect> MovedSuspects(const Diagnosis& before, const Diagnosis& after);
 
 // How the answers to a question would move the suspects, as far as FindNextChecks has not said it already.
@@ -90,16 +97,19 @@ struct Standing {
   std::optional<WherePlace> where;   // the likeliest place, when it is likelier than the lead
   std::optional<NextCheck> settles;  // the check that would tell most, whatever it takes
   bool unit_is_out = false;
-  // Checks that take no more access than the lead's repair does anyway, and tell something about other suspects.
+  // Checks that take no more access than the lead's repair does anyway, and tell something about other
+  // suspects.
   std::vector<NextCheck> while_open;
   std::vector<Unexplained> unexplained;
 };
 // `diagnosis` is changed for a moment while it is worked out, and is then as it was.
-Standing Conclude(Diagnosis& diagnosis, const RankReport& report, NextStep::Kind kind, const BeliefLimits& limits);
+Standing Conclude(Diagnosis& diagnosis, const RankReport& report, NextStep::Kind kind,
+                  const BeliefLimits& limits);
 
-// The texts of the interview. `shown` are the cautions that this session has shown in full; new ones are added to it. Those shown before come as a
-// reminder of one sentence, the `general` ones not at all.
-std::string QuestionText(const Question& question, const std::set<std::string>& general, std::set<std::string>& shown, const TextStyle& style);
+// The texts of the interview. `shown` are the cautions that this session has shown in full; new ones are
+// added to it. Those shown before come as a reminder of one sentence, the `general` ones not at all.
+std::string QuestionText(const Question& question, const std::set<std::string>& general,
+                         std::set<std::string>& shown, const TextStyle& style);
 std::string WhyAskedText(const Question& question, const TextStyle& style);
 std::string MovedText(const std::vector<MovedSuspect>& moved, const TextStyle& style);
 std::string StandingText(const Standing& standing, const TextStyle& style);

@@ -18,7 +18,8 @@ std::string FirstSentence(const std::string& text) {
 std::string Cost(const NextCheck& check) {
   const double access = check.minutes - check.own_minutes;
   if (access < 0.5) return fmt::format("{}, {}", check.access, ShowMinutes(check.own_minutes));
-  return fmt::format("{}, {} to get there and {} for it", check.access, ShowMinutes(access), ShowMinutes(check.own_minutes));
+  return fmt::format("{}, {} to get there and {} for it", check.access, ShowMinutes(access),
+                     ShowMinutes(check.own_minutes));
 }
 
 void Moves(std::string_view if_so, const std::vector<Move>& moves, Page& page) {
@@ -35,7 +36,8 @@ std::string ShowMove(double before, double after) {
   return fmt::format("{} → {}", ShowChance(before), ShowChance(after));
 }
 
-std::string QuestionText(const Question& question, const std::set<std::string>& general, std::set<std::string>& shown, const TextStyle& style) {
+std::string QuestionText(const Question& question, const std::set<std::string>& general,
+                         std::set<std::string>& shown, const TextStyle& style) {
   const NextCheck& check = question.check;
   Page page(style);
   page.Heading(AsSentence(check.says));
@@ -56,8 +58,11 @@ std::string QuestionText(const Question& question, const std::set<std::string>& 
 std::string WhyAskedText(const Question& question, const TextStyle& style) {
   const NextCheck& check = question.check;
   Page page(style);
-  page.Paragraph("", fmt::format("Of what can be looked at now, this tells most for its time: {:.2g} bits about the faults in {}.", check.bits,
-                                 ShowMinutes(check.minutes)));
+  page.Paragraph(
+      "",
+      fmt::format(
+          "Of what can be looked at now, this tells most for its time: {:.2g} bits about the faults in {}.",
+          check.bits, ShowMinutes(check.minutes)));
   int shown = 0;
   for (const AskedFinding& finding : check.findings) {
     if (finding.if_present.empty() && finding.if_absent.empty()) continue;
@@ -70,7 +75,8 @@ std::string WhyAskedText(const Question& question, const TextStyle& style) {
 
 std::string MovedText(const std::vector<MovedSuspect>& moved, const TextStyle& style) {
   Page page(style);
-  for (const MovedSuspect& suspect : moved) page.Pair("  ", AsSentence(suspect.says), ShowMove(suspect.before, suspect.after));
+  for (const MovedSuspect& suspect : moved)
+    page.Pair("  ", AsSentence(suspect.says), ShowMove(suspect.before, suspect.after));
   if (moved.empty()) page.Paragraph("  ", "The ranking stays as it was.");
   return page.text();
 }
@@ -91,11 +97,14 @@ std::string StandingText(const Standing& standing, const TextStyle& style) {
       page.Heading("Nothing more is worth asking now");
       break;
   }
-  if (standing.where) page.Pair("  Where: ", AsSentence(standing.where->says), ShowChance(standing.where->chance));
+  if (standing.where)
+    page.Pair("  Where: ", AsSentence(standing.where->says), ShowChance(standing.where->chance));
   if (standing.lead) {
     page.Pair("  What:  ", AsSentence(standing.lead->says), ShowChance(standing.lead->chance));
     if (!standing.lead->repair.empty()) {
-      const std::string out = !standing.lead->needs_unit_out ? "" : standing.unit_is_out ? "" : " The unit must come out for it.";
+      const std::string out = !standing.lead->needs_unit_out ? ""
+                              : standing.unit_is_out         ? ""
+                                                             : " The unit must come out for it.";
       page.Paragraph("  ", fmt::format("Its repair: {}.{}", standing.lead->repair, out));
     }
   } else {
@@ -107,13 +116,15 @@ std::string StandingText(const Standing& standing, const TextStyle& style) {
   }
   if (!standing.while_open.empty()) {
     page.Heading("While that is open, look at these, too");
-    for (const NextCheck& check : standing.while_open) page.Pair("  · ", AsSentence(check.says), ShowMinutes(check.own_minutes));
+    for (const NextCheck& check : standing.while_open)
+      page.Pair("  · ", AsSentence(check.says), ShowMinutes(check.own_minutes));
   }
   if (!standing.unexplained.empty()) {
     page.Heading("Not explained yet");
     for (const Unexplained& event : standing.unexplained) {
       page.Paragraph("  ", fmt::format("{}{}: {}.", event.complaint ? "Complaint: " : "", event.says,
-                                       event.known ? fmt::format("{} that a known cause brought it about", ShowChance(event.chance_explained))
+                                       event.known ? fmt::format("{} that a known cause brought it about",
+                                                                 ShowChance(event.chance_explained))
                                                    : "the rulebook knows no cause of it here"));
     }
   }

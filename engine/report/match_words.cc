@@ -29,12 +29,15 @@ constexpr std::array<std::array<std::string_view, 3>, 10> kNumerals = {{{"one", 
                                                                         {"nine", "ninth", "9th"},
                                                                         {"ten", "tenth", "10th"}}};
 
-constexpr std::string_view kDenials[] = {"no", "not", "never", "without", "nothing", "none", "cannot", "cant", "wont", "nor", "missing",
-                                         "doesnt", "dont", "isnt", "didnt", "wouldnt", "couldnt", "hasnt", "refuses", "fails"};
+constexpr std::string_view kDenials[] = {
+    "no",      "not",    "never", "without", "nothing", "none",    "cannot",  "cant",  "wont",    "nor",
+    "missing", "doesnt", "dont",  "isnt",    "didnt",   "wouldnt", "couldnt", "hasnt", "refuses", "fails"};
 // Words that tell next to nothing.
-constexpr std::string_view kSmall[] = {"a",  "an", "the", "it",   "is",   "in",   "of", "to",  "and", "or",   "at",  "on",   "there", "when",
-                                       "my", "me", "i",   "its",  "that", "this", "be", "are", "was", "has",  "have", "with", "from",  "then",
-                                       "do", "does", "into", "by", "car",  "gear", "unit", "very", "but", "if", "like", "up", "for", "get", "so"};
+constexpr std::string_view kSmall[] = {"a",    "an",   "the",  "it",    "is",   "in",  "of",   "to",   "and",
+                                       "or",   "at",   "on",   "there", "when", "my",  "me",   "i",    "its",
+                                       "that", "this", "be",   "are",   "was",  "has", "have", "with", "from",
+                                       "then", "do",   "does", "into",  "by",   "car", "gear", "unit", "very",
+                                       "but",  "if",   "like", "up",    "for",  "get", "so"};
 
 template <typename Range>
 bool Contains(const Range& range, std::string_view word) {
@@ -91,7 +94,8 @@ struct Phrase {
 
 class Matcher {
  public:
-  Matcher(std::string_view text, const std::vector<Statement>& findings, const Words& words, const Speaker& speaker)
+  Matcher(std::string_view text, const std::vector<Statement>& findings, const Words& words,
+          const Speaker& speaker)
       : said_(ComparedWords(text)), words_(words), speaker_(speaker) {
     for (const Statement& finding : findings) by_word_[finding.name].push_back(&finding);
     for (const auto& [name, statements] : by_word_) phrases_[name] = PhrasesOf(*words.Find(name));
@@ -104,7 +108,8 @@ class Matcher {
     for (const auto& [name, statements] : by_word_) {
       if (auto match = MatchWord(name, statements)) matches.push_back(std::move(*match));
     }
-    std::stable_sort(matches.begin(), matches.end(), [](const WordsMatch& a, const WordsMatch& b) { return a.score > b.score; });
+    std::stable_sort(matches.begin(), matches.end(),
+                     [](const WordsMatch& a, const WordsMatch& b) { return a.score > b.score; });
     // What is far behind the best only makes the list longer.
     const double least = matches.empty() ? 0 : kLeastOfBest * matches.front().score;
     std::erase_if(matches, [&](const WordsMatch& match) { return match.score < least; });
@@ -141,7 +146,8 @@ class Matcher {
     if (token == "not") return 0.6;
     const auto uses = uses_.find(token);
     const double n = uses == uses_.end() ? 1 : uses->second;
-    return std::log(1 + static_cast<double>(by_word_.size()) / n) / std::log(1 + static_cast<double>(by_word_.size()));
+    return std::log(1 + static_cast<double>(by_word_.size()) / n) /
+           std::log(1 + static_cast<double>(by_word_.size()));
   }
 
   double LikenessKnown(const std::string& a, const std::string& b) {
@@ -185,7 +191,8 @@ class Matcher {
       best = std::max(best, 0.9 * anywhere / static_cast<double>(value.size()));
       if (best < 0.89) return best >= 0.5 ? 0.3 * best : 0;
       for (std::size_t at = 0; at < said_.size(); ++at) {
-        for (const std::string& token : value) used[at] = used[at] || (!Contains(kSmall, token) && LikenessKnown(said_[at], token) >= 0.7);
+        for (const std::string& token : value)
+          used[at] = used[at] || (!Contains(kSmall, token) && LikenessKnown(said_[at], token) >= 0.7);
       }
       return best;
     }
@@ -195,8 +202,8 @@ class Matcher {
   }
 
   struct SlotScore {
-    double share = 1;         // of the slots that were said
-    std::vector<bool> used;   // by word said
+    double share = 1;        // of the slots that were said
+    std::vector<bool> used;  // by word said
   };
 
   SlotScore ScoreSlots(const Statement& finding, const Word& word) {
@@ -250,7 +257,8 @@ class Matcher {
     return 0.6 * recall + 0.35 * precision + phrase.bonus - (denied != denies ? 0.2 : 0);
   }
 
-  std::optional<WordsMatch> MatchWord(const std::string& name, const std::vector<const Statement*>& statements) {
+  std::optional<WordsMatch> MatchWord(const std::string& name,
+                                      const std::vector<const Statement*>& statements) {
     const Word& word = *words_.Find(name);
     WordsMatch match{name, {}, -1};
     for (const Statement* statement : statements) {
@@ -304,8 +312,8 @@ std::vector<std::string> ComparedWords(std::string_view text) {
   return tokens;
 }
 
-std::vector<WordsMatch> MatchFindings(std::string_view text, const std::vector<Statement>& findings, const Words& words,
-                                      const Speaker& speaker, int most) {
+std::vector<WordsMatch> MatchFindings(std::string_view text, const std::vector<Statement>& findings,
+                                      const Words& words, const Speaker& speaker, int most) {
   return Matcher(text.substr(0, 500), findings, words, speaker).Match(most);
 }
 

@@ -1,4 +1,5 @@
-// The interview on a real terminal: a person types, presses Ctrl-C, closes the terminal, comes back, and nothing is lost.
+// The interview on a real terminal: a person types, presses Ctrl-C, closes the terminal, comes back, and
+// nothing is lost.
 #include <fmt/format.h>
 #include <poll.h>
 #include <pty.h>
@@ -125,7 +126,9 @@ class Terminal {
 
 void BeginCase(Terminal& terminal) {
   terminal.WaitFor("list.");
-  terminal.Type("no lihgt in the attic\x7f\x7f\x7f\x7f\x7f" "attic\r");
+  terminal.Type(
+      "no lihgt in the attic\x7f\x7f\x7f\x7f\x7f"
+      "attic\r");
   terminal.WaitFor("2 None of these");
   terminal.Type("1\r");
   terminal.WaitFor("another complaint");
@@ -140,7 +143,8 @@ void BeginCase(Terminal& terminal) {
   terminal.WaitFor("3 Don't know");
 }
 
-TEST_CASE("at a terminal: Ctrl-C ends with 130, and what was answered is there when the case is taken up again") {
+TEST_CASE(
+    "at a terminal: Ctrl-C ends with 130, and what was answered is there when the case is taken up again") {
   for (const std::string term : {"xterm", "dumb"}) {
     INFO(term);
     const TemporaryFolder folder;
@@ -158,7 +162,8 @@ TEST_CASE("at a terminal: Ctrl-C ends with 130, and what was answered is there w
       CHECK((terminal.all().find("\x1b[1m") != std::string::npos) == (term == "xterm"));
     }
     const std::string first =
-        "case: lamp\ntitle: \"No lihgt in the attic\"\nhistory:\n  - house_is_old\ncomplaint:\n  - present: {dark: attic}\n    trust: customer\n"
+        "case: lamp\ntitle: \"No lihgt in the attic\"\nhistory:\n  - house_is_old\ncomplaint:\n  - present: "
+        "{dark: attic}\n    trust: customer\n"
         "observed:\n  - absent: {dark: hall}\n";
     CHECK(ReadAll(folder.path() / "lamp.yaml") == first);
     Terminal terminal(folder.path(), term, {"lamp.yaml", "--rules", kBook});
@@ -200,11 +205,15 @@ TEST_CASE("at a terminal: the end key saves and leaves") {
 
 TEST_CASE("on a full disk the answer is kept, and saved when there is room") {
   const TemporaryFolder folder;
-  std::ofstream(folder.path() / "lamp.yaml") << "case: lamp\ntitle: Dark\ncomplaint:\n  - present: {dark: attic}\n# " << std::string(5000, 'x') << "\n";
+  std::ofstream(folder.path() / "lamp.yaml")
+      << "case: lamp\ntitle: Dark\ncomplaint:\n  - present: {dark: attic}\n# " << std::string(5000, 'x')
+      << "\n";
   std::ofstream(folder.path() / "answers") << "2\n1\n2\n\n";
-  // The limit on the size of files stands for the full disk; SIGXFSZ is ignored as it would not come from one.
-  const std::string command = fmt::format("cd '{}' && (trap '' XFSZ; ulimit -f 4; exec '{}' ask lamp.yaml --rules '{}' <answers | cat >out)",
-                                          folder.path().string(), GEARWHY_PROGRAM, kBook);
+  // The limit on the size of files stands for the full disk; SIGXFSZ is ignored as it would not come from
+  // one.
+  const std::string command = fmt::format(
+      "cd '{}' && (trap '' XFSZ; ulimit -f 4; exec '{}' ask lamp.yaml --rules '{}' <answers | cat >out)",
+      folder.path().string(), GEARWHY_PROGRAM, kBook);
   std::ofstream(folder.path() / "before") << ReadAll(folder.path() / "lamp.yaml");
   CHECK(std::system(command.c_str()) == 0);
   const std::string out = ReadAll(folder.path() / "out");
@@ -216,7 +225,8 @@ TEST_CASE("on a full disk the answer is kept, and saved when there is room") {
 
 TEST_CASE("what another hand has changed meanwhile is not written over unasked") {
   const TemporaryFolder folder;
-  std::ofstream(folder.path() / "lamp.yaml") << "case: lamp\ntitle: Dark\ncomplaint:\n  - present: {dark: attic}\n";
+  std::ofstream(folder.path() / "lamp.yaml")
+      << "case: lamp\ntitle: Dark\ncomplaint:\n  - present: {dark: attic}\n";
   Terminal terminal(folder.path(), "dumb", {"lamp.yaml", "--rules", kBook});
   terminal.WaitFor("3 Don't know");
   const std::string theirs = "case: lamp\ntitle: Dark, they say\ncomplaint:\n  - present: {dark: attic}\n";

@@ -34,7 +34,8 @@ charts:
 
 constexpr const char* kHead = "case: x\ntitle: A case\n";
 
-CaseChange Seen(const std::string& name, std::vector<Value> slots, bool present = true, const std::string& trust = "seen") {
+CaseChange Seen(const std::string& name, std::vector<Value> slots, bool present = true,
+                const std::string& trust = "seen") {
   CaseChange change;
   change.statement = {name, std::move(slots)};
   change.present = present;
@@ -42,7 +43,8 @@ CaseChange Seen(const std::string& name, std::vector<Value> slots, bool present 
   return change;
 }
 
-CaseChange Fact(CaseList list, const std::string& name, std::vector<Value> slots, std::vector<std::string> written = {}) {
+CaseChange Fact(CaseList list, const std::string& name, std::vector<Value> slots,
+                std::vector<std::string> written = {}) {
   CaseChange change;
   change.list = list;
   change.statement = {name, std::move(slots)};
@@ -133,23 +135,32 @@ TEST_CASE("what was put in can be taken out again, to the byte") {
 TEST_CASE("a missing list is put where it usually stands") {
   const std::string text = std::string(kHead) + "history:\n  - towed\n\n# known later\nfound:\n  - worn\n";
   CHECK(Changed(text, Seen("smell", {})) ==
-        std::string(kHead) + "history:\n  - towed\nobserved:\n  - present: smell\n\n# known later\nfound:\n  - worn\n");
-  CHECK(Changed(text, Open("inside")) == std::string(kHead) + "history:\n  - towed\nopen: [inside]\n\n# known later\nfound:\n  - worn\n");
+        std::string(kHead) +
+            "history:\n  - towed\nobserved:\n  - present: smell\n\n# known later\nfound:\n  - worn\n");
+  CHECK(Changed(text, Open("inside")) ==
+        std::string(kHead) + "history:\n  - towed\nopen: [inside]\n\n# known later\nfound:\n  - worn\n");
 }
 
 TEST_CASE("a list in brackets becomes lines; `open` stays in brackets") {
-  CHECK(Changed(std::string(kHead) + "history: [towed]  # as told\n", Fact(CaseList::kHistory, "distance", {1.0}, {"1 km"})) ==
+  CHECK(Changed(std::string(kHead) + "history: [towed]  # as told\n",
+                Fact(CaseList::kHistory, "distance", {1.0}, {"1 km"})) ==
         std::string(kHead) + "history:  # as told\n  - towed\n  - distance: 1 km\n");
-  CHECK(Changed(std::string(kHead) + "observed: [{present: {noise: left}, note: 'loud, and how'},\n  {absent: smell}]\nunknown: []\n",
-                Seen("noise", {"right"})) ==
-        std::string(kHead) + "observed:\n  - present: {noise: left}\n    note: \"loud, and how\"\n  - absent: smell\n  - present: {noise: right}\n"
-                             "unknown: []\n");
+  CHECK(Changed(std::string(kHead) + "observed: [{present: {noise: left}, note: 'loud, and how'},\n  "
+                                     "{absent: smell}]\nunknown: []\n",
+                Seen("noise", {"right"})) == std::string(kHead) +
+                                                 "observed:\n  - present: {noise: left}\n    note: \"loud, "
+                                                 "and how\"\n  - absent: smell\n  - present: {noise: right}\n"
+                                                 "unknown: []\n");
   CHECK(Changed(std::string(kHead) + "unknown: []\n", Fact(CaseList::kUnknown, "smell", {})) ==
         std::string(kHead) + "unknown:\n  - smell\n");
-  CHECK(Changed(std::string(kHead) + "observed:\n", Seen("smell", {})) == std::string(kHead) + "observed:\n  - present: smell\n");
-  CHECK(Changed(std::string(kHead) + "open: [outside]\n", Open("inside")) == std::string(kHead) + "open: [outside, inside]\n");
-  CHECK(Changed(std::string(kHead) + "open: outside\n", Open("inside")) == std::string(kHead) + "open: [outside, inside]\n");
-  CHECK(Changed(std::string(kHead) + "open:\n  - outside\n", Open("inside")) == std::string(kHead) + "open:\n  - outside\n  - inside\n");
+  CHECK(Changed(std::string(kHead) + "observed:\n", Seen("smell", {})) ==
+        std::string(kHead) + "observed:\n  - present: smell\n");
+  CHECK(Changed(std::string(kHead) + "open: [outside]\n", Open("inside")) ==
+        std::string(kHead) + "open: [outside, inside]\n");
+  CHECK(Changed(std::string(kHead) + "open: outside\n", Open("inside")) ==
+        std::string(kHead) + "open: [outside, inside]\n");
+  CHECK(Changed(std::string(kHead) + "open:\n  - outside\n", Open("inside")) ==
+        std::string(kHead) + "open:\n  - outside\n  - inside\n");
 }
 
 TEST_CASE("an item is taken out with its lines and no others") {
@@ -179,7 +190,8 @@ TEST_CASE("a file in braces is refused, and a name changed on its line") {
   std::string why;
   CHECK_FALSE(ChangeCaseText("{case: x, title: A case}\n", Seen("smell", {}), book.book->words, &why));
   CHECK(why == "the file is not written one key a line, so lines cannot be put into it");
-  CHECK(RenamedCaseText("# c\ncase: x  # here\ntitle: A case\n", "y-2", book.book->words) == "# c\ncase: y-2  # here\ntitle: A case\n");
+  CHECK(RenamedCaseText("# c\ncase: x  # here\ntitle: A case\n", "y-2", book.book->words) ==
+        "# c\ncase: y-2  # here\ntitle: A case\n");
 }
 
 TEST_CASE("free text is quoted, and what a file may not hold is left out") {
@@ -200,7 +212,8 @@ TEST_CASE("statements are written as short as they read back") {
   CHECK(StatementYaml({"noise", {"left"}}, words) == "noise: left");
   CHECK(StatementYaml({"shake", {"left", "hot"}}, words) == "shake: {place: left}");
   CHECK(StatementYaml({"shake", {"left", "cold"}}, words) == "shake: {place: left, heat: cold}");
-  CHECK(StatementYaml({"pressure", {"left", 8.9631844811188}}, words, {"", "130 psi"}) == "pressure: {place: left, is: 130 psi}");
+  CHECK(StatementYaml({"pressure", {"left", 8.9631844811188}}, words, {"", "130 psi"}) ==
+        "pressure: {place: left, is: 130 psi}");
   CHECK(StatementYaml({"pressure", {"left", 9.0}}, words) == "pressure: {place: left, is: 9 bar}");
 }
 

@@ -37,8 +37,10 @@ struct Lamp {
 };
 
 constexpr const char* kWireSuspected =
-    "measured: [{supply: {room: attic, is: 2 V}}]\nobserved: [{absent: {dark: hall}}, {present: {thread_seen_broken: attic}}, "
-    "{absent: {glass_seen_black: attic}}]\nunknown: [{voltage_low: hall}, {thread_seen_broken: hall}, {glass_seen_black: hall}]\n";
+    "measured: [{supply: {room: attic, is: 2 V}}]\nobserved: [{absent: {dark: hall}}, {present: "
+    "{thread_seen_broken: attic}}, "
+    "{absent: {glass_seen_black: attic}}]\nunknown: [{voltage_low: hall}, {thread_seen_broken: hall}, "
+    "{glass_seen_black: hall}]\n";
 
 TEST_CASE("a check is worth asking when it tells something, and something for its minutes") {
   NextCheck check;
@@ -143,8 +145,10 @@ TEST_CASE("the moves told beforehand are the moves that come") {
   WorkOutMoves(*before.diagnosis, question, before.limits);
   REQUIRE(question.check.findings.size() == 1);
   for (const bool present : {true, false}) {
-    const Lamp after(std::string("observed: [{") + (present ? "present" : "absent") + ": {dark: hall}, trust: seen}]\n");
-    const auto& moves = present ? question.check.findings[0].if_present : question.check.findings[0].if_absent;
+    const Lamp after(std::string("observed: [{") + (present ? "present" : "absent") +
+                     ": {dark: hall}, trust: seen}]\n");
+    const auto& moves =
+        present ? question.check.findings[0].if_present : question.check.findings[0].if_absent;
     REQUIRE(!moves.empty());
     for (const Move& move : moves) {
       INFO(move.fault);
@@ -168,7 +172,8 @@ TEST_CASE("cautions come in full once, then as a reminder; general ones once onl
   std::set<std::string> shown;
   CHECK(QuestionText(question, general, shown, {}) ==
         "Looking.\n  Here, 2 min.\n  ! Mind the law. Always.\n  ! It burns. Wear gloves.\n  Look.\n");
-  CHECK(QuestionText(question, general, shown, {}) == "Looking.\n  Here, 2 min.\n  ! As before: It burns.\n  Look.\n");
+  CHECK(QuestionText(question, general, shown, {}) ==
+        "Looking.\n  Here, 2 min.\n  ! As before: It burns.\n  Look.\n");
 }
 
 }  // namespace

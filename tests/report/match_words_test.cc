@@ -19,12 +19,15 @@ class Shipped {
     std::vector<int> read;
     for (const std::string& path : ListYamlFiles(rules, diagnostics_)) {
       if (path.starts_with(rules + "/units/")) continue;
-      if (const auto source = ReadSource(path, path, kMaxBookBytes, sources_, diagnostics_)) read.push_back(*source);
+      if (const auto source = ReadSource(path, path, kMaxBookBytes, sources_, diagnostics_))
+        read.push_back(*source);
     }
     book_ = LoadRulebook(read, sources_, diagnostics_);
     INFO(RenderDiagnostics(diagnostics_, sources_));
     REQUIRE(book_);
-    shelf_ = std::make_unique<UnitShelf>(book_->words, std::vector<UnitShelf::Folder>{{rules + "/units", "rules/units"}}, sources_, diagnostics_);
+    shelf_ = std::make_unique<UnitShelf>(book_->words,
+                                         std::vector<UnitShelf::Folder>{{rules + "/units", "rules/units"}},
+                                         sources_, diagnostics_);
     const Unit* unit = shelf_->Find("ravigneaux-simple-five-speed", {}, diagnostics_);
     REQUIRE(unit != nullptr);
     known_ = KnowUnit(*unit, diagnostics_);
@@ -100,12 +103,14 @@ TEST_CASE("what a person says finds what they mean, first of all") {
     bool among = false;
     for (const WordsMatch& match : matches) {
       got += "\n  " + std::to_string(match.score);
-      for (std::size_t i = 0; i < std::min<std::size_t>(3, match.meant.size()); ++i) got += " " + StatementId(match.meant[i]);
+      for (std::size_t i = 0; i < std::min<std::size_t>(3, match.meant.size()); ++i)
+        got += " " + StatementId(match.meant[i]);
       among |= match.meant.size() == 1 && StatementId(match.meant[0]) == row.meant;
     }
     INFO(row.said << ": wanted " << row.meant << ", got" << got);
     CHECK(among);
-    const bool is_first = !matches.empty() && matches[0].meant.size() == 1 && StatementId(matches[0].meant[0]) == row.meant;
+    const bool is_first =
+        !matches.empty() && matches[0].meant.size() == 1 && StatementId(matches[0].meant[0]) == row.meant;
     CHECK(is_first);
   }
 }
@@ -125,7 +130,8 @@ TEST_CASE("words are compared without endings, numerals as numbers, denials alik
   CHECK(ComparedWords("Slipping, slips; slipped!") == std::vector<std::string>{"slip", "slip", "slip"});
   CHECK(ComparedWords("buzz buzzes buzing") == std::vector<std::string>{"buz", "buz", "buz"});
   CHECK(ComparedWords("flare flares flared") == std::vector<std::string>{"flar", "flar", "flar"});
-  CHECK(ComparedWords("2nd second two 2 2-3") == std::vector<std::string>{"#2", "#2", "#2", "#2", "#2", "#3"});
+  CHECK(ComparedWords("2nd second two 2 2-3") ==
+        std::vector<std::string>{"#2", "#2", "#2", "#2", "#2", "#3"});
   CHECK(ComparedWords("Won't, no, never, NOT") == std::vector<std::string>{"not", "not", "not", "not"});
   CHECK(ComparedWords("  ?! ").empty());
 }

@@ -35,7 +35,9 @@ class TemporaryFolder {
   TemporaryFolder& operator=(const TemporaryFolder&) = delete;
 
   std::string Path(const std::string& name) const { return (path_ / name).string(); }
-  std::size_t Count() const { return static_cast<std::size_t>(std::distance(fs::directory_iterator(path_), fs::directory_iterator())); }
+  std::size_t Count() const {
+    return static_cast<std::size_t>(std::distance(fs::directory_iterator(path_), fs::directory_iterator()));
+  }
 
  private:
   fs::path path_;
@@ -106,14 +108,16 @@ TEST_CASE("what is no file, or may not be written, is left alone") {
 TEST_CASE("a disk that is full leaves the old text and no temporary") {
   const TemporaryFolder folder;
   std::ofstream(folder.Path("a.yaml")) << "old";
-  // A limit on the size of files fails a write in the middle, as a full disk does. The child keeps it to itself.
+  // A limit on the size of files fails a write in the middle, as a full disk does. The child keeps it to
+  // itself.
   const pid_t child = ::fork();
   if (child == 0) {
     std::signal(SIGXFSZ, SIG_IGN);
     const rlimit limit{4096, 4096};
     ::setrlimit(RLIMIT_FSIZE, &limit);
     std::string why;
-    const bool written = WriteFile(folder.Path("a.yaml"), std::string(100'000, 'x'), WriteMode::kReplace, &why);
+    const bool written =
+        WriteFile(folder.Path("a.yaml"), std::string(100'000, 'x'), WriteMode::kReplace, &why);
     ::_exit(!written && why.ends_with("cannot be written: File too large") ? 0 : 1);
   }
   int status = 0;
