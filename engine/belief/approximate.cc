@@ -281,8 +281,10 @@ Samples DrawSamples(const Network& network, const BeliefLimits& limits) {
     BeliefLimits as_wide_as_need_be = limits;
     as_wide_as_need_be.max_width = 60;  // it was thinned until chains fit, and an OR tree is hardly wider than they
     CompiledNetwork sums(tilted, as_wide_as_need_be, {});
-    TiltByShares(part, sums, &proposal);
-    recompile();
+    if (sums.fits()) {  // else the pilot draws have to do alone
+      TiltByShares(part, sums, &proposal);
+      recompile();
+    }
     for (int round = 0; round < kPilotRounds; ++round) {
       TiltByPilot(part, *compiled, uniform, &proposal);
       recompile();

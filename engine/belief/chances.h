@@ -53,7 +53,7 @@ Chances ComputeChances(const Network& network, const BeliefLimits& limits = {});
 // when the reports cannot all be.
 struct Influence {
   std::vector<std::vector<double>> odds_factor;
-  bool exact = true;  // false: some chances were sampled, and no factor is then infinite or 0
+  bool exact = true;  // false: some chances were sampled; no factor is then infinite or 0, and a certain report's is left at 1
 };
 Influence ComputeInfluence(const Network& network, const BeliefLimits& limits = {});
 

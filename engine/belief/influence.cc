@@ -6,6 +6,7 @@
 #include <cmath>
 #include <limits>
 
+#include "engine/belief/approximate.h"
 #include "engine/belief/chances.h"
 #include "engine/belief/compiled_network.h"
 
@@ -32,8 +33,8 @@ std::vector<double> ChancesOf(const Network& network, const std::vector<int>& ev
     *possible = chances.possible;
     if (chances.exact) return chances.p_event;
     *exact = false;
-    // Never drawn is not impossible, and always drawn is not certain.
-    const double least = 0.5 / limits.samples;
+    // Never drawn is not impossible, and always drawn is not certain: nearer to 0 or 1 than the error nothing is told apart.
+    const double least = std::clamp(chances.error, 0.5 / limits.samples, 0.5);
     for (double& p : chances.p_event) p = std::clamp(p, least, 1 - least);
     return chances.p_event;
   }
@@ -41,6 +42,46 @@ std::vector<double> ChancesOf(const Network& network, const std::vector<int>& ev
   std::vector<double> p_by_itself = p_event;
   *possible = std::isfinite(compiled.Solve({}, true, &p_event, &p_by_itself));
   return p_event;
+}
+
+// Where the reports are too wide for any tree: one set of samples serves with and without each report, which keeps their noise out of the
+// ratio. A certain report left nothing to be drawn without it: its factor is not worked out. Nearer to 0 or 1 than the error
+// no chances are told apart.
+void FromSamples(const Ancestry& ancestry, const BeliefLimits& limits, Influence* influence) {
+  const Network& part = ancestry.network;
+  const Samples samples = DrawSamples(part, limits);
+  influence->exact = false;
+  if (!std::isfinite(samples.logp_reports)) return;
+  const size_t draws = samples.weight.size();
+  const auto chance = [&](size_t event, const std::vector<double>& weight, double total) {
+    double present = 0;
+    double squares = 0;
+    for (size_t d = 0; d < draws; ++d) {
+      if (samples.present[event][d]) present += weight[d];
+    }
+    const double p = present / total;
+    for (size_t d = 0; d < draws; ++d) {
+      const double off = weight[d] / total * ((samples.present[event][d] ? 1 : 0) - p);
+      squares += off * off;
+    }
+    const double error = std::clamp(1.96 * std::sqrt(squares) + samples.largest_weight, 0.5 / limits.samples, 0.5);
+    return std::clamp(p, error, 1 - error);
+  };
+  std::vector<double> p_with;
+  for (size_t i = 0; i < part.events.size(); ++i) p_with.push_back(chance(i, samples.weight, 1));
+  for (size_t k = 0; k < part.reports.size(); ++k) {
+    const Report& report = part.reports[k];
+    if (report.p_if_present <= 0 || report.p_if_absent <= 0) continue;
+    std::vector<double> weight = samples.weight;
+    double total = 0;
+    for (size_t d = 0; d < draws; ++d) {
+      weight[d] /= samples.present[static_cast<size_t>(report.event)][d] ? report.p_if_present : report.p_if_absent;
+      total += weight[d];
+    }
+    for (size_t i = 0; i < part.events.size(); ++i) {
+      influence->odds_factor[k][static_cast<size_t>(ancestry.kept[i])] = OddsFactor(p_with[i], chance(i, weight, total));
+    }
+  }
 }
 
 }  // namespace
@@ -57,6 +98,10 @@ Influence ComputeInfluence(const Network& network, const BeliefLimits& limits) {
   options.targets = events;
   for (const Report& report : part.reports) options.keep.push_back(report.event);
   CompiledNetwork compiled(part, limits, options);
+  if (!compiled.fits() && !CompiledNetwork(part, limits, {}).fits()) {
+    FromSamples(ancestry, limits, &influence);
+    return influence;
+  }
   const auto can_take_back = [&](const Report& report) {
     return compiled.fits() && compiled.place(report.event) == CompiledNetwork::Place::kVariable &&
            report.p_if_absent > 0 && report.p_if_present > 0;

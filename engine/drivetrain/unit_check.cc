@@ -34,9 +34,9 @@ void CheckTeeth(const Gearset& set, Diagnostics& diagnostics) {
   if (set.type == Gearset::Type::kDualPinion) return;  // two planets of any size lie between sun and ring
   const bool two_suns = set.type == Gearset::Type::kRavigneaux;
   const int difference = set.ring_teeth - (two_suns ? set.large_sun_teeth : set.sun_teeth);
-  if (difference % 2 == 0) return;
+  if (difference % 2 == 0 || set.profile_shift) return;
   diagnostics.Warning(set.place, "teeth-do-not-mesh",
-                      fmt::format("the planets of `{}` would need {} teeth (ring less {} is {}); only teeth with profile shift mesh so", set.name,
+                      fmt::format("the planets of `{}` would need {} teeth (ring less {} is {}); only teeth with profile shift mesh so; if they have it, say `profile_shift: true`", set.name,
                                   difference / 2.0, two_suns ? "large sun" : "sun", difference));
 }
 

@@ -142,6 +142,7 @@ class UnitLoader {
     set.sun_teeth = teeth(two_suns ? "small_sun" : "sun");
     if (two_suns) set.large_sun_teeth = teeth("large_sun");
     set.ring_teeth = teeth("ring");
+    set.profile_shift = fields.OptionalBool("profile_shift", false);
     fields.Done();
     if (set.ring_teeth > 0 && set.ring_teeth <= std::max(set.sun_teeth, set.large_sun_teeth)) {
       diagnostics_.Error(fields.PlaceOf("ring"), "ring-too-small",

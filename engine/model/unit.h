@@ -26,6 +26,7 @@ struct Gearset {
   int large_sun_teeth = 0;  // ravigneaux only
   int ring_teeth = 0;
   Place place;
+  bool profile_shift = false;  // the planets are not of the plain size between sun and ring, and that is known
 };
 // Member names of a gearset of this type, in order: {"sun", "ring", "carrier"}.
 std::vector<std::string> MemberNames(Gearset::Type type);

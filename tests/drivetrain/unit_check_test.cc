@@ -27,7 +27,7 @@ Range& FindRange(Unit& unit, const std::string& name) {
 TEST_CASE("sound units pass, two ranges of one ratio among them") {
   CHECK(Check(FiveSpeed()) == "");
   CHECK(Check(Simpson(34, 72)) == "");
-  CHECK(Check(Lepelletier()) == "warning teeth-do-not-mesh: the planets of `rear` would need 23.5 teeth (ring less large sun is 47); only teeth with profile shift mesh so\n");
+  CHECK(Check(Lepelletier()) == "warning teeth-do-not-mesh: the planets of `rear` would need 23.5 teeth (ring less large sun is 47); only teeth with profile shift mesh so; if they have it, say `profile_shift: true`\n");
 }
 
 TEST_CASE("a range that does not drive or binds is an error") {
@@ -81,7 +81,10 @@ TEST_CASE("a loose input or output is said once, not for each range") {
 
 TEST_CASE("planets need whole teeth") {
   Unit unit = OneSet(SimpleSet("set", 31, 90), "sun", "carrier", "ring");
-  CHECK(Check(unit) == "warning teeth-do-not-mesh: the planets of `set` would need 29.5 teeth (ring less sun is 59); only teeth with profile shift mesh so\n");
+  CHECK(Check(unit) == "warning teeth-do-not-mesh: the planets of `set` would need 29.5 teeth (ring less sun is 59); only teeth with profile shift mesh so; if they have it, say `profile_shift: true`\n");
+  unit.gearsets[0].profile_shift = true;
+  CHECK(Check(unit) == "");
+  unit.gearsets[0].profile_shift = false;
   unit.gearsets[0].type = Gearset::Type::kDualPinion;
   CHECK(Check(unit) == "");
 }
