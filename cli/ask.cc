@@ -38,6 +38,8 @@ std::string ExampleOf(Dimension dimension) {
 
 Ask::Ask(Session& session, const AskArguments& arguments)
     : session_(session), arguments_(arguments), asker_(reader_, StyleOfStdout()), file_(session) {
+  // Questions, moves and reasons speak of what no report bears on, too.
+  limits_.all_events = true;
   // A caution that all but every check carries need not be repeated with each.
   const Rulebook& book = session.book();
   for (const auto& entry : book.words.cautions) {

@@ -123,17 +123,11 @@ void Ask::ShowReason(const std::string& which) {
         fmt::format("Say the number of a suspect, as in reason 2; there are {}.", report.suspects.size()));
     return;
   }
-  // The reasons tell of what nobody has looked at, too, so the chances of everything are worked out.
-  BeliefLimits all = limits_;
-  all.all_events = true;
-  Diagnostics diagnostics;
-  const auto diagnosis = session_.DiagnoseCase(*known_->c, all, diagnostics);
-  if (!diagnosis) return session_.Print(diagnostics);
   const std::string& fault = report.suspects[static_cast<std::size_t>(number->front().number - 1)].fault;
-  for (std::size_t i = 0; i < diagnosis->ground.events.size(); ++i) {
-    if (diagnosis->ground.network.events[i].id != fault) continue;
-    asker_.Print(
-        WhyText(MakeWhyReport(*diagnosis, static_cast<int>(i), session_.sources(), all), asker_.style()));
+  for (std::size_t i = 0; i < known_->diagnosis.ground.events.size(); ++i) {
+    if (known_->diagnosis.ground.network.events[i].id != fault) continue;
+    asker_.Print(WhyText(MakeWhyReport(known_->diagnosis, static_cast<int>(i), session_.sources(), limits_),
+                         asker_.style()));
     return;
   }
 }
