@@ -257,7 +257,10 @@ class Loader {
       RequireBound(*pattern, bound, "what this check tells", diagnostics_);
       check.tells.push_back(*pattern);
     }
-    for (const YamlEntry& entry : fields.OptionalMap("measures")) LoadMeasure(entry, bound, variables, check);
+    check.at_once = ReadAtOnce(fields, bound);
+    std::set<std::string> still_bound = bound;  // the others stand for many things at once
+    for (const std::string& name : check.at_once) still_bound.erase(name);
+    for (const YamlEntry& entry : fields.OptionalMap("measures")) LoadMeasure(entry, still_bound, variables, check);
     if (fields.Required("minutes") != nullptr) check.minutes = fields.OptionalNumber("minutes", 0);
     if (check.minutes < 0) {
       diagnostics_.Error(fields.PlaceOf("minutes"), "negative-minutes", "minutes cannot be negative");
@@ -269,15 +272,28 @@ class Loader {
     for (const std::string& caution : check.cautions) {
       RequireKnown(caution, book_.words.cautions, "caution", fields.PlaceOf("cautions"));
     }
+    VariableUses named = variables;
+    for (const std::string& name : check.at_once) named.kinds.erase(name);
     fields.Required("says");
-    check.says = ReadSentence(fields, "says", variables);
+    check.says = ReadSentence(fields, "says", named);
     fields.Required("how");
-    check.how = ReadSentence(fields, "how", variables);
-    check.because = ReadSentence(fields, "because", variables);
+    check.how = ReadSentence(fields, "how", named);
+    check.because = ReadSentence(fields, "because", named);
     check.gap_because = fields.OptionalText("gap_because");
     check.variables = variables.kinds;
     fields.Done();
     book_.checks.push_back(std::move(check));
+  }
+
+  std::vector<std::string> ReadAtOnce(Fields& fields, const std::set<std::string>& bound) {
+    const std::vector<std::string> names = fields.OptionalNames("at_once");
+    const std::vector<std::string> known(bound.begin(), bound.end());
+    for (const std::string& name : names) {
+      if (bound.contains(name)) continue;
+      diagnostics_.Error(fields.PlaceOf("at_once"), "unknown-variable",
+                         fmt::format("no condition binds `${}`{}; variables stand here without their `$`", name, Hint(name, known)));
+    }
+    return names;
   }
 
   // A fact whose quantities are left out, as it is they that will be measured.

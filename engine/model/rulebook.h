@@ -70,6 +70,7 @@ struct Check {
   std::string trust;                // how far its answer is trusted
   std::string how;
   std::vector<std::string> cautions;
+  std::vector<std::string> at_once;  // variables over which one and the same act goes: all their matches are one check
   std::string because;
   std::string gap_because;  // see Word
   VariableKinds variables;

@@ -1,5 +1,8 @@
 #include "engine/report/ground_checks.h"
 
+#include <algorithm>
+#include <map>
+
 namespace gearwhy {
 
 std::vector<GroundCheck> GroundChecksOf(const Diagnosis& diagnosis) {
@@ -10,18 +13,26 @@ std::vector<GroundCheck> GroundChecksOf(const Diagnosis& diagnosis) {
   }
   std::vector<GroundCheck> checks;
   for (const Check& check : diagnosis.book->checks) {
-    std::set<std::string> keys;
+    std::map<std::string, std::size_t> place_of;  // by key
     for (const Match& match : FindMatches(check.when, diagnosis.store)) {
-      GroundCheck ground{&check, match.bindings, check.id, {}};
-      for (const Binding& binding : match.bindings) ground.key += ":" + ShowValue(binding.value);
-      if (!keys.insert(ground.key).second) continue;  // the same by another way of meeting the conditions
+      GroundCheck ground{&check, {}, check.id, {}};
+      for (const Binding& binding : match.bindings) {
+        if (std::count(check.at_once.begin(), check.at_once.end(), binding.variable) > 0) continue;
+        ground.bindings.push_back(binding);
+        ground.key += ":" + ShowValue(binding.value);
+      }
+      // The same by another match of the conditions adds to what is known of it.
+      const auto [known, is_new] = place_of.emplace(ground.key, checks.size());
+      if (is_new) checks.push_back(std::move(ground));
+      std::vector<int>& findings = checks[known->second].findings;
       for (const Pattern& pattern : check.tells) {
         const auto event = diagnosis.ground.Find(Fill(pattern, match.bindings));
-        if (event && !asked.contains(*event)) ground.findings.push_back(*event);
+        if (!event || asked.contains(*event) || std::count(findings.begin(), findings.end(), *event) > 0) continue;
+        findings.push_back(*event);
       }
-      if (!ground.findings.empty()) checks.push_back(std::move(ground));
     }
   }
+  std::erase_if(checks, [](const GroundCheck& check) { return check.findings.empty(); });
   return checks;
 }
 

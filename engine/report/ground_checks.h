@@ -17,7 +17,8 @@ namespace gearwhy {
 struct GroundCheck {
   const Check* check = nullptr;
   Bindings bindings;
-  std::string key;            // "ask-heat:R": the id with what its variables stand for, in order of the variables' names
+  std::string key;            // "ask-heat:R": the id with what its variables stand for, in order of the variables' names; those that
+                              // go at once are in neither
   std::vector<int> findings;  // events it answers that nobody has reported on or been unable to answer
 };
 
