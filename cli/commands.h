@@ -29,6 +29,14 @@ struct WhyArguments {
 };
 int RunWhy(const WhyArguments& arguments);
 
+struct NextArguments {
+  BookOptions book;
+  std::string case_path;
+  int checks = 5;
+  Format format = Format::kText;
+};
+int RunNext(const NextArguments& arguments);
+
 struct AskArguments {
   BookOptions book;
   std::string case_path;  // empty, or of no file: a new case

@@ -39,6 +39,7 @@ struct Program {
   RankArguments rank;
   AskArguments ask;
   WhyArguments why;
+  NextArguments next;
   RulesCheckArguments rules_check;
   RulesTestArguments rules_test;
   RulesGapsArguments rules_gaps;
@@ -52,6 +53,7 @@ struct Program {
     AddRank();
     AddAsk();
     AddWhy();
+    AddNext();
     AddRules();
     AddUnit();
   }
@@ -85,6 +87,15 @@ struct Program {
     AddFormat(*command, why.format, false);
     AddBook(*command, why.book);
     command->callback([this] { chosen = [this] { return RunWhy(why); }; });
+  }
+
+  void AddNext() {
+    CLI::App* command = app.add_subcommand("next", "Show the best next checks of a case, and whether the unit must come out");
+    command->add_option("CASE", next.case_path, "A case file")->required();
+    command->add_option("--checks", next.checks, "How many checks to show (5)")->check(CLI::Range(1, 100))->type_name("N");
+    AddFormat(*command, next.format, false);
+    AddBook(*command, next.book);
+    command->callback([this] { chosen = [this] { return RunNext(next); }; });
   }
 
   void AddRules() {

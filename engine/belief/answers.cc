@@ -112,31 +112,6 @@ Answers NothingLearnt(const EventChances& now, const Question& question) {
   return answers;
 }
 
-// A question too wide for a tree: its first finding by samples.
-Answers BySamples(const Network& network, const EventChances& now, const Question& question,
-                  const BeliefLimits& limits) {
-  const WhatIf what_if = ComputeWhatIf(network, {question.front().event}, limits).front();
-  const AskedEvent& asked = question.front();
-  Answers answers = NothingLearnt(now, question);
-  answers.exact = what_if.exact;
-  const double yes_present = asked.p_yes_if_present * what_if.p_present;
-  const double yes_absent = asked.p_yes_if_absent * (1 - what_if.p_present);
-  const double no_present = what_if.p_present - yes_present;
-  const double no_absent = 1 - what_if.p_present - yes_absent;
-  answers.answers.front().p = yes_present + yes_absent;
-  answers.answers.back().p = no_present + no_absent;
-  for (size_t e = 0; e < now.p_event.size(); ++e) {
-    const double present = what_if.p_event_if_present[e];
-    const double absent = what_if.p_event_if_absent[e];
-    if (std::isnan(present) || std::isnan(absent)) continue;
-    if (answers.answers.front().p > kRarest)
-      answers.answers.front().then.p_event[e] = (yes_present * present + yes_absent * absent) / answers.answers.front().p;
-    if (answers.answers.back().p > kRarest)
-      answers.answers.back().then.p_event[e] = (no_present * present + no_absent * absent) / answers.answers.back().p;
-  }
-  return answers;
-}
-
 }  // namespace
 
 std::vector<Answers> ComputeAnswers(const Network& network, const EventChances& now, const std::vector<Question>& questions,
@@ -173,7 +148,8 @@ std::vector<Answers> ComputeAnswers(const Network& network, const EventChances& 
       continue;
     }
     if (!measured.fits()) {
-      all[group.front()] = BySamples(network, now, questions[group.front()], limits);
+      all[group.front()] = NothingLearnt(now, questions[group.front()]);
+      all[group.front()].exact = false;
       continue;
     }
     options.order_only = false;

@@ -24,14 +24,14 @@
 namespace gearwhy {
 
 struct BeliefLimits {
-  int max_width = 18;       // variables in the largest clique; at least 3 is taken
+  int max_width = 24;       // variables in the largest clique; at least 3 is taken
   int samples = 20'000;     // of the approximation
   bool all_events = false;  // also the chances of events that no report depends on; see Chances
   std::vector<int> also;    // of these of them, at least
 };
 
-// Every fault, every ancestor of a report and every reported event has its chance. The chance of another
-// event (a state or finding nobody reported, from which no reported one follows) is NaN, "not computed",
+// Every event that nothing causes, every ancestor of a report and every reported event has its chance. The chance of another
+// event (a fault, state or finding nobody reported, from which no reported one follows) is NaN, "not computed",
 // unless `all_events` or `also` asks for it, which costs a few times as much. It is then exact too.
 struct Chances {
   std::vector<double> p_event;      // by event

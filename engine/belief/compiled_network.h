@@ -45,7 +45,7 @@ class CompiledNetwork {
         keep;  // must be among the ancestors of reports and targets; always their own variables in the tree
     bool merge = true;             // step 3; without it every uncertain event is a variable
     bool maximise_faults = false;  // bounds for the most probable faults instead of sums; needs merge = false
-    double max_entries = 4e6;      // of all tables together; more is too wide
+    double max_entries = 6e6;      // of all tables together; more is too wide
     bool order_only = false;       // only measure width() and fits(), build no tree
     bool for_draws = false;        // a junction tree to draw from; then no chances may be asked
   };

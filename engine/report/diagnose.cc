@@ -80,7 +80,11 @@ std::optional<Diagnosis> Diagnose(const Rulebook& book, const UnitKnowledge* uni
   std::optional<Diagnosis> diagnosis = GroundOnly(book, unit, c, diagnostics);
   if (!diagnosis) return std::nullopt;
   const Network& network = diagnosis->ground.network;
-  diagnosis->chances = ComputeChances(network, limits);
+  BeliefLimits all_faults = limits;  // also those that no report bears on
+  for (std::size_t i = 0; i < network.events.size(); ++i) {
+    if (network.events[i].type == EventType::kFault) all_faults.also.push_back(static_cast<int>(i));
+  }
+  diagnosis->chances = ComputeChances(network, all_faults);
   diagnosis->influence = ComputeInfluence(network, limits);
   diagnosis->together = MostProbableFaults(network, limits);
   return diagnosis;

@@ -101,7 +101,75 @@ Json Of(const BaseChance& base) {
   return json;
 }
 
+Json Of(const std::vector<Move>& moves) {
+  Json list = Json::array();
+  for (const Move& move : moves) {
+    list.push_back({{"fault", move.fault}, {"says", move.says}, {"now", Number(move.now)}, {"then", Number(move.then)}});
+  }
+  return list;
+}
+
+Json Of(const NextCheck& check) {
+  Json json = {{"check", check.check},
+               {"key", check.key},
+               {"says", check.says},
+               {"how", check.how},
+               {"own_minutes", check.own_minutes},
+               {"minutes", check.minutes},
+               {"access", check.access},
+               {"needs_unit_out", check.needs_unit_out},
+               {"bits", Number(check.bits)},
+               {"minutes_to_cause", Number(check.minutes_to_cause)}};
+  json["findings"] = Json::array();
+  for (const AskedFinding& finding : check.findings) {
+    Json entry = {{"finding", finding.id}, {"says", finding.says}};
+    if (finding.chance > 0) {
+      entry["chance"] = Number(finding.chance);
+      entry["if_present"] = Of(finding.if_present);
+      entry["if_absent"] = Of(finding.if_absent);
+    }
+    json["findings"].push_back(std::move(entry));
+  }
+  json["cautions"] = check.cautions;
+  return json;
+}
+
+const char* AdviceName(PullAdvice advice) {
+  switch (advice) {
+    case PullAdvice::kUnknown:
+      return "unknown";
+    case PullAdvice::kLeaveIn:
+      return "leave_in";
+    case PullAdvice::kLookFirst:
+      return "look_first";
+    case PullAdvice::kPull:
+      return "take_out";
+    case PullAdvice::kIsOut:
+      return "is_out";
+  }
+  return "";
+}
+
 }  // namespace
+
+std::string NextJson(const NextReport& report, int indent) {
+  Json json = {{"case", report.case_id}, {"title", report.title}};
+  Json changes = Json::array();
+  for (const PullChange& change : report.pull.changes) {
+    changes.push_back({{"check", change.check},
+                       {"minutes", change.minutes},
+                       {"answer", change.answer},
+                       {"chance", Number(change.chance)},
+                       {"then", Number(change.then)}});
+  }
+  json["unit_out"] = {
+      {"chance", Number(report.pull.chance)}, {"advice", AdviceName(report.pull.advice)}, {"could_change", std::move(changes)}};
+  json["minutes_to_cause"] = Number(report.minutes_to_cause);
+  json["next"] = Json::array();
+  for (const NextCheck& check : report.checks) json["next"].push_back(Of(check));
+  json.update(Exactness(report.exact, report.error));
+  return json.dump(indent, ' ', false, Json::error_handler_t::replace);
+}
 
 std::string RankJson(const RankReport& report, int indent) {
   Json json = {{"case", report.case_id}, {"title", report.title}};
@@ -127,16 +195,7 @@ std::string RankJson(const RankReport& report, int indent) {
                                    {"source", event.source}});
   }
   json["next"] = Json::array();
-  for (const NextCheck& check : report.next) {
-    json["next"].push_back({{"check", check.check},
-                            {"says", check.says},
-                            {"how", check.how},
-                            {"minutes", check.minutes},
-                            {"access", check.access},
-                            {"needs_unit_out", check.needs_unit_out},
-                            {"bits", Number(check.bits)},
-                            {"cautions", check.cautions}});
-  }
+  for (const NextCheck& check : report.next) json["next"].push_back(Of(check));
   json.update(Exactness(report.exact, report.error));
   json["possible"] = report.possible;
   json["cautions"] = report.cautions;

@@ -4,6 +4,7 @@
 #include <string>
 
 #include "engine/report/gaps.h"
+#include "engine/report/next_report.h"
 #include "engine/report/rank_report.h"
 #include "engine/report/unit_table.h"
 #include "engine/report/why_report.h"
@@ -14,6 +15,7 @@ namespace gearwhy {
 std::string RankJson(const RankReport& report, int indent);
 std::string WhyJson(const WhyReport& report, int indent);
 std::string WhyNotJson(const WhyNotReport& report, int indent);
+std::string NextJson(const NextReport& report, int indent);
 std::string UnitJson(const UnitTable& table, int indent);
 std::string GapsJson(const GapReport& report, int indent);
 

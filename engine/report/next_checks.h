@@ -1,10 +1,9 @@
-// Next checks: what to look at next, by the information expected for each minute.
+// Next checks: what to look at next, and what each answer would do.
 //
-// For every check of the rulebook whose conditions hold and that was not made yet: how much its most telling answer is expected to tell about the
-// faults, as the sum over faults of the mutual information (bits) between the fault and the answer, allowing for how far
-// the answer is trusted; divided by the minutes it takes from the car as it stands, its access included. Only the checks that promise most are
-// worked out: a finding promises the uncertainty (bits) of each of its causes, times how often that one brings it about.
-// Source: Shannon 1948 (mutual information) - from memory.
+// In: a diagnosis. Out: the checks that bring the cause to light soonest for the minutes they cost (weigh_checks.h), as spoken, with the moves of
+// the suspects after each answer. While nothing is to blame yet, as nothing was observed, they come in the order of bits for a
+// minute.
+// Cost: that of weigh_checks.h.
 #pragma once
 
 #include <vector>
@@ -13,9 +12,8 @@
 
 namespace gearwhy {
 
-// At most `most` checks, most bits for a minute first, ties by id; checks that tell nothing are left out.
+// At most `most` checks, best first, ties by key; checks that tell nothing are left out.
 std::vector<NextCheck> FindNextChecks(const Diagnosis& diagnosis, const Speaker& speaker, const BeliefLimits& limits,
                                       int most);
-
 
 }  // namespace gearwhy

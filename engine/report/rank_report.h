@@ -75,7 +75,7 @@ struct AskedFinding {
   Statement event;
   std::string id;     // "debris:rubber"
   std::string says, says_absent;
-  double chance = 0;  // that the answer is `present`
+  double chance = 0;  // that the answer is this one, as the first that is so of the check's findings
   std::vector<Move> if_present, if_absent;  // the suspects moved most, at most three; empty where it was not worked out
 };
 
@@ -86,6 +86,7 @@ struct NextCheck {
   std::string how;
   double own_minutes = 0; // once the access is there
   double minutes = 0;     // with the access still to be paid
+  double minutes_to_cause = 0;  // expected until the cause has been seen, with this check first; 0 while nothing is to blame
   std::string access;     // as spoken
   std::string access_name;
   std::string trust;      // a name in the words
@@ -101,7 +102,7 @@ struct RankReport {
   std::vector<Suspect> suspects;      // likeliest first, ties by id
   JointExplanation together;
   std::vector<Unexplained> unexplained;
-  std::vector<NextCheck> next;        // most bits for a minute first
+  std::vector<NextCheck> next;        // best first (next_checks.h)
   std::vector<std::string> cautions;  // those of the next checks, each once
   bool possible = true;               // false: the observations contradict each other with certainty
   bool nothing_observed = false;

@@ -5,6 +5,7 @@
 #include <string>
 
 #include "engine/report/gaps.h"
+#include "engine/report/next_report.h"
 #include "engine/report/page.h"
 #include "engine/report/rank_report.h"
 #include "engine/report/unit_table.h"
@@ -21,6 +22,7 @@ std::string RankText(const RankReport& report, const TextStyle& style, const Ran
 
 std::string WhyText(const WhyReport& report, const TextStyle& style);
 std::string WhyNotText(const WhyNotReport& report, const TextStyle& style);
+std::string NextText(const NextReport& report, const TextStyle& style);
 std::string GapsText(const GapReport& report, const TextStyle& style);
 std::string UnitText(const UnitTable& table, const TextStyle& style);
 

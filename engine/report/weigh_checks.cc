@@ -110,14 +110,14 @@ WeighedChecks WeighChecks(const Words& words, const Network& network, const Even
     entry.asked = chosen[i].asked;
     entry.minutes = chosen[i].minutes;
     entry.answers = std::move(all[i]);
-    entry.bits = BitsAbout(faults, now, entry.answers);
+    entry.bits = entry.answers.exact ? BitsAbout(faults, now, entry.answers) : chosen[i].rate * std::max(1.0, entry.minutes);
     entry.bits_of_cause = BitsOfCause(blame, now, entry.answers);
     const std::vector<char> opened = confirmation.With(open, checks[entry.check].check->access);
     const Look* look = nullptr;
     for (const Look& other : confirmation.looks()) {
       if (other.check == entry.check) look = &other;
     }
-    entry.minutes_to_cause = entry.minutes;
+    entry.minutes_to_cause = plan.any ? entry.minutes : 0;
     for (std::size_t a = 0; a < entry.answers.answers.size(); ++a) {
       const Answer& answer = entry.answers.answers[a];
       if (answer.p < 1e-6) continue;
@@ -143,7 +143,8 @@ WeighedChecks WeighChecks(const Words& words, const Network& network, const Even
   const auto score = [&](const WeighedCheck& entry) {
     switch (options.order) {
       case CheckOrder::kMinutesToCause:
-        return -entry.minutes_to_cause;
+        if (plan.any) return -entry.minutes_to_cause;
+        return entry.bits / std::max(1.0, entry.minutes);
       case CheckOrder::kBitsPerMinute:
         return entry.bits_of_cause / std::max(1.0, entry.minutes);
       case CheckOrder::kChancePerMinute:

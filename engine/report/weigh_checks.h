@@ -37,7 +37,7 @@ struct WeighedCheck {
   std::vector<int> asked;    // the findings that were worked out, most promising first
   Answers answers;           // to these: one for each, then "none"
   double minutes = 0;        // with the access still to be paid
-  double bits = 0;           // about all faults, each taken by itself
+  double bits = 0;           // about all faults, each taken by itself; at a glance where `answers` is not exact
   double bits_of_cause = 0;  // about the faults as far as they are to blame
   double minutes_to_cause = 0;  // with this check first, expected
 };

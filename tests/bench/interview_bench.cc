@@ -26,6 +26,7 @@ namespace {
 
 std::size_t At(int index) { return static_cast<std::size_t>(index); }
 
+constexpr double kTells = 0.03;  // bits at a glance: a check that tells less is not made by those who go by a list
 constexpr double kGoneOverAgain = 120;  // minutes
 
 double Uniform(std::mt19937_64& random) { return static_cast<double>(random() >> 11) * 0x1.0p-53; }
@@ -167,7 +168,7 @@ std::vector<Telling> TellingChecks(const Workshop& shop, const Standing& standin
     double bits = 0;
     for (const int finding : left[i].findings)
       bits += BitsAtAGlance(standing.network, now, finding, *shop.words->FindTrust(left[i].check->trust));
-    if (bits < 0.01) continue;
+    if (bits < kTells) continue;
     telling.push_back({index[i], left[i].check->minutes + MinutesToReach(*shop.words, left[i].check->access, open)});
   }
   return telling;

@@ -1,0 +1,27 @@
+// gearwhy next: the best next checks of a case, and whether the unit must come out.
+#include "cli/commands.h"
+#include "engine/report/json.h"
+#include "engine/report/next_report.h"
+#include "engine/report/text.h"
+
+namespace gearwhy {
+
+int RunNext(const NextArguments& arguments) {
+  const std::unique_ptr<Session> session = Session::Open(arguments.book);
+  if (session == nullptr) return kInputErrors;
+  Diagnostics diagnostics;
+  const std::optional<Case> c = session->ReadCase(arguments.case_path, diagnostics);
+  const BeliefLimits limits;
+  const auto diagnosis = c ? session->DiagnoseCase(*c, limits, diagnostics) : std::nullopt;
+  session->Print(diagnostics);
+  if (!diagnosis) return kInputErrors;
+  const NextReport report = MakeNextReport(*diagnosis, limits, arguments.checks);
+  if (arguments.format == Format::kText) {
+    WriteOut(NextText(report, StyleOfStdout()));
+  } else {
+    WriteOut(NextJson(report, 2) + "\n");
+  }
+  return Finish(kDone);
+}
+
+}  // namespace gearwhy

@@ -1,0 +1,107 @@
+#include "engine/report/next_report.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include "engine/report/next_checks.h"
+#include "engine/report/weigh_checks.h"
+
+namespace gearwhy {
+namespace {
+
+constexpr double kOften = 0.05;       // an answer rarer than this is not counted on
+constexpr double kWouldChange = 0.7;  // below this it need not be pulled yet
+constexpr double kHardly = 0.2;
+constexpr double kLeastChange = 0.02;
+constexpr int kWorkedOut = 24;
+constexpr std::size_t kMostChanges = 3;
+
+std::size_t At(int index) { return static_cast<std::size_t>(index); }
+
+// The share of the blame on faults whose repair needs the unit out; NaN when nothing is to blame.
+double ShareOut(const Diagnosis& diagnosis, const std::vector<double>& p_by_itself) {
+  const Words& words = diagnosis.book->words;
+  const std::vector<double> blame = BlameOf(diagnosis.ground.network, p_by_itself);
+  double all = 0;
+  double out = 0;
+  for (std::size_t i = 0; i < blame.size(); ++i) {
+    all += blame[i];
+    if (words.NeedsUnitOut(diagnosis.ground.events[i].word->repair)) out += blame[i];
+  }
+  return out / all;
+}
+
+bool IsOut(const Diagnosis& diagnosis) {
+  const std::vector<std::string>& open = diagnosis.c->open;
+  return std::any_of(open.begin(), open.end(),
+                     [&](const std::string& access) { return diagnosis.book->words.NeedsUnitOut(access); });
+}
+
+}  // namespace
+
+PullDecision DecidePull(const Diagnosis& diagnosis, const BeliefLimits& limits) {
+  PullDecision pull;
+  const double now = ShareOut(diagnosis, diagnosis.chances.p_by_itself);
+  if (!std::isnan(now)) pull.chance = now;
+  if (IsOut(diagnosis)) {
+    pull.advice = PullAdvice::kIsOut;
+    return pull;
+  }
+  if (std::isnan(now) || !diagnosis.chances.possible) return pull;
+  const Words& words = diagnosis.book->words;
+  const Speaker speaker(words, SpokenNamesOf(diagnosis.unit));
+  std::vector<GroundCheck> checks = GroundChecksOf(diagnosis);
+  std::erase_if(checks, [&](const GroundCheck& ground) { return words.NeedsUnitOut(ground.check->access); });
+  WeighOptions options;
+  options.worked_out = kWorkedOut;
+  const WeighedChecks weighed =
+      WeighChecks(words, diagnosis.ground.network, {diagnosis.chances.p_event, diagnosis.chances.p_by_itself}, checks,
+                  diagnosis.c->open, options, limits);
+  bool may_change = false;
+  for (const WeighedCheck& one : weighed.checks) {
+    const GroundCheck& ground = checks[one.check];
+    PullChange most;
+    const std::vector<Answer>& answers = one.answers.answers;
+    for (std::size_t a = 0; a < answers.size() && one.answers.exact; ++a) {
+      const double then = ShareOut(diagnosis, answers[a].then.p_by_itself);
+      if (answers[a].p < kOften || std::isnan(then)) continue;
+      may_change |= (now >= kWouldChange) != (then >= kWouldChange);
+      if (std::abs(then - now) <= std::abs(most.then - now) && !most.check.empty()) continue;
+      most.check = speaker.SayText(ground.check->says, ground.bindings, ground.check->variables);
+      most.minutes = one.minutes;
+      const bool none = a + 1 == answers.size();
+      const Statement& event = diagnosis.ground.events[At(one.asked[none ? 0 : a])].statement;
+      most.answer = none && one.asked.size() > 1 ? "nothing of it is found" : speaker.Say(event, !none);
+      most.chance = answers[a].p;
+      most.then = then;
+    }
+    if (!most.check.empty() && std::abs(most.then - now) >= kLeastChange) pull.changes.push_back(std::move(most));
+  }
+  std::stable_sort(pull.changes.begin(), pull.changes.end(), [&](const PullChange& a, const PullChange& b) {
+    return std::abs(a.then - now) > std::abs(b.then - now);
+  });
+  if (pull.changes.size() > kMostChanges) pull.changes.resize(kMostChanges);
+  if (now <= kHardly) {
+    pull.advice = PullAdvice::kLeaveIn;
+  } else if (may_change || now < kWouldChange) {
+    pull.advice = PullAdvice::kLookFirst;
+  } else {
+    pull.advice = PullAdvice::kPull;
+  }
+  return pull;
+}
+
+NextReport MakeNextReport(const Diagnosis& diagnosis, const BeliefLimits& limits, int most) {
+  const Speaker speaker(diagnosis.book->words, SpokenNamesOf(diagnosis.unit));
+  NextReport report;
+  report.case_id = diagnosis.c->id;
+  report.title = diagnosis.c->title;
+  report.checks = FindNextChecks(diagnosis, speaker, limits, most);
+  if (!report.checks.empty()) report.minutes_to_cause = report.checks.front().minutes_to_cause;
+  report.pull = DecidePull(diagnosis, limits);
+  report.exact = diagnosis.chances.exact;
+  report.error = diagnosis.chances.error;
+  return report;
+}
+
+}  // namespace gearwhy

@@ -1,0 +1,97 @@
+// The next report as text: the decision to pull the unit first, as it costs most, then the checks, best first.
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <set>
+
+#include "engine/report/text.h"
+
+namespace gearwhy {
+namespace {
+
+constexpr std::size_t kMostFindings = 3;
+
+std::string AdviceOf(const PullDecision& pull) {
+  switch (pull.advice) {
+    case PullAdvice::kUnknown:
+      return "Nothing is to blame yet; observe first.";
+    case PullAdvice::kLeaveIn:
+      return "Leave it in: what is to blame can most likely be mended with the unit in place.";
+    case PullAdvice::kLookFirst:
+      return "Look first: a check with the unit in place could still change this.";
+    case PullAdvice::kPull:
+      return "Take it out: no check with the unit in place is likely to change this.";
+    case PullAdvice::kIsOut:
+      return "It is out already.";
+  }
+  return "";
+}
+
+void PrintPull(const PullDecision& pull, Page& page) {
+  page.Heading("Must the unit come out?");
+  if (pull.advice != PullAdvice::kUnknown) {
+    page.Paragraph("   ", fmt::format("{} {} that the repair needs it out.", Bar(pull.chance, 30), ShowChance(pull.chance)));
+  }
+  page.Paragraph("   ", AdviceOf(pull));
+  for (const PullChange& change : pull.changes) {
+    page.Paragraph("   · ", fmt::format("{} ({}): if {} ({}), then {}.", Capitalised(change.check), ShowMinutes(change.minutes),
+                                         change.answer, ShowChance(change.chance), ShowChance(change.then)));
+  }
+  page.Blank();
+}
+
+void PrintMoves(const std::string& answer, const std::vector<Move>& moves, Page& page) {
+  page.Paragraph("   ", fmt::format("If {}:", answer));
+  if (moves.empty()) page.Paragraph("     ", "little changes.");
+  for (const Move& move : moves) {
+    page.Paragraph("     ", fmt::format("{}: {} → {}", move.says, ShowChance(move.now), ShowChance(move.then)));
+  }
+}
+
+}  // namespace
+
+std::string NextText(const NextReport& report, const TextStyle& style) {
+  Page page(style);
+  page.Heading(report.title);
+  page.Aside("", fmt::format("case {}", report.case_id));
+  page.Blank();
+  if (!report.exact) {
+    page.Paragraph("", fmt::format("This case is too entangled for exact chances; they are right to within {}.", ShowChance(report.error)));
+    page.Blank();
+  }
+  PrintPull(report.pull, page);
+  if (report.checks.empty()) {
+    page.Paragraph("", "No check that is left tells anything about this case.");
+    return page.text();
+  }
+  page.Heading("Next checks");
+  std::set<std::string> cautions;
+  for (std::size_t i = 0; i < report.checks.size(); ++i) {
+    const NextCheck& check = report.checks[i];
+    page.Pair(fmt::format("{:>2} ", i + 1), AsSentence(check.says), fmt::format("{}, {}", check.access, ShowMinutes(check.minutes)));
+    page.Paragraph("   ", fmt::format("Tells {:.2f} bits{}.", check.bits,
+                                       check.minutes_to_cause > 0
+                                           ? fmt::format("; with it first, the cause is expected to be seen within {}",
+                                                         ShowMinutes(check.minutes_to_cause))
+                                           : ""));
+    for (std::size_t f = 0; f < check.findings.size(); ++f) {
+      if (f == kMostFindings) {
+        page.Paragraph("   ", fmt::format("It tells {} more findings.", check.findings.size() - kMostFindings));
+        break;
+      }
+      const AskedFinding& finding = check.findings[f];
+      if (finding.chance <= 0) continue;
+      PrintMoves(fmt::format("{} ({})", finding.says, ShowChance(finding.chance)), finding.if_present, page);
+      if (check.findings.size() == 1) PrintMoves(finding.says_absent, finding.if_absent, page);
+    }
+    if (check.findings.size() > 1) PrintMoves("none of them is so", check.findings.front().if_absent, page);
+    cautions.insert(check.cautions.begin(), check.cautions.end());
+    page.Blank();
+  }
+  page.Heading("Take care");
+  for (const std::string& caution : cautions) page.Paragraph("   ", caution);
+  if (cautions.empty()) page.Paragraph("   ", "The vehicle maker's procedure, local codes and licensed practice come first.");
+  return page.text();
+}
+
+}  // namespace gearwhy
