@@ -1,8 +1,7 @@
 // Next checks: what to look at next, and what each answer would do.
 //
-// In: a diagnosis. Out: the checks that bring the cause to light soonest for the minutes they cost (weigh_checks.h), as spoken, with the moves of
-// the suspects after each answer. While nothing is to blame yet, as nothing was observed, they come in the order of bits for a
-// minute.
+// In: a diagnosis. Out: the checks that tell most for the minutes they cost (weigh_checks.h), as spoken, with the moves of the suspects
+// after each answer and the minutes that are then expected until the cause has been seen.
 // Cost: that of weigh_checks.h.
 #pragma once
 

@@ -146,7 +146,7 @@ WeighedChecks WeighChecks(const Words& words, const Network& network, const Even
         if (plan.any) return -entry.minutes_to_cause;
         return entry.bits / std::max(1.0, entry.minutes);
       case CheckOrder::kBitsPerMinute:
-        return entry.bits_of_cause / std::max(1.0, entry.minutes);
+        return entry.bits / std::max(1.0, entry.minutes);
       case CheckOrder::kChancePerMinute:
         return entry.check == plan.check && plan.any ? 1.0 : 0.0;
     }

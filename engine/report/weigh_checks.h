@@ -5,8 +5,7 @@
 // uncertain cause, for each minute, access included. The best of these, and the first look of the shortest way to see the cause
 // (confirm.h), are worked out exactly (answers.h): one pass of the network a finding. For every possible answer the minutes that
 // are still expected then, until the cause is seen, are planned; a check is worth its time as far as it shortens that.
-// The order is by that expectation: minutes of the check, plus the minutes expected after its answers (one step of looking
-// ahead). The other orders are there to be compared with it (tests/bench/interview_bench.cc).
+// Three orders may be asked for; tests/bench/interview_bench.cc compares them on drawn transmissions.
 // Cost: see answers.h; some 20 passes and as many plans.
 // Source: Heckerman, Breese & Rommelse 1995 (decision-theoretic troubleshooting, one-step look-ahead) - from memory.
 #pragma once
@@ -27,7 +26,7 @@ enum class CheckOrder {
 };
 
 struct WeighOptions {
-  CheckOrder order = CheckOrder::kMinutesToCause;
+  CheckOrder order = CheckOrder::kBitsPerMinute;
   int worked_out = 12;  // checks
   int findings = 3;     // of each
 };

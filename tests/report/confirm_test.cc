@@ -1,0 +1,110 @@
+// The order of looks: against every order of independent inspections (Kadane & Simon 1977, Kalagnanam & Henrion 1988: least cost in the
+// order of p/c), and access that is paid once.
+#include "engine/report/confirm.h"
+
+#include <algorithm>
+#include <numeric>
+#include <random>
+
+#include "tests/support/catch.h"
+
+namespace gearwhy {
+namespace {
+
+// One fault a finding a check; the fault shows always, the check costs its minutes behind its access.
+struct Bench {
+  Words words;
+  Network network;
+  std::vector<Check> made;
+  std::vector<GroundCheck> checks;
+
+  Bench() {
+    words.trusts.push_back({"seen", 1, 0, true, "seen", {}});
+    words.access["car"] = {"car", "in the car", "", 0, false, {}};
+    made.reserve(16);
+  }
+  void Add(double minutes, const std::string& access) {
+    const int fault = static_cast<int>(network.events.size());
+    network.events.push_back({"fault" + std::to_string(fault), EventType::kFault, 0.01, {}});
+    network.events.push_back({"found" + std::to_string(fault), EventType::kFinding, 0.001, {{fault, 1.0}}});
+    Check check;
+    check.id = "look" + std::to_string(fault);
+    check.minutes = minutes;
+    check.access = access;
+    check.trust = "seen";
+    made.push_back(check);
+    checks.push_back({&made.back(), {}, check.id, {fault + 1}});
+  }
+  std::vector<double> Blame(const std::vector<double>& p) const {
+    std::vector<double> blame(network.events.size(), 0);
+    for (std::size_t i = 0; i < p.size(); ++i) blame[2 * i] = p[i];
+    return blame;
+  }
+};
+
+TEST_CASE("looks without access go in the order of chance over minutes, the best of all orders") {
+  std::mt19937 random(7);
+  for (int trial = 0; trial < 100; ++trial) {
+    Bench bench;
+    const int count = 2 + static_cast<int>(random() % 5);
+    std::vector<double> p, c;
+    for (int i = 0; i < count; ++i) {
+      c.push_back(1 + static_cast<double>(random() % 60));
+      p.push_back(1 + static_cast<double>(random() % 100));
+      bench.Add(c.back(), "car");
+    }
+    const double total = std::accumulate(p.begin(), p.end(), 0.0);
+    for (double& one : p) one /= total;
+    std::vector<int> order(static_cast<std::size_t>(count));
+    std::iota(order.begin(), order.end(), 0);
+    double least = 1e9;
+    do {
+      double minutes = 0;
+      double left = 1;
+      for (const int i : order) {
+        minutes += left * c[static_cast<std::size_t>(i)];
+        left -= p[static_cast<std::size_t>(i)];
+      }
+      least = std::min(least, minutes);
+    } while (std::next_permutation(order.begin(), order.end()));
+    const Confirmation confirmation(bench.words, bench.network, bench.checks);
+    const Confirmation::Plan plan = confirmation.Make(bench.Blame(p), confirmation.Open({}));
+    REQUIRE(plan.any);
+    INFO("trial " << trial);
+    CHECK(plan.minutes == Approx(least).epsilon(1e-3));  // blame below a thousandth is not looked for
+    std::vector<int> best(static_cast<std::size_t>(count));
+    std::iota(best.begin(), best.end(), 0);
+    const auto rate = [&](int i) { return p[static_cast<std::size_t>(i)] / c[static_cast<std::size_t>(i)]; };
+    const int first = *std::max_element(best.begin(), best.end(), [&](int a, int b) { return rate(a) < rate(b); });
+    CHECK(rate(static_cast<int>(plan.check)) == Approx(rate(first)));
+  }
+}
+
+TEST_CASE("access is paid once, and opening up pays by all that lies behind it") {
+  Bench bench;
+  bench.words.access["pan"] = {"pan", "with the pan off", "car", 30, false, {}};
+  bench.Add(10, "car");  // 0.3 for 10 minutes
+  bench.Add(2, "pan");   // 0.4 and 0.3 for 2 minutes each, behind 30
+  bench.Add(2, "pan");
+  const Confirmation confirmation(bench.words, bench.network, bench.checks);
+  // Rates: 0.3/10 = 0.03 against (0.4 + 0.3)/34 = 0.0206: the car first, then the pan.
+  const auto plan = confirmation.Make(bench.Blame({0.3, 0.4, 0.3}), confirmation.Open({}));
+  CHECK(plan.check == 0);
+  CHECK(plan.minutes == Approx(10 + 0.7 * 32 + 0.3 * 2));
+  // With the pan off already the looks behind it come first.
+  const auto opened = confirmation.Make(bench.Blame({0.3, 0.4, 0.3}), confirmation.Open({"pan"}));
+  CHECK(opened.check == 1);
+  CHECK(opened.minutes == Approx(2 + 0.6 * 2 + 0.3 * 10));
+}
+
+TEST_CASE("what is as common as ever is not to blame") {
+  Network network;
+  network.events.push_back({"background", EventType::kFault, 0.2, {}});
+  network.events.push_back({"suspect", EventType::kFault, 0.01, {}});
+  const std::vector<double> blame = BlameOf(network, {0.2, 0.505});
+  CHECK(blame[0] == 0);
+  CHECK(blame[1] == Approx(0.5));
+}
+
+}  // namespace
+}  // namespace gearwhy
