@@ -194,6 +194,15 @@ std::string RankJson(const RankReport& report, int indent) {
                                    {"chance_explained", Number(event.chance_explained)},
                                    {"source", event.source}});
   }
+  json["parts"] = Json::array();
+  for (const PartDecision& decision : report.parts) {
+    json["parts"].push_back({{"part", decision.part},
+                             {"says", decision.says},
+                             {"verdict", VerdictName(decision.verdict)},
+                             {"because", decision.because},
+                             {"decision", decision.decision},
+                             {"source", decision.source}});
+  }
   json["next"] = Json::array();
   for (const NextCheck& check : report.next) json["next"].push_back(Of(check));
   json.update(Exactness(report.exact, report.error));

@@ -14,7 +14,7 @@ constexpr std::size_t kMostFindings = 3;
 std::string AdviceOf(const PullDecision& pull) {
   switch (pull.advice) {
     case PullAdvice::kUnknown:
-      return "Nothing is to blame yet; observe first.";
+      return "So far nothing is to blame.";
     case PullAdvice::kLeaveIn:
       return "Leave it in: what is to blame can most likely be mended with the unit in place.";
     case PullAdvice::kLookFirst:

@@ -188,6 +188,11 @@ RankReport MakeRankReport(const Diagnosis& diagnosis, const Sources& sources, co
     report.where.push_back(
         {diagnosis.ground.network.events[At(event)].id, speaker.Say(events[At(event)].statement), chance});
   }
+  for (PartDecision& decision : DecideParts(diagnosis, speaker, sources)) {
+    const bool suspected = std::any_of(report.suspects.begin(), report.suspects.end(),
+                                       [&](const Suspect& suspect) { return suspect.part == decision.part; });
+    if (decision.by_case || suspected) report.parts.push_back(std::move(decision));
+  }
   report.together = MakeJoint(diagnosis, speaker);
   report.unexplained = FindUnexplained(diagnosis, speaker, sources);
   if (options.next > 0) report.next = FindNextChecks(diagnosis, speaker, limits, options.next);

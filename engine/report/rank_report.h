@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "engine/report/diagnose.h"
+#include "engine/report/part_decisions.h"
 
 namespace gearwhy {
 
@@ -103,6 +104,7 @@ struct RankReport {
   JointExplanation together;
   std::vector<Unexplained> unexplained;
   std::vector<NextCheck> next;        // best first (next_checks.h)
+  std::vector<PartDecision> parts;    // replace or reuse: of the suspects' parts, and what the case itself has a say in
   std::vector<std::string> cautions;  // those of the next checks, each once
   bool possible = true;               // false: the observations contradict each other with certainty
   bool nothing_observed = false;

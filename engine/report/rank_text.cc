@@ -140,6 +140,26 @@ void Next(const RankReport& report, Page& page) {
   page.Blank();
 }
 
+// What is said alike of several parts is said once.
+void Parts(const RankReport& report, Page& page) {
+  if (report.parts.empty()) return;
+  page.Heading("Replace or reuse");
+  std::vector<const PartDecision*> left;
+  for (const PartDecision& decision : report.parts) left.push_back(&decision);
+  while (!left.empty()) {
+    const PartDecision& first = *left.front();
+    std::string parts;
+    std::erase_if(left, [&](const PartDecision* other) {
+      if (other->decision != first.decision || other->because != first.because) return false;
+      parts += (parts.empty() ? "" : ", ") + other->says;
+      return true;
+    });
+    page.Paragraph("   ", fmt::format("{}: {}. {}", Capitalised(VerdictName(first.verdict)), parts, first.because));
+    page.Aside("     ", fmt::format("{} at {}", first.decision, first.source));
+  }
+  page.Blank();
+}
+
 }  // namespace
 
 std::string RankText(const RankReport& report, const TextStyle& style, const RankTextOptions& options) {
@@ -159,6 +179,7 @@ std::string RankText(const RankReport& report, const TextStyle& style, const Ran
   Suspects(report, options, page);
   TakenTogether(report, page);
   NotExplained(report, page);
+  if (options.details) Parts(report, page);
   Next(report, page);
   if (!report.exact) {
     page.Paragraph("", fmt::format("The network was too wide for exact chances: these are estimates, right to within {:.1f} in "

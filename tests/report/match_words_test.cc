@@ -2,11 +2,9 @@
 
 #include <memory>
 
-#include "engine/model/load_rulebook.h"
-#include "engine/model/unit_shelf.h"
 #include "engine/report/diagnose.h"
-#include "engine/text/read_file.h"
 #include "tests/support/catch.h"
+#include "tests/support/shipped.h"
 
 namespace gearwhy {
 namespace {
@@ -15,41 +13,24 @@ namespace {
 class Shipped {
  public:
   Shipped() {
-    const std::string rules = GEARWHY_SOURCE_DIR "/rules";
-    std::vector<int> read;
-    for (const std::string& path : ListYamlFiles(rules, diagnostics_)) {
-      if (path.starts_with(rules + "/units/")) continue;
-      if (const auto source = ReadSource(path, path, kMaxBookBytes, sources_, diagnostics_))
-        read.push_back(*source);
-    }
-    book_ = LoadRulebook(read, sources_, diagnostics_);
-    INFO(RenderDiagnostics(diagnostics_, sources_));
-    REQUIRE(book_);
-    shelf_ = std::make_unique<UnitShelf>(book_->words,
-                                         std::vector<UnitShelf::Folder>{{rules + "/units", "rules/units"}},
-                                         sources_, diagnostics_);
-    const Unit* unit = shelf_->Find("ravigneaux-simple-five-speed", {}, diagnostics_);
-    REQUIRE(unit != nullptr);
-    known_ = KnowUnit(*unit, diagnostics_);
+    const Unit* unit = &shipped_.UnitNamed("ravigneaux-simple-five-speed");
+    known_ = KnowUnit(*unit, shipped_.diagnostics);
     REQUIRE(known_);
     case_.unit = unit->name;
-    const auto ground = GroundOnly(*book_, &*known_, case_, diagnostics_);
+    const auto ground = GroundOnly(*shipped_.book, &*known_, case_, shipped_.diagnostics);
     REQUIRE(ground);
     for (const GroundEvent& event : ground->ground.events) {
       if (event.word->type == WordType::kFinding) findings_.push_back(event.statement);
     }
-    speaker_ = std::make_unique<Speaker>(book_->words, SpokenNamesOf(unit));
+    speaker_ = std::make_unique<Speaker>(shipped_.book->words, SpokenNamesOf(unit));
   }
 
   std::vector<WordsMatch> Match(const std::string& text, int most = 6) const {
-    return MatchFindings(text, findings_, book_->words, *speaker_, most);
+    return MatchFindings(text, findings_, shipped_.book->words, *speaker_, most);
   }
 
  private:
-  Sources sources_;
-  Diagnostics diagnostics_;
-  std::optional<Rulebook> book_;
-  std::unique_ptr<UnitShelf> shelf_;
+  ShippedBook shipped_;
   std::optional<UnitKnowledge> known_;
   Case case_;
   std::vector<Statement> findings_;
