@@ -4,6 +4,7 @@
 #include <poll.h>
 #include <pty.h>
 #include <sys/wait.h>
+#include <termios.h>
 #include <unistd.h>
 
 #include <chrono>
@@ -88,6 +89,16 @@ class Terminal {
       REQUIRE(ReadSome());
     }
     seen_.erase(0, found + wanted.size());
+  }
+  // Until the line editor has taken the terminal over: before that, the terminal itself would swallow the end key.
+  void WaitUntilKeysAreRead() {
+    const auto deadline = std::chrono::steady_clock::now() + std::chrono::seconds(30);
+    termios settings{};
+    do {
+      REQUIRE(std::chrono::steady_clock::now() < deadline);
+      ::usleep(1000);
+      REQUIRE(::tcgetattr(fd_, &settings) == 0);
+    } while ((settings.c_lflag & ICANON) != 0);
   }
   void Type(const std::string& keys) {
     REQUIRE(::write(fd_, keys.data(), keys.size()) == static_cast<ssize_t>(keys.size()));
@@ -198,6 +209,7 @@ TEST_CASE("at a terminal: the end key saves and leaves") {
   const TemporaryFolder folder;
   Terminal terminal(folder.path(), "xterm", {"--rules", kBook});
   BeginCase(terminal);
+  terminal.WaitUntilKeysAreRead();
   terminal.Type("\x04");
   terminal.WaitFor("Saved in lamp.yaml");
   CHECK(terminal.End() == 0);
