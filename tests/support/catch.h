@@ -3,6 +3,7 @@
 
 #if GEARWHY_CATCH_MAJOR >= 3
 #include <catch2/catch_all.hpp>
+using Catch::Approx;
 using Catch::Matchers::ContainsSubstring;
 #else
 #include <catch2/catch.hpp>
