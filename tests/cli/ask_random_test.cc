@@ -11,18 +11,12 @@
 #include <string>
 
 #include "tests/support/catch.h"
+#include "tests/support/program.h"
 
 namespace gearwhy {
 namespace {
 
 namespace fs = std::filesystem;
-
-std::string ReadAll(const fs::path& path) {
-  std::ifstream file(path);
-  std::ostringstream text;
-  text << file.rdbuf();
-  return text.str();
-}
 
 TEST_CASE("whatever is typed, the interview ends well and the case loads") {
   const std::string said[] = {"1",

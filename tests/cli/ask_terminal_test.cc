@@ -17,6 +17,8 @@
 #include <vector>
 
 #include "tests/support/catch.h"
+#include "tests/support/program.h"
+#include "tests/support/temporary_folder.h"
 
 namespace gearwhy {
 namespace {
@@ -24,32 +26,6 @@ namespace {
 namespace fs = std::filesystem;
 
 constexpr const char* kBook = GEARWHY_SOURCE_DIR "/tests/cli/golden/ask-new/book";
-
-std::string ReadAll(const fs::path& path) {
-  std::ifstream file(path);
-  std::ostringstream text;
-  text << file.rdbuf();
-  return text.str();
-}
-
-class TemporaryFolder {
- public:
-  TemporaryFolder() {
-    std::string pattern = (fs::temp_directory_path() / "gearwhy_ask_XXXXXX").string();
-    REQUIRE(::mkdtemp(pattern.data()) != nullptr);
-    path_ = pattern;
-  }
-  ~TemporaryFolder() {
-    std::error_code ignored;
-    fs::remove_all(path_, ignored);
-  }
-  TemporaryFolder(const TemporaryFolder&) = delete;
-  TemporaryFolder& operator=(const TemporaryFolder&) = delete;
-  const fs::path& path() const { return path_; }
-
- private:
-  fs::path path_;
-};
 
 // The program on a terminal of its own.
 class Terminal {

@@ -15,18 +15,12 @@
 #include <sstream>
 
 #include "tests/support/catch.h"
+#include "tests/support/program.h"
 
 namespace gearwhy {
 namespace {
 
 namespace fs = std::filesystem;
-
-std::string ReadAll(const fs::path& path) {
-  std::ifstream file(path);
-  std::ostringstream text;
-  text << file.rdbuf();
-  return text.str();
-}
 
 // Runs the program in the folder.
 std::string Run(const fs::path& given) {
@@ -38,15 +32,10 @@ std::string Run(const fs::path& given) {
   for (std::string line; std::getline(arguments, line);) command += fmt::format(" '{}'", line);
   const fs::path err = fs::temp_directory_path() / fmt::format("gearwhy-golden-{}-{}", getpid(), folder.filename().string());
   command += fmt::format(" <'{}' 2>'{}'", writes ? "input" : "/dev/null", err.string());
-  std::FILE* pipe = popen(command.c_str(), "r");
-  REQUIRE(pipe != nullptr);
-  std::string out;
-  char buffer[4096];
-  for (std::size_t n; (n = std::fread(buffer, 1, sizeof buffer, pipe)) > 0;) out.append(buffer, n);
-  const int status = pclose(pipe);
+  const Ran ran = RunCommand(command);
   const std::string errors = ReadAll(err);
   fs::remove(err);
-  std::string answer = fmt::format("{}--- stderr\n{}--- exit {}\n", out, errors, WEXITSTATUS(status));
+  std::string answer = fmt::format("{}--- stderr\n{}--- exit {}\n", ran.out, errors, ran.exit_code);
   std::ifstream files(folder / "files");
   for (std::string name; std::getline(files, name);) answer += fmt::format("--- {}\n{}", name, ReadAll(folder / name));
   if (writes) fs::remove_all(folder);

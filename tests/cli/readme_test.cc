@@ -3,13 +3,13 @@
 // GEARWHY_REWRITE=1 puts as many lines of the true answer into each block as it has now.
 #include <fmt/format.h>
 
-#include <cstdio>
 #include <cstdlib>
 #include <fstream>
 #include <sstream>
 #include <vector>
 
 #include "tests/support/catch.h"
+#include "tests/support/program.h"
 
 namespace gearwhy {
 namespace {
@@ -26,20 +26,11 @@ std::vector<std::string> Lines(const std::string& text) {
 std::vector<std::string> Answer(const std::string& arguments) {
   const std::string command =
       fmt::format("cd '{}' && NO_COLOR=1 '{}' {} </dev/null 2>&1", GEARWHY_SOURCE_DIR, GEARWHY_PROGRAM, arguments);
-  std::FILE* pipe = popen(command.c_str(), "r");
-  REQUIRE(pipe != nullptr);
-  std::string out;
-  char buffer[4096];
-  for (std::size_t n; (n = std::fread(buffer, 1, sizeof buffer, pipe)) > 0;) out.append(buffer, n);
-  pclose(pipe);
-  return Lines(out);
+  return Lines(RunCommand(command).out);
 }
 
 TEST_CASE("every session in the README is what the program prints") {
-  std::ifstream file(kReadme);
-  std::ostringstream text;
-  text << file.rdbuf();
-  std::vector<std::string> lines = Lines(text.str());
+  std::vector<std::string> lines = Lines(ReadAll(kReadme));
   const std::string prompt = "$ gearwhy ";
   int sessions = 0;
   for (std::size_t i = 0; i < lines.size(); ++i) {

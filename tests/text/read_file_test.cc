@@ -9,36 +9,12 @@
 #include <vector>
 
 #include "tests/support/catch.h"
+#include "tests/support/temporary_folder.h"
 
 namespace gearwhy {
 namespace {
 
 namespace fs = std::filesystem;
-
-// A folder of our own that goes away with the test.
-class TemporaryFolder {
- public:
-  TemporaryFolder() {
-    std::string pattern = (fs::temp_directory_path() / "gearwhy_text_XXXXXX").string();
-    REQUIRE(::mkdtemp(pattern.data()) != nullptr);
-    path_ = pattern;
-  }
-  ~TemporaryFolder() {
-    std::error_code ignored;
-    fs::remove_all(path_, ignored);
-  }
-  TemporaryFolder(const TemporaryFolder&) = delete;
-  TemporaryFolder& operator=(const TemporaryFolder&) = delete;
-
-  std::string Path(const std::string& name) const { return (path_ / name).string(); }
-  void Write(const std::string& name, const std::string& text) const {
-    fs::create_directories((path_ / name).parent_path());
-    std::ofstream(path_ / name, std::ios::binary) << text;
-  }
-
- private:
-  fs::path path_;
-};
 
 // The text read, or the rendered errors.
 std::string Read(const std::string& path, std::size_t most = 100) {

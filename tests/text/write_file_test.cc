@@ -14,34 +14,12 @@
 #include <string>
 
 #include "tests/support/catch.h"
+#include "tests/support/temporary_folder.h"
 
 namespace gearwhy {
 namespace {
 
 namespace fs = std::filesystem;
-
-class TemporaryFolder {
- public:
-  TemporaryFolder() {
-    std::string pattern = (fs::temp_directory_path() / "gearwhy_write_XXXXXX").string();
-    REQUIRE(::mkdtemp(pattern.data()) != nullptr);
-    path_ = pattern;
-  }
-  ~TemporaryFolder() {
-    std::error_code ignored;
-    fs::remove_all(path_, ignored);
-  }
-  TemporaryFolder(const TemporaryFolder&) = delete;
-  TemporaryFolder& operator=(const TemporaryFolder&) = delete;
-
-  std::string Path(const std::string& name) const { return (path_ / name).string(); }
-  std::size_t Count() const {
-    return static_cast<std::size_t>(std::distance(fs::directory_iterator(path_), fs::directory_iterator()));
-  }
-
- private:
-  fs::path path_;
-};
 
 std::string Read(const std::string& path) {
   std::ifstream file(path, std::ios::binary);
