@@ -127,8 +127,7 @@ WeighedChecks WeighChecks(const Words& words, const Network& network, const Even
       if (look != nullptr) {
         for (const Sight& sight : look->sights) {
           const bool shown = a < entry.asked.size() && entry.asked[a] == sight.finding;
-          const bool looked_at = std::find(entry.asked.begin(), entry.asked.end(), sight.finding) != entry.asked.end();
-          if (shown && looked_at) {
+          if (shown) {
             seen += then[At(sight.fault)];
             then[At(sight.fault)] = 0;
           }
@@ -147,8 +146,6 @@ WeighedChecks WeighChecks(const Words& words, const Network& network, const Even
         return entry.bits / std::max(1.0, entry.minutes);
       case CheckOrder::kBitsPerMinute:
         return entry.bits / std::max(1.0, entry.minutes);
-      case CheckOrder::kChancePerMinute:
-        return entry.check == plan.check && plan.any ? 1.0 : 0.0;
     }
     return 0.0;
   };

@@ -5,7 +5,7 @@
 // uncertain cause, for each minute, access included. The best of these, and the first look of the shortest way to see the cause
 // (confirm.h), are worked out exactly (answers.h): one pass of the network a finding. For every possible answer the minutes that
 // are still expected then, until the cause is seen, are planned; a check is worth its time as far as it shortens that.
-// Three orders may be asked for; tests/bench/interview_bench.cc compares them on drawn transmissions.
+// Two orders may be asked for; tests/bench/interview_bench.cc compares them on drawn transmissions.
 // Cost: see answers.h; some 20 passes and as many plans.
 // Source: Heckerman, Breese & Rommelse 1995 (decision-theoretic troubleshooting, one-step look-ahead) - from memory.
 #pragma once
@@ -22,7 +22,6 @@ namespace gearwhy {
 enum class CheckOrder {
   kMinutesToCause,   // least minutes expected until the cause is seen
   kBitsPerMinute,    // most bits about the cause for a minute
-  kChancePerMinute,  // looks only: most chance to see the cause for a minute
 };
 
 struct WeighOptions {
