@@ -38,8 +38,6 @@ std::string ExampleOf(Dimension dimension) {
 
 Ask::Ask(Session& session, const AskArguments& arguments)
     : session_(session), arguments_(arguments), asker_(reader_, StyleOfStdout()), file_(session) {
-  // Questions, moves and reasons speak of what no report bears on, too.
-  limits_.all_events = true;
   // A caution that all but every check carries need not be repeated with each.
   const Rulebook& book = session.book();
   for (const auto& entry : book.words.cautions) {
@@ -87,7 +85,9 @@ int Ask::End(ReadEnd end) {
 
 bool Ask::Diagnosed() {
   Diagnostics diagnostics;
-  auto diagnosis = session_.DiagnoseCase(*file_.c(), limits_, diagnostics);
+  const std::unique_ptr<Known> before = std::move(known_);
+  auto diagnosis = before == nullptr ? session_.DiagnoseCase(*file_.c(), limits_, diagnostics)
+                                     : session_.DiagnoseCaseAfter(std::move(before->diagnosis), *file_.c(), diagnostics);
   session_.Print(diagnostics);
   if (!diagnosis) return false;
   known_ = std::make_unique<Known>(Known{file_.c(), std::move(*diagnosis)});
@@ -312,7 +312,8 @@ bool Ask::Take(const std::vector<CaseChange>& changes, const std::string& says) 
     asker_.Tell("This was not taken: " + why);
     return false;
   }
-  const std::unique_ptr<Known> before = std::move(known_);
+  FaultChances before;
+  if (known_ != nullptr) before = FaultChancesOf(known_->diagnosis);
   if (!Diagnosed()) {
     asker_.Tell("This was not taken.");
     file_.Restore(text_before, &why);
@@ -322,8 +323,8 @@ bool Ask::Take(const std::vector<CaseChange>& changes, const std::string& says) 
   log_.push_back({text_before, state_before, says});
   const bool only_access = std::all_of(changes.begin(), changes.end(),
                                        [](const CaseChange& c) { return c.list == CaseList::kOpen; });
-  if (before != nullptr && !only_access)
-    asker_.Print(MovedText(MovedSuspects(before->diagnosis, known_->diagnosis), asker_.style()));
+  if (!before.empty() && !only_access)
+    asker_.Print(MovedText(MovedSuspects(before, known_->diagnosis), asker_.style()));
   Store();
   return true;
 }

@@ -24,6 +24,7 @@ RankReport Ask::Report(int suspects) {
   RankOptions options;
   options.suspects = suspects;
   options.next = 0;
+  options.reasons = false;  // a reason that is asked for is made by itself
   return MakeRankReport(known_->diagnosis, session_.sources(), session_.shelf().FileOf(known_->c->unit),
                         limits_, options);
 }

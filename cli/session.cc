@@ -108,11 +108,20 @@ std::optional<Case> Session::ReadCaseText(int source, const std::string& id, Dia
 
 std::optional<Diagnosis> Session::DiagnoseCase(const Case& c, const BeliefLimits& limits, Diagnostics& diagnostics) {
   const UnitKnowledge* unit = nullptr;
-  if (!c.unit.empty()) {
-    unit = Know(c.unit, c.unit_place, diagnostics);
-    if (unit == nullptr) return std::nullopt;
-  }
+  if (!KnowUnitOf(c, &unit, diagnostics)) return std::nullopt;
   return Diagnose(*book_, unit, c, limits, diagnostics);
+}
+
+std::optional<Diagnosis> Session::DiagnoseCaseAfter(Diagnosis&& before, const Case& c, Diagnostics& diagnostics) {
+  const UnitKnowledge* unit = nullptr;
+  if (!KnowUnitOf(c, &unit, diagnostics)) return std::nullopt;
+  return DiagnoseAfter(std::move(before), unit, c, diagnostics);
+}
+
+bool Session::KnowUnitOf(const Case& c, const UnitKnowledge** unit, Diagnostics& diagnostics) {
+  if (c.unit.empty()) return true;
+  *unit = Know(c.unit, c.unit_place, diagnostics);
+  return *unit != nullptr;
 }
 
 void Session::Print(const Diagnostics& diagnostics) const {

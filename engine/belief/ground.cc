@@ -28,6 +28,52 @@ void AppendFacts(const std::vector<Premise>& premises, std::vector<FactId>& fact
   }
 }
 
+void AddReports(GroundNetwork& ground, const FactStore& store, const ProofBook& proofs,
+                const std::vector<Observation>& observations) {
+  std::set<FactId> from_case;
+  for (std::size_t i = 0; i < observations.size(); ++i) {
+    const Observation& observation = observations[i];
+    const Sense sense = observation.present ? Sense::kPresent : Sense::kAbsent;
+    const FactId fact = store.Find(sense, observation.event).value_or(-1);
+    from_case.insert(fact);
+    const auto event = ground.index.find(observation.event);
+    if (event == ground.index.end()) {
+      ground.unknown_observations.push_back(static_cast<int>(i));
+      continue;
+    }
+    ground.network.reports.push_back(
+        {event->second, observation.present, observation.p_if_present, observation.p_if_absent});
+    ground.reports.push_back({static_cast<int>(i), fact});
+  }
+  for (FactId fact = 0; fact < store.size(); ++fact) {
+    const StoredFact& stored = store.Get(fact);
+    if (stored.sense == Sense::kFact || from_case.contains(fact)) continue;
+    const Derivation* derivation = proofs.Find(fact);
+    const auto event = ground.index.find(stored.statement);
+    if (derivation == nullptr || event == ground.index.end()) continue;
+    const Conclusion& conclusion = derivation->rule->then[static_cast<std::size_t>(derivation->conclusion)];
+    ground.network.reports.push_back(
+        {event->second, stored.sense == Sense::kPresent, conclusion.p_if_present, conclusion.p_if_absent});
+    ground.reports.push_back({-1, fact});
+  }
+}
+
+// Nobody who looks well misses what is there, says the trust of 100%; but where another report of the same event says that it is there, one
+// of the two is wrong, and neither is taken as certain.
+void SoftenContradictions(GroundNetwork& ground) {
+  std::map<int, std::pair<bool, bool>> said;  // by event: present, absent
+  for (const Report& report : ground.network.reports) {
+    auto& [present, absent] = said[report.event];
+    (report.present ? present : absent) = true;
+  }
+  for (Report& report : ground.network.reports) {
+    const auto& [present, absent] = said[report.event];
+    if (!present || !absent) continue;
+    report.p_if_present = std::max(report.p_if_present, kMissedAfterAll);
+    report.p_if_absent = std::max(report.p_if_absent, kMissedAfterAll);
+  }
+}
+
 class Grounder {
  public:
   Grounder(const Rulebook& book, const FactStore& store, Diagnostics& diagnostics)
@@ -47,8 +93,8 @@ class Grounder {
     CheckUnexplained();
     CheckCircle();
     if (diagnostics_.error_count() > errors_before) return std::nullopt;
-    AddReports(proofs, observations);
-    SoftenContradictions();
+    AddReports(ground_, store_, proofs, observations);
+    SoftenContradictions(ground_);
     return std::move(ground_);
   }
 
@@ -169,57 +215,49 @@ class Grounder {
     diagnostics_.Error(place, "causal-cycle", fmt::format("causes run in a circle: {}", way)).notes = std::move(notes);
   }
 
-  void AddReports(const ProofBook& proofs, const std::vector<Observation>& observations) {
-    std::set<FactId> from_case;
-    for (std::size_t i = 0; i < observations.size(); ++i) {
-      const Observation& observation = observations[i];
-      const Sense sense = observation.present ? Sense::kPresent : Sense::kAbsent;
-      const FactId fact = store_.Find(sense, observation.event).value_or(-1);
-      from_case.insert(fact);
-      const auto event = ground_.index.find(observation.event);
-      if (event == ground_.index.end()) {
-        ground_.unknown_observations.push_back(static_cast<int>(i));
-        continue;
-      }
-      ground_.network.reports.push_back(
-          {event->second, observation.present, observation.p_if_present, observation.p_if_absent});
-      ground_.reports.push_back({static_cast<int>(i), fact});
-    }
-    for (FactId fact = 0; fact < store_.size(); ++fact) {
-      const StoredFact& stored = store_.Get(fact);
-      if (stored.sense == Sense::kFact || from_case.contains(fact)) continue;
-      const Derivation* derivation = proofs.Find(fact);
-      const auto event = ground_.index.find(stored.statement);
-      if (derivation == nullptr || event == ground_.index.end()) continue;
-      const Conclusion& conclusion = derivation->rule->then[static_cast<std::size_t>(derivation->conclusion)];
-      ground_.network.reports.push_back(
-          {event->second, stored.sense == Sense::kPresent, conclusion.p_if_present, conclusion.p_if_absent});
-      ground_.reports.push_back({-1, fact});
-    }
-  }
-
-  // Nobody who looks well misses what is there, says the trust of 100%; but where another report of the same event says that it is there, one
-  // of the two is wrong, and neither is taken as certain.
-  void SoftenContradictions() {
-    std::map<int, std::pair<bool, bool>> said;  // by event: present, absent
-    for (const Report& report : ground_.network.reports) {
-      auto& [present, absent] = said[report.event];
-      (report.present ? present : absent) = true;
-    }
-    for (Report& report : ground_.network.reports) {
-      const auto& [present, absent] = said[report.event];
-      if (!present || !absent) continue;
-      report.p_if_present = std::max(report.p_if_present, kMissedAfterAll);
-      report.p_if_absent = std::max(report.p_if_absent, kMissedAfterAll);
-    }
-  }
-
   const Rulebook& book_;
   const FactStore& store_;
   Diagnostics& diagnostics_;
   GroundNetwork ground_;
   std::map<std::pair<int, int>, std::size_t> link_of_;  // (effect, cause) -> index into the effect's links
 };
+
+using Relation = std::pair<Sense, std::string_view>;
+
+// What the conditions of charts and chances ask for.
+std::set<Relation> AskedFor(const Rulebook& book) {
+  std::set<Relation> asked;
+  const auto add = [&](const std::vector<Condition>& when) {
+    for (const Condition& condition : when) {
+      if (condition.kind != Condition::Kind::kCompare) asked.emplace(condition.sense, condition.pattern.name);
+    }
+  };
+  for (const Chance& chance : book.chances) {
+    add(chance.when);
+    for (const OddsFactor& factor : chance.factors) add(factor.when);
+  }
+  for (const Chart& chart : book.charts) {
+    add(chart.when);
+    for (const CauseLine& line : chart.causes) add(line.when);
+  }
+  return asked;
+}
+
+// The new number of every fact asked for, by the old one; nothing when they are not the same facts in the same order.
+std::optional<std::vector<FactId>> Renumbered(const std::set<Relation>& asked, const FactStore& before, const FactStore& after) {
+  std::vector<FactId> renumbered(static_cast<std::size_t>(before.size()), -1);
+  for (const auto& [sense, view] : asked) {
+    const std::string name(view);
+    const std::vector<FactId>& old_facts = before.Named(sense, name);
+    const std::vector<FactId>& new_facts = after.Named(sense, name);
+    if (old_facts.size() != new_facts.size()) return std::nullopt;
+    for (std::size_t i = 0; i < old_facts.size(); ++i) {
+      if (before.Get(old_facts[i]).statement != after.Get(new_facts[i]).statement) return std::nullopt;
+      renumbered[static_cast<std::size_t>(old_facts[i])] = new_facts[i];
+    }
+  }
+  return renumbered;
+}
 
 }  // namespace
 
@@ -231,6 +269,25 @@ std::optional<int> GroundNetwork::Find(const Statement& statement) const {
 std::optional<GroundNetwork> Ground(const Rulebook& book, const FactStore& store, const ProofBook& proofs,
                                     const std::vector<Observation>& observations, Diagnostics& diagnostics) {
   return Grounder(book, store, diagnostics).Build(proofs, observations);
+}
+
+bool GroundAgain(GroundNetwork& ground, const Rulebook& book, const FactStore& before, const FactStore& store,
+                 const ProofBook& proofs, const std::vector<Observation>& observations) {
+  const std::optional<std::vector<FactId>> renumbered = Renumbered(AskedFor(book), before, store);
+  if (!renumbered) return false;
+  const auto renumber = [&](std::vector<FactId>& facts) {
+    for (FactId& fact : facts) fact = (*renumbered)[static_cast<std::size_t>(fact)];
+  };
+  for (GroundEvent& event : ground.events) {
+    for (AppliedFactor& factor : event.factors) renumber(factor.facts);
+    for (GroundLink& link : event.links) renumber(link.facts);
+  }
+  ground.network.reports.clear();
+  ground.reports.clear();
+  ground.unknown_observations.clear();
+  AddReports(ground, store, proofs, observations);
+  SoftenContradictions(ground);
+  return true;
 }
 
 }  // namespace gearwhy

@@ -3,7 +3,7 @@
 // In: the rulebook, the complete facts with their proofs, what was observed. Out: a Network, and beside every event, link and report of it
 // where it came from, so that reasons can be given. A fault exists where a line of `chances` gives it a chance, a state or finding where a
 // chart's conditions hold; a cause that does not exist here is left out.
-// Cost: about the number of matches of all conditions.
+// Cost: about the number of matches of all conditions; grounding again, when only reports have come or gone, that of a walk over the facts.
 // Errors: a fault or a cause that two lines speak of, an `unexplained` stated twice or never, causes that run in a circle.
 #pragma once
 
@@ -64,5 +64,11 @@ struct GroundNetwork {
 // `book` must outlive the result. `observations` have been added to `store` as present or absent.
 std::optional<GroundNetwork> Ground(const Rulebook& book, const FactStore& store, const ProofBook& proofs,
                                     const std::vector<Observation>& observations, Diagnostics& diagnostics);
+
+// Grounds again what was ground with the facts of `before`, for the facts of `store`. When every fact that a condition of the charts and
+// chances asks for is in both, in the same order, the events and causes are the same: then only the reports are made anew, and the facts
+// called by their new numbers. Otherwise `ground` stays as it was, and false comes back. What Ground would give, to the last bit.
+bool GroundAgain(GroundNetwork& ground, const Rulebook& book, const FactStore& before, const FactStore& store,
+                 const ProofBook& proofs, const std::vector<Observation>& observations);
 
 }  // namespace gearwhy

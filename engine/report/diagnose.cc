@@ -47,6 +47,47 @@ void GiveCase(Diagnosis& diagnosis) {
   }
 }
 
+// The case's facts, with all that follows from them.
+bool FindFacts(Diagnosis& diagnosis, const UnitKnowledge* unit, Diagnostics& diagnostics) {
+  const int errors_before = diagnostics.error_count();
+  GiveKinds(diagnosis);
+  GiveCase(diagnosis);
+  if (unit != nullptr) GiveUnit(diagnosis, *unit, diagnostics);
+  return diagnostics.error_count() == errors_before &&
+         Chain(diagnosis.book->rules, diagnosis.store, &diagnosis.proofs, diagnostics);
+}
+
+// `before` may be null; otherwise its network is taken over where it can be.
+std::optional<Diagnosis> GroundAfter(Diagnosis* before, const Rulebook& book, const UnitKnowledge* unit, const Case& c,
+                                     Diagnostics& diagnostics) {
+  Diagnosis diagnosis;
+  diagnosis.book = &book;
+  diagnosis.unit = unit == nullptr ? nullptr : unit->unit;
+  diagnosis.c = &c;
+  if (!FindFacts(diagnosis, unit, diagnostics)) return std::nullopt;
+  if (before != nullptr &&
+      GroundAgain(before->ground, book, before->store, diagnosis.store, diagnosis.proofs, c.observations)) {
+    diagnosis.ground = std::move(before->ground);
+    return diagnosis;
+  }
+  auto ground = Ground(book, diagnosis.store, diagnosis.proofs, c.observations, diagnostics);
+  if (!ground) return std::nullopt;
+  diagnosis.ground = std::move(*ground);
+  return diagnosis;
+}
+
+std::optional<Diagnosis> WithChances(std::optional<Diagnosis> diagnosis, const BeliefLimits& limits) {
+  if (!diagnosis) return std::nullopt;
+  const Network& network = diagnosis->ground.network;
+  BeliefLimits all_faults = limits;  // also those that no report bears on
+  for (std::size_t i = 0; i < network.events.size(); ++i) {
+    if (network.events[i].type == EventType::kFault) all_faults.also.push_back(static_cast<int>(i));
+  }
+  diagnosis->chances = ComputeChances(network, all_faults);
+  diagnosis->limits = limits;
+  return diagnosis;
+}
+
 }  // namespace
 
 std::optional<UnitKnowledge> KnowUnit(const Unit& unit, Diagnostics& diagnostics) {
@@ -57,37 +98,24 @@ std::optional<UnitKnowledge> KnowUnit(const Unit& unit, Diagnostics& diagnostics
   return known;
 }
 
+const Influence& Diagnosis::influence() const {
+  if (influence_ == nullptr) influence_ = std::make_shared<const Influence>(ComputeInfluence(ground.network, limits));
+  return *influence_;
+}
+
 std::optional<Diagnosis> GroundOnly(const Rulebook& book, const UnitKnowledge* unit, const Case& c,
                                     Diagnostics& diagnostics) {
-  const int errors_before = diagnostics.error_count();
-  Diagnosis diagnosis;
-  diagnosis.book = &book;
-  diagnosis.unit = unit == nullptr ? nullptr : unit->unit;
-  diagnosis.c = &c;
-  GiveKinds(diagnosis);
-  GiveCase(diagnosis);
-  if (unit != nullptr) GiveUnit(diagnosis, *unit, diagnostics);
-  if (diagnostics.error_count() > errors_before) return std::nullopt;
-  if (!Chain(book.rules, diagnosis.store, &diagnosis.proofs, diagnostics)) return std::nullopt;
-  auto ground = Ground(book, diagnosis.store, diagnosis.proofs, c.observations, diagnostics);
-  if (!ground) return std::nullopt;
-  diagnosis.ground = std::move(*ground);
-  return diagnosis;
+  return GroundAfter(nullptr, book, unit, c, diagnostics);
 }
 
 std::optional<Diagnosis> Diagnose(const Rulebook& book, const UnitKnowledge* unit, const Case& c, const BeliefLimits& limits,
                                   Diagnostics& diagnostics) {
-  std::optional<Diagnosis> diagnosis = GroundOnly(book, unit, c, diagnostics);
-  if (!diagnosis) return std::nullopt;
-  const Network& network = diagnosis->ground.network;
-  BeliefLimits all_faults = limits;  // also those that no report bears on
-  for (std::size_t i = 0; i < network.events.size(); ++i) {
-    if (network.events[i].type == EventType::kFault) all_faults.also.push_back(static_cast<int>(i));
-  }
-  diagnosis->chances = ComputeChances(network, all_faults);
-  diagnosis->influence = ComputeInfluence(network, limits);
-  diagnosis->together = MostProbableFaults(network, limits);
-  return diagnosis;
+  return WithChances(GroundOnly(book, unit, c, diagnostics), limits);
+}
+
+std::optional<Diagnosis> DiagnoseAfter(Diagnosis&& before, const UnitKnowledge* unit, const Case& c, Diagnostics& diagnostics) {
+  const BeliefLimits limits = before.limits;
+  return WithChances(GroundAfter(&before, *before.book, unit, c, diagnostics), limits);
 }
 
 std::vector<double> ChancesBefore(const Diagnosis& diagnosis, const std::vector<int>& events, const BeliefLimits& limits) {

@@ -48,26 +48,11 @@ std::vector<Measurement> MeasurementsOf(const Diagnosis& diagnosis, const std::s
   return measures;
 }
 
-// Faults, likeliest first, ties by id.
-std::vector<int> LikeliestFaults(const Diagnosis& diagnosis, std::size_t most) {
-  const auto& p = diagnosis.chances.p_event;
-  const auto& events = diagnosis.ground.network.events;
-  std::vector<int> faults;
-  for (std::size_t i = 0; i < events.size(); ++i) {
-    if (events[i].type == EventType::kFault && !std::isnan(p[i])) faults.push_back(static_cast<int>(i));
-  }
-  std::sort(faults.begin(), faults.end(), [&](int a, int b) {
-    if (p[At(a)] != p[At(b)]) return p[At(a)] > p[At(b)];
-    return events[At(a)].id < events[At(b)].id;
-  });
-  if (faults.size() > most) faults.resize(most);
-  return faults;
-}
+constexpr std::size_t kWatched = 3;  // of the likeliest faults
 
-double ChanceOf(const Diagnosis& diagnosis, const Statement& statement) {
-  const auto event = diagnosis.ground.Find(statement);
-  return event && !std::isnan(diagnosis.chances.p_event[At(*event)]) ? diagnosis.chances.p_event[At(*event)]
-                                                                     : 0;
+double ChanceOf(const FaultChances& faults, const std::string& fault) {
+  const auto it = std::find_if(faults.begin(), faults.end(), [&](const FaultChance& f) { return f.fault == fault; });
+  return it == faults.end() ? 0 : it->chance;
 }
 
 }  // namespace
@@ -168,27 +153,40 @@ std::vector<CaseChange> ChangesOf(const Diagnosis& diagnosis, const Question& qu
   return changes;
 }
 
-std::vector<MovedSuspect> MovedSuspects(const Diagnosis& before, const Diagnosis& after) {
-  const Speaker speaker(after.book->words, SpokenNamesOf(after.unit));
-  std::vector<Statement> shown;
-  for (const int fault : LikeliestFaults(after, 3)) shown.push_back(after.ground.events[At(fault)].statement);
-  std::optional<Statement> fallen;
-  double fall = 0;
-  for (const int fault : LikeliestFaults(before, 3)) {
-    const Statement& statement = before.ground.events[At(fault)].statement;
-    if (std::find(shown.begin(), shown.end(), statement) != shown.end()) continue;
-    const double lost = ChanceOf(before, statement) - ChanceOf(after, statement);
-    if (lost > fall) {
-      fall = lost;
-      fallen = statement;
-    }
+FaultChances FaultChancesOf(const Diagnosis& diagnosis) {
+  FaultChances faults;
+  for (std::size_t i = 0; i < diagnosis.ground.events.size(); ++i) {
+    const Event& event = diagnosis.ground.network.events[i];
+    const double chance = diagnosis.chances.p_event[i];
+    if (event.type == EventType::kFault && !std::isnan(chance))
+      faults.push_back({event.id, diagnosis.ground.events[i].statement, chance});
   }
-  if (fallen) shown.push_back(*fallen);
+  std::sort(faults.begin(), faults.end(), [](const FaultChance& a, const FaultChance& b) {
+    return a.chance != b.chance ? a.chance > b.chance : a.fault < b.fault;
+  });
+  return faults;
+}
+
+std::vector<MovedSuspect> MovedSuspects(const FaultChances& before, const Diagnosis& after) {
+  const Speaker speaker(after.book->words, SpokenNamesOf(after.unit));
+  const FaultChances now = FaultChancesOf(after);
+  FaultChances shown(now.begin(), now.begin() + static_cast<std::ptrdiff_t>(std::min(now.size(), kWatched)));
+  const FaultChance* fallen = nullptr;
+  double fall = 0;
+  for (std::size_t i = 0; i < before.size() && i < kWatched; ++i) {
+    const bool is_shown =
+        std::any_of(shown.begin(), shown.end(), [&](const FaultChance& f) { return f.fault == before[i].fault; });
+    const double lost = before[i].chance - ChanceOf(now, before[i].fault);
+    if (is_shown || lost <= fall) continue;
+    fall = lost;
+    fallen = &before[i];
+  }
+  if (fallen != nullptr) shown.push_back(*fallen);
   std::vector<MovedSuspect> moved;
-  for (const Statement& statement : shown) {
-    const double was = ChanceOf(before, statement), is = ChanceOf(after, statement);
+  for (const FaultChance& one : shown) {
+    const double was = ChanceOf(before, one.fault), is = ChanceOf(now, one.fault);
     if (std::abs(is - was) < 0.005) continue;
-    moved.push_back({StatementId(statement), speaker.Say(statement), was, is});
+    moved.push_back({one.fault, speaker.Say(one.statement), was, is});
   }
   return moved;
 }

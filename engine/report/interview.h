@@ -83,9 +83,18 @@ struct MovedSuspect {
   std::string fault, says;
   double before = 0, after = 0;
 };
+// What is kept of a diagnosis to be compared with a later one: its faults, likeliest first, ties by id.
+struct FaultChance {
+  std::string fault;  // the id
+  Statement statement;
+  double chance = 0;
+};
+using FaultChances = std::vector<FaultChance>;
+FaultChances FaultChancesOf(const Diagnosis& diagnosis);
+
 // The first three suspects as they are now, and one of the first three before that has fallen out of them;
 // only those that moved by half a hundredth or more, at most four.
-std::vector<MovedSuspect> MovedSuspects(const Diagnosis& before, const Diagnosis& after);
+std::vector<MovedSuspect> MovedSuspects(const FaultChances& before, const Diagnosis& after);
 
 // How the answers to a question would move the suspects, as far as FindNextChecks has not said it already.
 void WorkOutMoves(const Diagnosis& diagnosis, Question& question, const BeliefLimits& limits);

@@ -40,7 +40,7 @@ std::vector<EvidenceItem> EvidenceFor(const Diagnosis& diagnosis, const Speaker&
                                       int event) {
   std::vector<EvidenceItem> evidence;
   for (std::size_t r = 0; r < diagnosis.ground.reports.size(); ++r) {
-    const double factor = diagnosis.influence.odds_factor[r][At(event)];
+    const double factor = diagnosis.influence().odds_factor[r][At(event)];
     if (Strength(factor) < kLeastStrength) continue;
     evidence.push_back(DescribeReport(diagnosis, speaker, sources, static_cast<int>(r)));
     evidence.back().odds_factor = factor;
@@ -52,10 +52,11 @@ std::vector<EvidenceItem> EvidenceFor(const Diagnosis& diagnosis, const Speaker&
 }
 
 JointExplanation MakeJoint(const Diagnosis& diagnosis, const Speaker& speaker) {
+  const Together together = MostProbableFaults(diagnosis.ground.network, diagnosis.limits);
   JointExplanation joint;
-  joint.chance = diagnosis.together.p_given_reports;
-  joint.exact = diagnosis.together.exact;
-  for (const int fault : diagnosis.together.faults) {
+  joint.chance = together.p_given_reports;
+  joint.exact = together.exact;
+  for (const int fault : together.faults) {
     joint.faults.push_back(diagnosis.ground.network.events[At(fault)].id);
     joint.says.push_back(speaker.Say(diagnosis.ground.events[At(fault)].statement));
   }
@@ -103,6 +104,26 @@ void DescribeHead(const Diagnosis& diagnosis, const Speaker& speaker, const Book
   report.book_hash = Sha256Hex(all);
 }
 
+// One event as a suspect, but for what speaks for and against it.
+Suspect DescribeSuspect(const Diagnosis& diagnosis, const Speaker& speaker, int event) {
+  const GroundEvent& ground = diagnosis.ground.events[At(event)];
+  const Words& words = diagnosis.book->words;
+  Suspect suspect;
+  suspect.fault = diagnosis.ground.network.events[At(event)].id;
+  suspect.mode = ground.word->name;
+  if (const int slot = ground.word->SlotIndex("part"); slot >= 0) {
+    suspect.part = ShowValue(ground.statement.slots[At(slot)]);
+  }
+  suspect.says = speaker.Say(ground.statement);
+  suspect.chance = diagnosis.chances.p_event[At(event)];
+  suspect.needs_unit_out = words.NeedsUnitOut(ground.word->repair);
+  if (const auto access = words.access.find(ground.word->repair); access != words.access.end()) {
+    suspect.repair = access->second.says;
+  }
+  suspect.role = RoleOf(diagnosis, event);
+  return suspect;
+}
+
 }  // namespace
 
 std::string_view RoleName(Role role) {
@@ -146,21 +167,7 @@ EvidenceItem DescribeReport(const Diagnosis& diagnosis, const Speaker& speaker, 
 }
 
 Suspect MakeSuspect(const Diagnosis& diagnosis, const Speaker& speaker, const Sources& sources, int event) {
-  const GroundEvent& ground = diagnosis.ground.events[At(event)];
-  const Words& words = diagnosis.book->words;
-  Suspect suspect;
-  suspect.fault = diagnosis.ground.network.events[At(event)].id;
-  suspect.mode = ground.word->name;
-  if (const int slot = ground.word->SlotIndex("part"); slot >= 0) {
-    suspect.part = ShowValue(ground.statement.slots[At(slot)]);
-  }
-  suspect.says = speaker.Say(ground.statement);
-  suspect.chance = diagnosis.chances.p_event[At(event)];
-  suspect.needs_unit_out = words.NeedsUnitOut(ground.word->repair);
-  if (const auto access = words.access.find(ground.word->repair); access != words.access.end()) {
-    suspect.repair = access->second.says;
-  }
-  suspect.role = RoleOf(diagnosis, event);
+  Suspect suspect = DescribeSuspect(diagnosis, speaker, event);
   suspect.evidence = EvidenceFor(diagnosis, speaker, sources, event);
   return suspect;
 }
@@ -176,11 +183,14 @@ RankReport MakeRankReport(const Diagnosis& diagnosis, const Sources& sources, co
   for (const int event : Likeliest(diagnosis, [&](int i) { return events[At(i)].word->type == WordType::kFault; })) {
     const int count = static_cast<int>(report.suspects.size());
     if (count >= options.suspects || (count >= 3 && chances.p_event[At(event)] < options.least_chance)) break;
-    report.suspects.push_back(MakeSuspect(diagnosis, speaker, sources, event));
+    report.suspects.push_back(DescribeSuspect(diagnosis, speaker, event));
+    if (options.reasons) report.suspects.back().evidence = EvidenceFor(diagnosis, speaker, sources, event);
     shown.push_back(event);
   }
-  const std::vector<double> before = ChancesBefore(diagnosis, shown, limits);
-  for (std::size_t i = 0; i < shown.size(); ++i) report.suspects[i].before = before[i];
+  if (options.reasons) {
+    const std::vector<double> before = ChancesBefore(diagnosis, shown, limits);
+    for (std::size_t i = 0; i < shown.size(); ++i) report.suspects[i].before = before[i];
+  }
   for (const int event : Likeliest(diagnosis, [&](int i) { return events[At(i)].word->where; })) {
     const double chance = chances.p_event[At(event)];
     if (report.where.size() >= 3 && chance < options.least_chance) break;
@@ -188,12 +198,14 @@ RankReport MakeRankReport(const Diagnosis& diagnosis, const Sources& sources, co
     report.where.push_back(
         {diagnosis.ground.network.events[At(event)].id, speaker.Say(events[At(event)].statement), chance});
   }
-  for (PartDecision& decision : DecideParts(diagnosis, speaker, sources)) {
+  std::vector<PartDecision> decisions;
+  if (options.reasons) decisions = DecideParts(diagnosis, speaker, sources);
+  for (PartDecision& decision : decisions) {
     const bool suspected = std::any_of(report.suspects.begin(), report.suspects.end(),
                                        [&](const Suspect& suspect) { return suspect.part == decision.part; });
     if (decision.by_case || suspected) report.parts.push_back(std::move(decision));
   }
-  report.together = MakeJoint(diagnosis, speaker);
+  if (options.reasons) report.together = MakeJoint(diagnosis, speaker);
   report.unexplained = FindUnexplained(diagnosis, speaker, sources);
   if (options.next > 0) report.next = FindNextChecks(diagnosis, speaker, limits, options.next);
   for (const NextCheck& check : report.next) {

@@ -119,6 +119,7 @@ struct RankOptions {
   int suspects = 20;           // at most; those below `least_chance` are left out, but never the first three
   double least_chance = 0.005;
   int next = 3;                // 0: do not work out what to look at next
+  bool reasons = true;         // false: without evidence, chances before, joint explanation and what becomes of the parts
 };
 
 // `unit_file` is nullptr when there is no unit.

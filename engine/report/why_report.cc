@@ -166,14 +166,14 @@ void SortEvidence(const Diagnosis& diagnosis, const Speaker& speaker, const Sour
                   Against speaks_against) {
   std::vector<std::pair<double, int>> by_strength;
   for (std::size_t r = 0; r < diagnosis.ground.reports.size(); ++r) {
-    const double factor = diagnosis.influence.odds_factor[r][At(event)];
+    const double factor = diagnosis.influence().odds_factor[r][At(event)];
     by_strength.emplace_back(factor > 0 ? -std::abs(std::log(factor)) : -1e300, static_cast<int>(r));
   }
   std::stable_sort(by_strength.begin(), by_strength.end());
   for (const auto& [strength, r] : by_strength) {
     if (strength > -kLeastStrength) continue;
     EvidenceItem item = DescribeReport(diagnosis, speaker, sources, r);
-    item.odds_factor = diagnosis.influence.odds_factor[At(r)][At(event)];
+    item.odds_factor = diagnosis.influence().odds_factor[At(r)][At(event)];
     if (item.odds_factor > 1) {
       speaks_for(item, diagnosis.ground.network.reports[At(r)].event);
     } else {

@@ -127,13 +127,13 @@ TEST_CASE("an answer says what was seen, what was not there, and what nobody can
 
 TEST_CASE("what moved are the first suspects, and the one that fell from among them") {
   const Lamp before(""), after("observed: [{absent: {dark: hall}}]\n");
-  const auto moved = MovedSuspects(*before.diagnosis, *after.diagnosis);
+  const auto moved = MovedSuspects(FaultChancesOf(*before.diagnosis), *after.diagnosis);
   REQUIRE(moved.size() == 3);
   CHECK(moved[0].fault == "bulb_burnt:attic");
   CHECK(moved[0].after > moved[0].before);
   CHECK(moved[2].fault == "fuse_blown");
   CHECK(moved[2].after < moved[2].before);
-  CHECK(MovedSuspects(*before.diagnosis, *before.diagnosis).empty());
+  CHECK(MovedSuspects(FaultChancesOf(*before.diagnosis), *before.diagnosis).empty());
   CHECK(ShowMove(0.31, 0.64) == "31 → 64 in 100");
   CHECK(ShowMove(0.02, 0.004) == "2 in 100 → 4 in 1000");
 }
