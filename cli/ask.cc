@@ -7,7 +7,6 @@
 #include <algorithm>
 #include <csignal>
 
-#include "engine/report/ground_checks.h"
 #include "engine/report/text.h"
 #include "engine/text/safe_text.h"
 
@@ -94,6 +93,11 @@ bool Ask::Diagnosed() {
   return true;
 }
 
+const CaseChecks& Ask::Checks() {
+  if (!known_->checks) known_->checks = WeighCase(known_->diagnosis);
+  return *known_->checks;
+}
+
 void Ask::Course() {
   if (!Diagnosed()) return;
   asker_.Blank();
@@ -102,7 +106,7 @@ void Ask::Course() {
   asker_.Tell(kWordsInShort);
   for (;;) {
     try {
-      NextStep step = FindNextStep(known_->diagnosis, state_, limits_);
+      NextStep step = FindNextStep(known_->diagnosis, Checks(), state_);
       if (step.kind != NextStep::Kind::kEnough && !state_.ask_anything && state_.going_on.empty() &&
           SeenDirectly(known_->diagnosis, Report(10))) {
         step.kind = NextStep::Kind::kSettled;
@@ -128,7 +132,7 @@ void Ask::ShowStep(const NextStep& step) {
   }
 }
 
-void Ask::Put(const Question& question) {
+void Ask::Put(const NextQuestion& question) {
   if (state_.going_on == question.check.key) {
     asker_.Head(AsSentence(fmt::format("besides, {}", question.check.says)));
   } else {
@@ -142,7 +146,7 @@ void Ask::Put(const Question& question) {
   }
 }
 
-void Ask::PutOne(const Question& question) {
+void Ask::PutOne(const NextQuestion& question) {
   const AskedFinding& finding = question.check.findings[0];
   asker_.Options({AsSentence(finding.says), AsSentence(finding.says_absent), "Don't know."});
   for (;;) {
@@ -168,7 +172,7 @@ void Ask::PutOne(const Question& question) {
   }
 }
 
-void Ask::PutSeveral(const Question& question) {
+void Ask::PutSeveral(const NextQuestion& question) {
   const auto& findings = question.check.findings;
   const int count = static_cast<int>(findings.size());
   std::vector<std::string> options;
@@ -249,7 +253,7 @@ std::optional<double> Ask::AskQuantity(const std::string& what, const Slot& slot
   }
 }
 
-void Ask::AskNumbers(const Question& question) {
+void Ask::AskNumbers(const NextQuestion& question) {
   const Words& words = session_.book().words;
   const Speaker speaker = MakeSpeaker();
   const InterviewState state_before = state_;
@@ -360,7 +364,7 @@ void Ask::Store() {
 }
 
 void Ask::Concluded(NextStep::Kind kind) {
-  asker_.Print(StandingText(Conclude(known_->diagnosis, Report(20), kind, limits_), asker_.style()));
+  asker_.Print(StandingText(Conclude(known_->diagnosis, Checks(), Report(20), kind), asker_.style()));
 }
 
 void Ask::DecideUnitOut(const NextStep& step) {
@@ -398,7 +402,7 @@ void Ask::DecideAtEnd(const NextStep& step) {
   all_the_same.keep_unit_in = false;
   all_the_same.passed.clear();
   std::vector<std::string> options = {"Save and leave.", "Tell something else that was seen."};
-  if (FindNextStep(known_->diagnosis, all_the_same, limits_).kind != NextStep::Kind::kEnough)
+  if (FindNextStep(known_->diagnosis, Checks(), all_the_same).kind != NextStep::Kind::kEnough)
     options.push_back("Go on asking all the same.");
   switch (asker_.Choose(options)) {
     case 2:

@@ -23,10 +23,12 @@ class Ask {
   int Run();
 
  private:
-  // A state of the case with everything worked out. `c` keeps alive what the diagnosis points to.
+  // A state of the case with everything worked out. `c` keeps alive what the diagnosis points to. The checks are weighed when a
+  // question is to be put.
   struct Known {
     std::shared_ptr<const Case> c;
     Diagnosis diagnosis;
+    std::optional<CaseChecks> checks = std::nullopt;
   };
   // One answer, to be taken back.
   struct Logged {
@@ -52,11 +54,12 @@ class Ask {
   // ask.cc
   void Course();
   bool Diagnosed();
+  const CaseChecks& Checks();
   void ShowStep(const NextStep& step);
-  void Put(const Question& question);
-  void PutOne(const Question& question);
-  void PutSeveral(const Question& question);
-  void AskNumbers(const Question& question);
+  void Put(const NextQuestion& question);
+  void PutOne(const NextQuestion& question);
+  void PutSeveral(const NextQuestion& question);
+  void AskNumbers(const NextQuestion& question);
   std::optional<double> AskQuantity(const std::string& what, const Slot& slot, std::string* written);
   void DecideUnitOut(const NextStep& step);
   void DecideAtEnd(const NextStep& step);
@@ -91,7 +94,7 @@ class Ask {
   InterviewState state_;
   std::vector<Logged> log_;
   std::set<std::string> general_cautions_, cautions_shown_;
-  const Question* asked_ = nullptr;  // what `why` is about
+  const NextQuestion* asked_ = nullptr;  // what `why` is about
   bool saving_ = true;
 };
 

@@ -4,7 +4,6 @@
 #include <algorithm>
 
 #include "cli/ask.h"
-#include "engine/report/ground_checks.h"
 #include "engine/report/text.h"
 #include "engine/text/number.h"
 #include "engine/text/safe_text.h"
@@ -45,8 +44,8 @@ bool Ask::DoWord(const Said& said) {
       if (asked_ == nullptr) {
         asker_.Tell("Nothing is being asked of the car just now.");
       } else {
-        Question question = *asked_;
-        WorkOutMoves(known_->diagnosis, question, limits_);
+        NextQuestion question = *asked_;
+        WorkOutMoves(known_->diagnosis, MakeSpeaker(), question.check);
         asker_.Print(WhyAskedText(question, asker_.style()));
       }
       return true;

@@ -13,9 +13,9 @@ namespace gearwhy {
 namespace {
 
 // Collects or streams the answers in the format asked for.
-class Answers {
+class AnswerWriter {
  public:
-  explicit Answers(const RankArguments& arguments, bool several) : arguments_(arguments), several_(several) {
+  explicit AnswerWriter(const RankArguments& arguments, bool several) : arguments_(arguments), several_(several) {
     if (arguments_.format == Format::kJson && several_) WriteOut("[\n");
   }
 
@@ -56,7 +56,7 @@ class Answers {
 
 // One case on its way: read, diagnosed, answered. False when it had errors.
 bool AnswerCase(Session& session, const std::optional<Case>& c, const std::string& id, Diagnostics& diagnostics,
-                const RankArguments& arguments, Answers& answers) {
+                const RankArguments& arguments, AnswerWriter& answers) {
   const BeliefLimits limits;
   std::optional<Diagnosis> diagnosis;
   if (c) diagnosis = session.DiagnoseCase(*c, limits, diagnostics);
@@ -73,7 +73,7 @@ bool AnswerCase(Session& session, const std::optional<Case>& c, const std::strin
 }
 
 // One JSON object a line. JSON is YAML, so a line is read like a case file; what it is called stands in its `case`.
-bool AnswerStream(Session& session, const RankArguments& arguments, Answers& answers) {
+bool AnswerStream(Session& session, const RankArguments& arguments, AnswerWriter& answers) {
   bool good = true;
   std::string line;
   for (int number = 1; std::getline(std::cin, line); ++number) {
@@ -118,7 +118,7 @@ int RunRank(const RankArguments& arguments) {
   session->Print(naming);
   bool good = !naming.HasErrors();
   const bool several = paths.size() != 1 || paths[0] == "-" || paths[0] != arguments.cases[0];
-  Answers answers(arguments, several);
+  AnswerWriter answers(arguments, several);
   for (const std::string& path : paths) {
     if (path == "-") {
       good &= AnswerStream(*session, arguments, answers);

@@ -2,10 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
-#include <map>
-
-#include "engine/report/ground_checks.h"
-#include "engine/report/next_checks.h"
+#include <set>
 
 namespace gearwhy {
 namespace {
@@ -20,9 +17,9 @@ bool IsOut(const Words& words, const std::set<std::string>& open) {
 }
 
 // What the check measures here, as far as the case has no number for it yet.
-std::vector<Measurement> MeasurementsOf(const Diagnosis& diagnosis, const std::string& key) {
+std::vector<Measurement> MeasurementsOf(const Diagnosis& diagnosis, const CaseChecks& checks, const std::string& key) {
   std::vector<Measurement> measures;
-  for (const GroundCheck& ground : GroundChecksOf(diagnosis)) {
+  for (const GroundCheck& ground : checks.ground) {
     if (ground.key != key) continue;
     for (const Pattern& pattern : ground.check->measures) {
       const Word& word = *diagnosis.book->words.Find(pattern.name);
@@ -30,7 +27,7 @@ std::vector<Measurement> MeasurementsOf(const Diagnosis& diagnosis, const std::s
       Pattern filled = pattern;
       for (std::size_t i = 0; i < word.slots.size(); ++i) {
         if (!std::holds_alternative<Anything>(filled.terms[i])) continue;
-        filled.terms[i] = Value(0.0);
+        filled.terms[i].emplace<Value>(0.0);
         measure.quantities.push_back(static_cast<int>(i));
       }
       measure.fact = Fill(filled, ground.bindings);
@@ -61,15 +58,15 @@ bool WorthAsking(const NextCheck& check) {
   return check.bits >= kLeastBits && check.bits >= kLeastBitsPerMinute * std::max(check.minutes, 1.0);
 }
 
-NextStep FindNextStep(const Diagnosis& diagnosis, const InterviewState& state, const BeliefLimits& limits) {
+NextStep FindNextStep(const Diagnosis& diagnosis, const CaseChecks& case_checks, const InterviewState& state) {
   const Words& words = diagnosis.book->words;
   const Speaker speaker(words, SpokenNamesOf(diagnosis.unit));
   const bool unit_out = IsOut(words, OpenAccess(words, diagnosis.c->open));
-  std::vector<NextCheck> checks = FindNextChecks(diagnosis, speaker, limits, kLookedThrough);
+  std::vector<NextCheck> checks = FindNextChecks(diagnosis, case_checks, speaker, kLookedThrough);
   std::erase_if(checks, [&](const NextCheck& check) { return state.passed.contains(check.key); });
   const auto make = [&](NextStep::Kind kind, const NextCheck& check) {
     NextStep step{kind, {check, {}}};
-    if (!state.measured.contains(check.key)) step.question.measures = MeasurementsOf(diagnosis, check.key);
+    if (!state.measured.contains(check.key)) step.question.measures = MeasurementsOf(diagnosis, case_checks, check.key);
     return step;
   };
   // What is left of a check that is being made costs nothing more.
@@ -128,7 +125,7 @@ std::optional<CaseChange> OpenedBy(const Diagnosis& diagnosis, const std::string
   return change;
 }
 
-std::vector<CaseChange> ChangesOf(const Diagnosis& diagnosis, const Question& question, const Reply& reply) {
+std::vector<CaseChange> ChangesOf(const Diagnosis& diagnosis, const NextQuestion& question, const Reply& reply) {
   std::vector<CaseChange> changes;
   const auto named = [](const std::vector<int>& indices, std::size_t i) {
     return std::find(indices.begin(), indices.end(), static_cast<int>(i)) != indices.end();
@@ -191,53 +188,7 @@ std::vector<MovedSuspect> MovedSuspects(const FaultChances& before, const Diagno
   return moved;
 }
 
-void WorkOutMoves(const Diagnosis& diagnosis, Question& question, const BeliefLimits& limits) {
-  const Speaker speaker(diagnosis.book->words, SpokenNamesOf(diagnosis.unit));
-  std::vector<int> events;
-  std::vector<AskedFinding*> asked;
-  for (AskedFinding& finding : question.check.findings) {
-    if (!finding.if_present.empty() || !finding.if_absent.empty()) continue;
-    if (const auto event = diagnosis.ground.Find(finding.event)) {
-      events.push_back(*event);
-      asked.push_back(&finding);
-    }
-  }
-  if (events.empty()) return;
-  const Trust& trust = *diagnosis.book->words.FindTrust(question.check.trust);
-  const std::vector<WhatIf> what_ifs = ComputeWhatIf(diagnosis.ground.network, events, limits);
-  for (std::size_t f = 0; f < asked.size(); ++f) {
-    const WhatIf& what_if = what_ifs[f];
-    const double p = what_if.p_present;
-    const double p_yes = trust.p_present_if_present * p + trust.p_present_if_absent * (1 - p);
-    asked[f]->chance = p_yes;
-    if (!(p_yes > 0 && p_yes < 1)) continue;
-    const auto moves = [&](bool yes) {
-      const double w_present = yes ? trust.p_present_if_present : 1 - trust.p_present_if_present;
-      const double w_absent = yes ? trust.p_present_if_absent : 1 - trust.p_present_if_absent;
-      std::vector<Move> all;
-      for (std::size_t i = 0; i < diagnosis.ground.events.size(); ++i) {
-        if (diagnosis.ground.events[i].word->type != WordType::kFault) continue;
-        const double now = diagnosis.chances.p_event[i];
-        const double then = (w_present * p * what_if.p_event_if_present[i] +
-                             w_absent * (1 - p) * what_if.p_event_if_absent[i]) /
-                            (yes ? p_yes : 1 - p_yes);
-        if (!(std::abs(then - now) >= 0.005)) continue;
-        all.push_back({diagnosis.ground.network.events[i].id,
-                       speaker.Say(diagnosis.ground.events[i].statement), now, then});
-      }
-      std::stable_sort(all.begin(), all.end(), [](const Move& a, const Move& b) {
-        return std::abs(a.then - a.now) > std::abs(b.then - b.now);
-      });
-      if (all.size() > 3) all.resize(3);
-      return all;
-    };
-    asked[f]->if_present = moves(true);
-    asked[f]->if_absent = moves(false);
-  }
-}
-
-Standing Conclude(Diagnosis& diagnosis, const RankReport& report, NextStep::Kind kind,
-                  const BeliefLimits& limits) {
+Standing Conclude(const Diagnosis& diagnosis, const CaseChecks& checks, const RankReport& report, NextStep::Kind kind) {
   const Words& words = diagnosis.book->words;
   const Speaker speaker(words, SpokenNamesOf(diagnosis.unit));
   Standing standing;
@@ -252,8 +203,8 @@ Standing Conclude(Diagnosis& diagnosis, const RankReport& report, NextStep::Kind
   if (!report.where.empty() && (!standing.lead || report.where[0].chance > standing.lead->chance)) {
     standing.where = report.where[0];
   }
-  const std::vector<NextCheck> checks = FindNextChecks(diagnosis, speaker, limits, kLookedThrough);
-  for (const NextCheck& check : checks) {
+  if (kind == NextStep::Kind::kUnitOut || kind == NextStep::Kind::kEnough) standing.pull = DecidePull(diagnosis, checks);
+  for (const NextCheck& check : FindNextChecks(diagnosis, checks, speaker, kLookedThrough)) {
     if (!standing.settles || check.bits > standing.settles->bits) standing.settles = check;
   }
   if (standing.settles && standing.settles->bits < kLeastBits) standing.settles.reset();
@@ -263,21 +214,19 @@ Standing Conclude(Diagnosis& diagnosis, const RankReport& report, NextStep::Kind
         return event.word->type == WordType::kFault && StatementId(event.statement) == standing.lead->fault;
       });
   if (lead == diagnosis.ground.events.end() || lead->word->repair.empty()) return standing;
-  // The same case with everything open that the repair opens.
-  Case opened = *diagnosis.c;
-  opened.open.push_back(lead->word->repair);
-  const Case* as_it_is = diagnosis.c;
-  diagnosis.c = &opened;
-  for (const NextCheck& check : FindNextChecks(diagnosis, speaker, limits, kLookedThrough)) {
+  // The same checks with everything open that the repair opens.
+  const std::set<std::string> open = OpenAccess(words, diagnosis.c->open);
+  std::vector<std::string> opened = diagnosis.c->open;
+  opened.push_back(lead->word->repair);
+  for (const NextCheck& check : FindNextChecks(diagnosis, WeighCase(diagnosis, opened), speaker, kLookedThrough)) {
     if (check.minutes > check.own_minutes || check.bits < kLeastBits || standing.while_open.size() == 4)
       continue;
-    if (OpenAccess(words, as_it_is->open).contains(check.access_name)) continue;  // it could have been asked
+    if (open.contains(check.access_name)) continue;  // it could have been asked
     if (standing.settles && standing.settles->key == check.key) continue;
     const auto access = words.access.find(check.access_name);
     if (access == words.access.end() || access->second.from.empty()) continue;
     standing.while_open.push_back(check);
   }
-  diagnosis.c = as_it_is;
   return standing;
 }
 

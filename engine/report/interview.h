@@ -17,7 +17,7 @@
 
 #include "engine/model/edit_case.h"
 #include "engine/report/page.h"
-#include "engine/report/rank_report.h"
+#include "engine/report/next_report.h"
 
 namespace gearwhy {
 
@@ -35,7 +35,7 @@ struct Measurement {
   std::vector<int> quantities;  // indices of the slots asked for
 };
 
-struct Question {
+struct NextQuestion {
   NextCheck check;
   std::vector<Measurement>
       measures;  // asked for before the findings; what the numbers tell, rules of the book say
@@ -58,10 +58,10 @@ struct NextStep {
     kEnough,   // no check is worth its time
   };
   Kind kind = Kind::kEnough;
-  Question question;  // kAsk, kUnitOut
+  NextQuestion question;  // kAsk, kUnitOut
 };
 
-NextStep FindNextStep(const Diagnosis& diagnosis, const InterviewState& state, const BeliefLimits& limits);
+NextStep FindNextStep(const Diagnosis& diagnosis, const CaseChecks& checks, const InterviewState& state);
 
 // Whether the likeliest root is all but certain, and somebody has looked at it directly (trust with `direct`).
 bool SeenDirectly(const Diagnosis& diagnosis, const RankReport& report);
@@ -74,7 +74,7 @@ struct Reply {
 };
 // The changes of the case: an observation each, and an `open` when the access of the question was not open
 // yet.
-std::vector<CaseChange> ChangesOf(const Diagnosis& diagnosis, const Question& question, const Reply& reply);
+std::vector<CaseChange> ChangesOf(const Diagnosis& diagnosis, const NextQuestion& question, const Reply& reply);
 // The access to note as open, if it is not: the answer shows that somebody was there.
 std::optional<CaseChange> OpenedBy(const Diagnosis& diagnosis, const std::string& access);
 
@@ -96,9 +96,6 @@ FaultChances FaultChancesOf(const Diagnosis& diagnosis);
 // only those that moved by half a hundredth or more, at most four.
 std::vector<MovedSuspect> MovedSuspects(const FaultChances& before, const Diagnosis& after);
 
-// How the answers to a question would move the suspects, as far as FindNextChecks has not said it already.
-void WorkOutMoves(const Diagnosis& diagnosis, Question& question, const BeliefLimits& limits);
-
 // Where the interview has come to.
 struct Standing {
   NextStep::Kind kind = NextStep::Kind::kEnough;
@@ -110,16 +107,15 @@ struct Standing {
   // suspects.
   std::vector<NextCheck> while_open;
   std::vector<Unexplained> unexplained;
+  PullDecision pull;  // kUnitOut, kEnough
 };
-// `diagnosis` is changed for a moment while it is worked out, and is then as it was.
-Standing Conclude(Diagnosis& diagnosis, const RankReport& report, NextStep::Kind kind,
-                  const BeliefLimits& limits);
+Standing Conclude(const Diagnosis& diagnosis, const CaseChecks& checks, const RankReport& report, NextStep::Kind kind);
 
 // The texts of the interview. `shown` are the cautions that this session has shown in full; new ones are
 // added to it. Those shown before come as a reminder of one sentence, the `general` ones not at all.
-std::string QuestionText(const Question& question, const std::set<std::string>& general,
+std::string QuestionText(const NextQuestion& question, const std::set<std::string>& general,
                          std::set<std::string>& shown, const TextStyle& style);
-std::string WhyAskedText(const Question& question, const TextStyle& style);
+std::string WhyAskedText(const NextQuestion& question, const TextStyle& style);
 std::string MovedText(const std::vector<MovedSuspect>& moved, const TextStyle& style);
 std::string StandingText(const Standing& standing, const TextStyle& style);
 // "31 → 64 in 100", "2 in 100 → 4 in 1000".

@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "engine/report/interview.h"
+#include "engine/report/text.h"
 
 namespace gearwhy {
 namespace {
@@ -36,7 +37,7 @@ std::string ShowMove(double before, double after) {
   return fmt::format("{} → {}", ShowChance(before), ShowChance(after));
 }
 
-std::string QuestionText(const Question& question, const std::set<std::string>& general,
+std::string QuestionText(const NextQuestion& question, const std::set<std::string>& general,
                          std::set<std::string>& shown, const TextStyle& style) {
   const NextCheck& check = question.check;
   Page page(style);
@@ -55,7 +56,7 @@ std::string QuestionText(const Question& question, const std::set<std::string>& 
   return page.text();
 }
 
-std::string WhyAskedText(const Question& question, const TextStyle& style) {
+std::string WhyAskedText(const NextQuestion& question, const TextStyle& style) {
   const NextCheck& check = question.check;
   Page page(style);
   page.Paragraph(
@@ -88,7 +89,7 @@ std::string StandingText(const Standing& standing, const TextStyle& style) {
       page.Heading("It has been seen");
       break;
     case NextStep::Kind::kUnitOut:
-      page.Heading("The next step would be to take the unit out");
+      page.Heading("What would tell most for its time needs the unit out");
       break;
     case NextStep::Kind::kAsk:
       page.Heading("So far");
@@ -109,6 +110,11 @@ std::string StandingText(const Standing& standing, const TextStyle& style) {
     }
   } else {
     page.Paragraph("  ", "The rulebook knows no fault that this could be.");
+  }
+  const PullAdvice advice = standing.pull.advice;
+  if (advice != PullAdvice::kUnknown && advice != PullAdvice::kIsOut) {
+    page.Pair("  ", "Does the repair need the unit out?", ShowChance(standing.pull.chance));
+    page.Paragraph("  ", AdviceText(standing.pull));
   }
   if (standing.settles && standing.kind != NextStep::Kind::kSettled) {
     page.Pair("  ", fmt::format("What would tell most: {}.", standing.settles->says),

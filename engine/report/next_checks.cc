@@ -3,9 +3,6 @@
 #include <algorithm>
 #include <cmath>
 
-#include "engine/report/ground_checks.h"
-#include "engine/report/weigh_checks.h"
-
 namespace gearwhy {
 namespace {
 
@@ -14,6 +11,8 @@ constexpr double kLeastMove = 0.005;
 constexpr std::size_t kMostMoves = 3;
 
 std::size_t At(int index) { return static_cast<std::size_t>(index); }
+
+EventChances ChancesNow(const Diagnosis& diagnosis) { return {diagnosis.chances.p_event, diagnosis.chances.p_by_itself}; }
 
 // The suspects that an answer moves most, the most moved first, ties by id.
 std::vector<Move> MovesTo(const Diagnosis& diagnosis, const Speaker& speaker, const EventChances& then) {
@@ -56,13 +55,15 @@ NextCheck Describe(const Diagnosis& diagnosis, const Speaker& speaker, const Gro
     if (std::find(findings.begin(), findings.end(), finding) == findings.end()) findings.push_back(finding);
   }
   const std::vector<Answer>& answers = weighed.answers.answers;
+  std::vector<Move> if_none;
+  if (weighed.answers.exact) if_none = MovesTo(diagnosis, speaker, answers.back().then);
   for (std::size_t i = 0; i < findings.size(); ++i) {
     const Statement& event = diagnosis.ground.events[At(findings[i])].statement;
     AskedFinding asked{event, StatementId(event), speaker.Say(event, true), speaker.Say(event, false), 0, {}, {}};
     if (i < weighed.asked.size() && weighed.answers.exact) {
       asked.chance = answers[i].p;
       asked.if_present = MovesTo(diagnosis, speaker, answers[i].then);
-      asked.if_absent = MovesTo(diagnosis, speaker, answers.back().then);
+      asked.if_absent = if_none;
     }
     entry.findings.push_back(std::move(asked));
   }
@@ -71,18 +72,42 @@ NextCheck Describe(const Diagnosis& diagnosis, const Speaker& speaker, const Gro
 
 }  // namespace
 
-std::vector<NextCheck> FindNextChecks(const Diagnosis& diagnosis, const Speaker& speaker, const BeliefLimits& limits,
-                                      int most) {
-  const std::vector<GroundCheck> checks = GroundChecksOf(diagnosis);
-  const EventChances now = {diagnosis.chances.p_event, diagnosis.chances.p_by_itself};
-  const WeighedChecks weighed =
-      WeighChecks(diagnosis.book->words, diagnosis.ground.network, now, checks, diagnosis.c->open, {}, limits);
+CaseChecks WeighCase(const Diagnosis& diagnosis, const std::vector<std::string>& open) {
+  CaseChecks checks{GroundChecksOf(diagnosis), {}};
+  checks.weighed = WeighChecks(diagnosis.book->words, diagnosis.ground.network, ChancesNow(diagnosis), checks.ground, open, {},
+                               diagnosis.limits);
+  return checks;
+}
+
+CaseChecks WeighCase(const Diagnosis& diagnosis) { return WeighCase(diagnosis, diagnosis.c->open); }
+
+std::vector<NextCheck> FindNextChecks(const Diagnosis& diagnosis, const CaseChecks& checks, const Speaker& speaker, int most) {
   std::vector<NextCheck> next;
-  for (const WeighedCheck& one : weighed.checks) {
+  for (const WeighedCheck& one : checks.weighed.checks) {
     if (static_cast<int>(next.size()) >= most) break;
-    if (one.bits >= kLeastBits) next.push_back(Describe(diagnosis, speaker, checks[one.check], one));
+    if (one.bits >= kLeastBits) next.push_back(Describe(diagnosis, speaker, checks.ground[one.check], one));
   }
   return next;
+}
+
+void WorkOutMoves(const Diagnosis& diagnosis, const Speaker& speaker, NextCheck& check) {
+  const Trust& trust = *diagnosis.book->words.FindTrust(check.trust);
+  std::vector<Question> questions;
+  std::vector<AskedFinding*> asked;
+  for (AskedFinding& finding : check.findings) {
+    const auto event = diagnosis.ground.Find(finding.event);
+    if (!event || !finding.if_present.empty() || !finding.if_absent.empty()) continue;
+    questions.push_back({{*event, trust.p_present_if_present, trust.p_present_if_absent}});
+    asked.push_back(&finding);
+  }
+  const std::vector<Answers> all =
+      ComputeAnswers(diagnosis.ground.network, ChancesNow(diagnosis), questions, diagnosis.limits);
+  for (std::size_t i = 0; i < asked.size(); ++i) {
+    if (!all[i].exact) continue;
+    asked[i]->chance = all[i].answers.front().p;
+    asked[i]->if_present = MovesTo(diagnosis, speaker, all[i].answers.front().then);
+    asked[i]->if_absent = MovesTo(diagnosis, speaker, all[i].answers.back().then);
+  }
 }
 
 }  // namespace gearwhy

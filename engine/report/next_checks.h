@@ -2,17 +2,30 @@
 //
 // In: a diagnosis. Out: the checks that tell most for the minutes they cost (weigh_checks.h), as spoken, with the moves of the suspects
 // after each answer and the minutes that are then expected until the cause has been seen.
-// Cost: that of weigh_checks.h.
+// Weighing is what costs; it is done once (WeighCase), and everybody who asks about the checks of the case is given its result.
+// Cost: that of weigh_checks.h; describing them costs next to nothing.
 #pragma once
 
 #include <vector>
 
 #include "engine/report/rank_report.h"
+#include "engine/report/weigh_checks.h"
 
 namespace gearwhy {
 
+// The checks of a case that tell something nobody has looked at, and the best of them weighed.
+struct CaseChecks {
+  std::vector<GroundCheck> ground;
+  WeighedChecks weighed;  // indices are into `ground`
+};
+// With this access open, by name: what the case says is open, or what it would say.
+CaseChecks WeighCase(const Diagnosis& diagnosis, const std::vector<std::string>& open);
+CaseChecks WeighCase(const Diagnosis& diagnosis);
+
 // At most `most` checks, best first, ties by key; checks that tell nothing are left out.
-std::vector<NextCheck> FindNextChecks(const Diagnosis& diagnosis, const Speaker& speaker, const BeliefLimits& limits,
-                                      int most);
+std::vector<NextCheck> FindNextChecks(const Diagnosis& diagnosis, const CaseChecks& checks, const Speaker& speaker, int most);
+
+// The moves after either answer to each finding by itself, for those findings of the check that have none yet.
+void WorkOutMoves(const Diagnosis& diagnosis, const Speaker& speaker, NextCheck& check);
 
 }  // namespace gearwhy

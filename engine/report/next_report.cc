@@ -3,9 +3,6 @@
 #include <algorithm>
 #include <cmath>
 
-#include "engine/report/next_checks.h"
-#include "engine/report/weigh_checks.h"
-
 namespace gearwhy {
 namespace {
 
@@ -37,9 +34,36 @@ bool IsOut(const Diagnosis& diagnosis) {
                      [&](const std::string& access) { return diagnosis.book->words.NeedsUnitOut(access); });
 }
 
+// Checks that can be made with the unit in, so many of them worked out: those that have been, and the best of the others.
+CaseChecks WithUnitIn(const Diagnosis& diagnosis, const CaseChecks& checks) {
+  const Words& words = diagnosis.book->words;
+  CaseChecks in{checks.ground, {}};
+  CaseChecks others;
+  std::vector<std::size_t> index;  // of the others
+  std::vector<char> is_weighed(checks.ground.size(), 0);
+  for (const WeighedCheck& one : checks.weighed.checks) {
+    is_weighed[one.check] = 1;
+    if (!words.NeedsUnitOut(checks.ground[one.check].check->access)) in.weighed.checks.push_back(one);
+  }
+  for (std::size_t c = 0; c < checks.ground.size(); ++c) {
+    if (is_weighed[c] || words.NeedsUnitOut(checks.ground[c].check->access)) continue;
+    others.ground.push_back(checks.ground[c]);
+    index.push_back(c);
+  }
+  WeighOptions options;
+  options.worked_out = std::max(0, kWorkedOut - static_cast<int>(in.weighed.checks.size()));
+  others.weighed = WeighChecks(words, diagnosis.ground.network, {diagnosis.chances.p_event, diagnosis.chances.p_by_itself},
+                               others.ground, diagnosis.c->open, options, diagnosis.limits);
+  for (WeighedCheck& one : others.weighed.checks) {
+    one.check = index[one.check];
+    in.weighed.checks.push_back(std::move(one));
+  }
+  return in;
+}
+
 }  // namespace
 
-PullDecision DecidePull(const Diagnosis& diagnosis, const BeliefLimits& limits) {
+PullDecision DecidePull(const Diagnosis& diagnosis, const CaseChecks& checks) {
   PullDecision pull;
   const double now = ShareOut(diagnosis, diagnosis.chances.p_by_itself);
   if (!std::isnan(now)) pull.chance = now;
@@ -50,16 +74,10 @@ PullDecision DecidePull(const Diagnosis& diagnosis, const BeliefLimits& limits) 
   if (std::isnan(now) || !diagnosis.chances.possible) return pull;
   const Words& words = diagnosis.book->words;
   const Speaker speaker(words, SpokenNamesOf(diagnosis.unit));
-  std::vector<GroundCheck> checks = GroundChecksOf(diagnosis);
-  std::erase_if(checks, [&](const GroundCheck& ground) { return words.NeedsUnitOut(ground.check->access); });
-  WeighOptions options;
-  options.worked_out = kWorkedOut;
-  const WeighedChecks weighed =
-      WeighChecks(words, diagnosis.ground.network, {diagnosis.chances.p_event, diagnosis.chances.p_by_itself}, checks,
-                  diagnosis.c->open, options, limits);
+  const CaseChecks in = WithUnitIn(diagnosis, checks);
   bool may_change = false;
-  for (const WeighedCheck& one : weighed.checks) {
-    const GroundCheck& ground = checks[one.check];
+  for (const WeighedCheck& one : in.weighed.checks) {
+    const GroundCheck& ground = in.ground[one.check];
     PullChange most;
     const std::vector<Answer>& answers = one.answers.answers;
     for (std::size_t a = 0; a < answers.size() && one.answers.exact; ++a) {
@@ -91,14 +109,15 @@ PullDecision DecidePull(const Diagnosis& diagnosis, const BeliefLimits& limits) 
   return pull;
 }
 
-NextReport MakeNextReport(const Diagnosis& diagnosis, const BeliefLimits& limits, int most) {
+NextReport MakeNextReport(const Diagnosis& diagnosis, int most) {
+  const CaseChecks checks = WeighCase(diagnosis);
   const Speaker speaker(diagnosis.book->words, SpokenNamesOf(diagnosis.unit));
   NextReport report;
   report.case_id = diagnosis.c->id;
   report.title = diagnosis.c->title;
-  report.checks = FindNextChecks(diagnosis, speaker, limits, most);
+  report.checks = FindNextChecks(diagnosis, checks, speaker, most);
   if (!report.checks.empty()) report.minutes_to_cause = report.checks.front().minutes_to_cause;
-  report.pull = DecidePull(diagnosis, limits);
+  report.pull = DecidePull(diagnosis, checks);
   report.exact = diagnosis.chances.exact;
   report.error = diagnosis.chances.error;
   return report;

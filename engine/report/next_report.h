@@ -11,7 +11,7 @@
 #include <string>
 #include <vector>
 
-#include "engine/report/rank_report.h"
+#include "engine/report/next_checks.h"
 
 namespace gearwhy {
 
@@ -47,8 +47,8 @@ struct NextReport {
   double error = 0;
 };
 
-NextReport MakeNextReport(const Diagnosis& diagnosis, const BeliefLimits& limits, int most);
-// The decision alone.
-PullDecision DecidePull(const Diagnosis& diagnosis, const BeliefLimits& limits);
+NextReport MakeNextReport(const Diagnosis& diagnosis, int most);
+// The decision alone. What has been weighed already is not weighed again.
+PullDecision DecidePull(const Diagnosis& diagnosis, const CaseChecks& checks);
 
 }  // namespace gearwhy

@@ -11,28 +11,12 @@ namespace {
 
 constexpr std::size_t kMostFindings = 3;
 
-std::string AdviceOf(const PullDecision& pull) {
-  switch (pull.advice) {
-    case PullAdvice::kUnknown:
-      return "So far nothing is to blame.";
-    case PullAdvice::kLeaveIn:
-      return "Leave it in: what is to blame can most likely be mended with the unit in place.";
-    case PullAdvice::kLookFirst:
-      return "Look first: a check with the unit in place could still change this.";
-    case PullAdvice::kPull:
-      return "Take it out: no check with the unit in place is likely to change this.";
-    case PullAdvice::kIsOut:
-      return "It is out already.";
-  }
-  return "";
-}
-
 void PrintPull(const PullDecision& pull, Page& page) {
   page.Heading("Must the unit come out?");
   if (pull.advice != PullAdvice::kUnknown) {
     page.Paragraph("   ", fmt::format("{} {} that the repair needs it out.", Bar(pull.chance, 30), ShowChance(pull.chance)));
   }
-  page.Paragraph("   ", AdviceOf(pull));
+  page.Paragraph("   ", AdviceText(pull));
   for (const PullChange& change : pull.changes) {
     page.Paragraph("   · ", fmt::format("{} ({}): if {} ({}), then {}.", Capitalised(change.check), ShowMinutes(change.minutes),
                                          change.answer, ShowChance(change.chance), ShowChance(change.then)));
@@ -49,6 +33,22 @@ void PrintMoves(const std::string& answer, const std::vector<Move>& moves, Page&
 }
 
 }  // namespace
+
+std::string AdviceText(const PullDecision& pull) {
+  switch (pull.advice) {
+    case PullAdvice::kUnknown:
+      return "That cannot be told yet: no fault stands out so far.";
+    case PullAdvice::kLeaveIn:
+      return "Leave it in: what is to blame can most likely be mended with the unit in place.";
+    case PullAdvice::kLookFirst:
+      return "Look first: a check with the unit in place could still change this.";
+    case PullAdvice::kPull:
+      return "Take it out: no check with the unit in place is likely to change this.";
+    case PullAdvice::kIsOut:
+      return "It is out already.";
+  }
+  return "";
+}
 
 std::string NextText(const NextReport& report, const TextStyle& style) {
   Page page(style);

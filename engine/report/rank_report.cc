@@ -207,7 +207,7 @@ RankReport MakeRankReport(const Diagnosis& diagnosis, const Sources& sources, co
   }
   if (options.reasons) report.together = MakeJoint(diagnosis, speaker);
   report.unexplained = FindUnexplained(diagnosis, speaker, sources);
-  if (options.next > 0) report.next = FindNextChecks(diagnosis, speaker, limits, options.next);
+  if (options.next > 0) report.next = FindNextChecks(diagnosis, WeighCase(diagnosis), speaker, options.next);
   for (const NextCheck& check : report.next) {
     for (const std::string& caution : check.cautions) {
       if (std::find(report.cautions.begin(), report.cautions.end(), caution) == report.cautions.end()) {

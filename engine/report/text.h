@@ -22,6 +22,8 @@ std::string RankText(const RankReport& report, const TextStyle& style, const Ran
 
 std::string WhyText(const WhyReport& report, const TextStyle& style);
 std::string WhyNotText(const WhyNotReport& report, const TextStyle& style);
+// Whether the unit must come out, in a sentence.
+std::string AdviceText(const PullDecision& pull);
 std::string NextText(const NextReport& report, const TextStyle& style);
 std::string GapsText(const GapReport& report, const TextStyle& style);
 std::string UnitText(const UnitTable& table, const TextStyle& style);

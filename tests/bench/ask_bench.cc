@@ -92,7 +92,8 @@ class Interview {
   }
 
   void FindStep() {
-    step_ = FindNextStep(*diagnosis_, state_, limits_);
+    checks_ = WeighCase(*diagnosis_);
+    step_ = FindNextStep(*diagnosis_, checks_, state_);
     if (step_.kind != NextStep::Kind::kEnough && SeenDirectly(*diagnosis_, Report(10))) step_.kind = NextStep::Kind::kSettled;
   }
 
@@ -116,7 +117,7 @@ class Interview {
     FindStep();
     times.step.push_back(lap.Lap());
     if (step_.kind != NextStep::Kind::kAsk) {
-      StandingText(Conclude(*diagnosis_, Report(20), step_.kind, limits_), {});
+      StandingText(Conclude(*diagnosis_, checks_, Report(20), step_.kind), {});
       times.closing.push_back(lap.Lap());
     }
     times.whole.push_back(whole.Lap());
@@ -146,6 +147,7 @@ class Interview {
   InterviewState state_;
   std::shared_ptr<const Case> c_;
   std::unique_ptr<Diagnosis> diagnosis_;
+  CaseChecks checks_;
   NextStep step_;
 };
 

@@ -32,7 +32,7 @@ struct Lamp {
     diagnosis = Diagnose(*book.book, nullptr, *c, limits, book.diagnostics);
     REQUIRE(diagnosis);
   }
-  NextStep Next(const InterviewState& state = {}) const { return FindNextStep(*diagnosis, state, limits); }
+  NextStep Next(const InterviewState& state = {}) const { return FindNextStep(*diagnosis, WeighCase(*diagnosis), state); }
   RankReport Report() const { return MakeRankReport(*diagnosis, book.sources, nullptr, limits); }
 };
 
@@ -112,7 +112,7 @@ TEST_CASE("an answer says what was seen, what was not there, and what nobody can
   const Lamp lamp("");
   InterviewState state;
   state.going_on = "look-at-bulb:attic";
-  const Question question = lamp.Next(state).question;
+  const NextQuestion question = lamp.Next(state).question;
   REQUIRE(question.check.findings.size() == 2);
   const auto changes = ChangesOf(*lamp.diagnosis, question, {{0}, {}});
   REQUIRE(changes.size() == 3);
@@ -141,8 +141,8 @@ TEST_CASE("what moved are the first suspects, and the one that fell from among t
 TEST_CASE("the moves told beforehand are the moves that come") {
   // The answer is put into the case and the case diagnosed anew: another way to the same numbers.
   const Lamp before("");
-  Question question = before.Next().question;
-  WorkOutMoves(*before.diagnosis, question, before.limits);
+  NextQuestion question = before.Next().question;
+  WorkOutMoves(*before.diagnosis, Speaker(before.book.book->words, {}), question.check);
   REQUIRE(question.check.findings.size() == 1);
   for (const bool present : {true, false}) {
     const Lamp after(std::string("observed: [{") + (present ? "present" : "absent") +
@@ -162,7 +162,7 @@ TEST_CASE("the moves told beforehand are the moves that come") {
 }
 
 TEST_CASE("cautions come in full once, then as a reminder; general ones once only") {
-  Question question;
+  NextQuestion question;
   question.check.says = "looking";
   question.check.how = "Look.";
   question.check.access = "here";
