@@ -112,7 +112,10 @@ std::string StandingText(const Standing& standing, const TextStyle& style) {
     page.Paragraph("  ", "The rulebook knows no fault that this could be.");
   }
   const PullAdvice advice = standing.pull.advice;
-  if (advice != PullAdvice::kUnknown && advice != PullAdvice::kIsOut) {
+  // That a repair which has nothing to do with it leaves the unit in goes without saying.
+  const bool goes_without_saying = advice == PullAdvice::kLeaveIn && standing.kind == NextStep::Kind::kEnough &&
+                                   !(standing.lead && standing.lead->needs_unit_out);
+  if (advice != PullAdvice::kUnknown && advice != PullAdvice::kIsOut && !goes_without_saying) {
     page.Pair("  ", "Does the repair need the unit out?", ShowChance(standing.pull.chance));
     page.Paragraph("  ", AdviceText(standing.pull));
   }

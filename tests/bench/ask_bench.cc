@@ -4,7 +4,8 @@
 //
 // For each unit of the shelf 25 transmissions are drawn (drawn_fault.h), each with its complaint. A customer and a mechanic who know
 // what was drawn answer every question, with the usual errors of the trust that its check has; the unit is taken out when that is
-// proposed. What they answer is recorded. Timed is everything between an answer and the next question, as cli/ask.cc does it: the
+// proposed. They leave when the interview comes to its end, or when they have seen the fault behind the complaint themselves. What they
+// answer is recorded. Timed is everything between an answer and the next question, as cli/ask.cc does it: the
 // answer into the text of the case and onto the disk, the diagnosis, what moved, the next step, and, where an interview comes to its end or the
 // unit would come out, the page that says how things stand.
 // Then every recorded answer is given once more to a program that keeps nothing: it diagnoses the case from the beginning, with all
@@ -23,13 +24,14 @@
 
 #include "cli/case_file.h"
 #include "cli/session.h"
+#include "engine/report/confirm.h"
 #include "engine/report/interview.h"
 #include "tests/support/drawn_fault.h"
 
 namespace gearwhy {
 namespace {
 
-constexpr int kMostAnswers = 60;
+constexpr int kMostAnswers = 40;
 
 std::size_t At(int index) { return static_cast<std::size_t>(index); }
 
@@ -181,6 +183,13 @@ Recorded Record(Session& session, const std::string& unit, const std::string& pa
   for (const GroundEvent& event : ground.events)
     may_be_complaint.push_back(event.word->type == WordType::kFinding && !event.word->ask.empty());
   const DrawnFault drawn = DrawFault(ground.network, CausesFirst(ground.network), may_be_complaint, random);
+  // What shows a fault to whoever looks.
+  const std::vector<GroundCheck> checks = GroundChecksOf(interview.diagnosis());
+  std::vector<std::vector<int>> shows(ground.events.size());  // by finding: faults
+  const Confirmation confirmation(words, ground.network, checks);
+  for (const Look& look : confirmation.looks()) {
+    for (const Sight& sight : look.sights) shows[At(sight.finding)].push_back(sight.fault);
+  }
   Recorded recorded{unit, {}, {}, {}};
   recorded.complaint.list = CaseList::kComplaint;
   recorded.complaint.statement = ground.events[At(drawn.complaint)].statement;
@@ -188,7 +197,8 @@ Recorded Record(Session& session, const std::string& unit, const std::string& pa
   interview.Change({recorded.complaint});
   interview.DiagnoseAnew();
   interview.FindStep();
-  for (int n = 0; n < kMostAnswers; ++n) {
+  bool seen = false;
+  for (int n = 0; n < kMostAnswers && !seen; ++n) {
     const NextStep& step = interview.step();
     std::vector<CaseChange> changes;
     if (step.kind == NextStep::Kind::kAsk) {
@@ -197,6 +207,11 @@ Recorded Record(Session& session, const std::string& unit, const std::string& pa
       changes = {*OpenedBy(interview.diagnosis(), step.question.check.access_name)};
     } else {
       break;
+    }
+    for (const CaseChange& change : changes) {
+      const auto event = interview.diagnosis().ground.Find(change.statement);
+      if (change.list != CaseList::kObserved || !change.present || !event || !drawn.present[At(*event)]) continue;
+      for (const int fault : shows[At(*event)]) seen |= drawn.behind[At(fault)] != 0;
     }
     interview.Take(changes, false, times);
     recorded.answers.push_back(std::move(changes));
