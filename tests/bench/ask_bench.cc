@@ -1,11 +1,11 @@
 // How long `gearwhy ask` takes from an answer to the next question, over a hundred recorded interviews.
 //
-//   gearwhy_bench_ask [--interviews N] [--seed N]
+//   gearwhy_bench_ask [--interviews N] [--answers N] [--seed N] [--replay 0]
 //
 // For each unit of the shelf 25 transmissions are drawn (drawn_fault.h), each with its complaint. A customer and a mechanic who know
 // what was drawn answer every question, with the usual errors of the trust that its check has; the unit is taken out when that is
-// proposed. They leave when the interview comes to its end, or when they have seen the fault behind the complaint themselves. What they
-// answer is recorded. Timed is everything between an answer and the next question, as cli/ask.cc does it: the
+// proposed. They leave when the interview comes to its end, when they have seen the fault behind the complaint themselves, or after so many answers
+// (12 unless told otherwise; one answer may tell a dozen findings). What they answer is recorded. Timed is everything between an answer and the next question, as cli/ask.cc does it: the
 // answer into the text of the case and onto the disk, the diagnosis, what moved, the next step, and, where an interview comes to its end or the
 // unit would come out, the page that says how things stand.
 // Then every recorded answer is given once more to a program that keeps nothing: it diagnoses the case from the beginning, with all
@@ -18,6 +18,7 @@
 #include <cmath>
 #include <cstdlib>
 #include <filesystem>
+#include <map>
 #include <memory>
 #include <string>
 #include <vector>
@@ -30,8 +31,6 @@
 
 namespace gearwhy {
 namespace {
-
-constexpr int kMostAnswers = 40;
 
 std::size_t At(int index) { return static_cast<std::size_t>(index); }
 
@@ -51,6 +50,7 @@ class Clock {
 
 struct Times {
   std::vector<double> whole, edit, diagnose, moved, step, closing;
+  std::map<int, std::vector<double>> by_reports;  // whole, by how much has been reported: 0 to 9, 10 to 19, ...
 };
 
 // Where one interview stands: what cli/ask.cc keeps.
@@ -123,7 +123,7 @@ class Interview {
       times.closing.push_back(lap.Lap());
     }
     times.whole.push_back(whole.Lap());
-    if (std::getenv("TRACE")) fmt::print(stderr, "{} obs {} width {} exact {} whole {:.0f} edit {:.0f} diag {:.0f} moved {:.0f} step {:.0f} lead {:.3f} {}\n", anew, c_->observations.size(), diagnosis_->chances.width, diagnosis_->chances.exact, times.whole.back(), times.edit.back(), times.diagnose.back(), times.moved.back(), times.step.back(), Report(3).suspects[0].chance, step_.question.check.key);
+    times.by_reports[static_cast<int>(diagnosis_->ground.reports.size() / 10)].push_back(times.whole.back());
   }
 
   const NextStep& step() const { return step_; }
@@ -174,7 +174,7 @@ Reply ReplyOf(const Interview& interview, const DrawnFault& drawn, const Words& 
   return reply;
 }
 
-Recorded Record(Session& session, const std::string& unit, const std::string& path, std::mt19937_64& random, Times& times) {
+Recorded Record(Session& session, const std::string& unit, const std::string& path, std::mt19937_64& random, int most_answers, Times& times) {
   const Words& words = session.book().words;
   Interview interview(session, unit, path);
   interview.DiagnoseAnew();
@@ -198,7 +198,7 @@ Recorded Record(Session& session, const std::string& unit, const std::string& pa
   interview.DiagnoseAnew();
   interview.FindStep();
   bool seen = false;
-  for (int n = 0; n < kMostAnswers && !seen; ++n) {
+  for (int n = 0; n < most_answers && !seen; ++n) {
     const NextStep& step = interview.step();
     std::vector<CaseChange> changes;
     if (step.kind == NextStep::Kind::kAsk) {
@@ -250,9 +250,11 @@ void Print(const char* title, const Times& times) {
   PrintLine("  what moved", times.moved);
   PrintLine("  next step", times.step);
   PrintLine("  how things stand", times.closing);
+  for (const auto& [tens, ms] : times.by_reports)
+    PrintLine(fmt::format("with {} to {} reports", 10 * tens, 10 * tens + 9).c_str(), ms);
 }
 
-void Run(int interviews, std::uint64_t seed) {
+void Run(int interviews, int answers, std::uint64_t seed, bool replay) {
   const auto session = Session::Open({});
   if (session == nullptr) std::exit(1);
   char name[] = "/tmp/gearwhy_bench_XXXXXX";
@@ -264,13 +266,14 @@ void Run(int interviews, std::uint64_t seed) {
   for (int i = 0; i < interviews; ++i) {
     std::mt19937_64 random(seed * 1'000'003 + static_cast<std::uint64_t>(i));
     const std::string& unit = units[At(i) % units.size()];
-    const Recorded recorded = Record(*session, unit, fmt::format("{}/ours-{}.yaml", folder, i), random, ours);
-    Replay(*session, recorded, fmt::format("{}/anew-{}.yaml", folder, i), anew);
+    const Recorded recorded = Record(*session, unit, fmt::format("{}/ours-{}.yaml", folder, i), random, answers, ours);
+    if (replay) Replay(*session, recorded, fmt::format("{}/anew-{}.yaml", folder, i), anew);
     longest = std::max(longest, static_cast<int>(recorded.answers.size()));
   }
   std::filesystem::remove_all(folder);
   fmt::print("{} interviews on {} units, {} answers, at most {} in one\n", interviews, units.size(), ours.whole.size(), longest);
   Print("ask", ours);
+  if (!replay) return;
   Print("solving everything again", anew);
   fmt::print("ratio, ask to solving everything again: median {:.2f}, 95% {:.2f}\n",
              Quantile(ours.whole, 0.5) / Quantile(anew.whole, 0.5), Quantile(ours.whole, 0.95) / Quantile(anew.whole, 0.95));
@@ -281,11 +284,15 @@ void Run(int interviews, std::uint64_t seed) {
 
 int main(int argc, char** argv) {
   int interviews = 100;
+  int answers = 12;
   std::uint64_t seed = 1;
+  bool replay = true;
   for (int i = 1; i + 1 < argc; i += 2) {
     const std::string option = argv[i];
     if (option == "--interviews") interviews = std::atoi(argv[i + 1]);
+    if (option == "--answers") answers = std::atoi(argv[i + 1]);
+    if (option == "--replay") replay = std::atoi(argv[i + 1]) != 0;
     if (option == "--seed") seed = static_cast<std::uint64_t>(std::atoll(argv[i + 1]));
   }
-  gearwhy::Run(interviews, seed);
+  gearwhy::Run(interviews, answers, seed, replay);
 }
