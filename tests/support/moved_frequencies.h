@@ -3,7 +3,8 @@
 // In: a network with where everything in it comes from, the scale of `how_often`, a draw's number. Out: a network of the same shape.
 //
 // Each frequency that the rulebook states, `how_often` of a line, `unexplained` of a chart, `chance` of a fault, goes one step up or one
-// step down, either as likely; all that comes from one line of the rulebook goes the same way. Factors on odds stay.
+// step down, either as likely, or any way by up to one step; all that comes from one line of the rulebook goes the same way. Factors on
+// odds stay.
 //
 // A step. The words of the scale stand at whole numbers on a line of log-odds, log(p / (1 - p)), and between two of them the line is
 // straight. One step is one along it: a word goes to its neighbour, and a percentage between two words to the place just as far between the
@@ -35,7 +36,7 @@ class FrequencyScale {
   }
 
   // `steps` along the scale, up or down. A scale of fewer than two words has no steps.
-  double Move(double p, int steps) const {
+  double Move(double p, double steps) const {
     if (!(p > 0 && p < 1) || log_odds_.size() < 2) return p;
     return Chance(At(PlaceOf(LogOdds(p)) + steps));
   }
@@ -60,17 +61,22 @@ class FrequencyScale {
   std::vector<double> log_odds_;  // of the words, ascending
 };
 
+enum class HowFar { kOneStep, kUpToOneStep };
+
 // One draw: which way each line of the rulebook goes.
 class MovedFrequencies {
  public:
   // The book must outlive this.
-  MovedFrequencies(const Rulebook& book, std::uint64_t draw) : scale_(book.words) {
+  MovedFrequencies(const Rulebook& book, std::uint64_t draw, HowFar how_far = HowFar::kOneStep) : scale_(book.words) {
     std::mt19937_64 random(draw);
-    const auto up_or_down = [&] { return (random() >> 63) != 0 ? 1 : -1; };
-    for (const Chance& chance : book.chances) step_[&chance] = up_or_down();
+    const auto some_way = [&]() -> double {
+      if (how_far == HowFar::kOneStep) return (random() >> 63) != 0 ? 1 : -1;
+      return static_cast<double>(random() >> 11) * 0x1.0p-52 - 1;
+    };
+    for (const Chance& chance : book.chances) step_[&chance] = some_way();
     for (const Chart& chart : book.charts) {
-      step_[&chart] = up_or_down();
-      for (const CauseLine& line : chart.causes) step_[&line] = up_or_down();
+      step_[&chart] = some_way();
+      for (const CauseLine& line : chart.causes) step_[&line] = some_way();
     }
   }
 
@@ -98,7 +104,7 @@ class MovedFrequencies {
 
  private:
   FrequencyScale scale_;
-  std::map<const void*, int> step_;  // looked up only
+  std::map<const void*, double> step_;  // looked up only
 };
 
 }  // namespace gearwhy
