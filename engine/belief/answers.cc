@@ -170,6 +170,7 @@ double BinaryEntropy(double p) {
 double BitsAbout(const std::vector<int>& events, const EventChances& now, const Answers& answers) {
   double bits = 0;
   for (const int event : events) {
+    if (std::isnan(now.p_event[At(event)])) continue;
     double left = 0;
     double p_answers = 0;
     for (const Answer& answer : answers.answers) {

@@ -47,7 +47,8 @@ struct Answers {
 std::vector<Answers> ComputeAnswers(const Network& network, const EventChances& now, const std::vector<Question>& questions,
                                     const BeliefLimits& limits = {});
 
-// Bits that the answer is expected to tell about each of `events`, taken by itself, summed: mutual information.
+// Bits that the answer is expected to tell about each of `events`, taken by itself, summed: mutual information. Events whose chance was
+// not computed do not count.
 // Source: Shannon 1948 - from memory; checked against Quinlan 1986.
 double BitsAbout(const std::vector<int>& events, const EventChances& now, const Answers& answers);
 

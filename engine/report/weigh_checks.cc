@@ -133,7 +133,10 @@ WeighedChecks WeighChecks(const Words& words, const Network& network, const Even
           }
         }
       }
-      if (!(whole > 0)) continue;
+      if (!(whole > 0)) {  // nothing is suspected more than before any trouble: the search goes on as it was
+        entry.minutes_to_cause += answer.p * plan.minutes;
+        continue;
+      }
       entry.minutes_to_cause += answer.p * (1 - seen / whole) * confirmation.Make(then, opened).minutes;
     }
     if (plan.any && entry.check == plan.check) entry.minutes_to_cause = std::min(entry.minutes_to_cause, plan.minutes);

@@ -1,14 +1,24 @@
 // The interview against other ways of looking for a fault, on drawn transmissions.
 //
-//   gearwhy_bench_interview [--draws N] [--unit NAME] [--seed N]
+//   gearwhy_bench_interview [--draws N] [--unit NAME] [--seed N] [--only TEXT]
 //
-// A transmission is drawn from the network of a unit: faults, states and findings, cause by cause. One complaint that a fault has
-// brought about is given as the customer's. Then a policy chooses check after check, each answered from what was drawn,
-// with its usual errors, until a fault behind the complaint has been seen directly. The cost is minutes, with access paid once.
-// The drawn world is the rulebook's own, or one whose every frequency has been moved at random by up to one step of the scale.
+// A transmission is drawn (drawn_transmission.h), and one complaint that a fault has brought about is given as the customer's. Then a
+// policy chooses check after check, each answered from what was drawn, with its usual errors, until a fault behind the complaint has been
+// seen directly. The cost is minutes, with access paid once.
+//
+// Two worlds: the rulebook's own, and one in which every frequency of the rulebook has been moved any way by up to one step of the scale,
+// anew for each draw, so that every policy is wrong about the world.
+//
+// What is direct sight: a check of a trust with `direct:` and a finding as confirm.h describes. Whoever looks at the part that has failed
+// sees it: the best of these findings is there in every draw. A complaint that is itself such a sight needs no interview, and a
+// fault without one cannot be confirmed by any policy; neither is drawn, and how often a fault is without one is printed.
+//
+// No policy gives up: one that has nothing more to propose looks at what is left, likeliest for the minutes first. "Knowing the cause" goes
+// to the part at once; nobody can do better.
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <atomic>
 #include <chrono>
 #include <cmath>
 #include <cstdlib>
@@ -16,94 +26,82 @@
 #include <map>
 #include <random>
 #include <string>
+#include <thread>
 #include <vector>
 
 #include "cli/session.h"
 #include "engine/report/weigh_checks.h"
+#include "tests/support/drawn_transmission.h"
+#include "tests/support/moved_frequencies.h"
 
 namespace gearwhy {
 namespace {
 
 std::size_t At(int index) { return static_cast<std::size_t>(index); }
 
-constexpr double kTells = 0.03;  // bits at a glance: a check that tells less is not made by those who go by a list
-constexpr double kGoneOverAgain = 120;  // minutes
+// Who goes by a list makes the checks that bear on the trouble: those that tell so many bits at a glance.
+constexpr double kBearsOnIt = 0.2;
+constexpr double kTellsMuch = 1.0;
+constexpr double kAllButCertain = 0.9;  // of the blame on one fault: then everybody goes and looks
+constexpr double kGoneOverAgain = 120;   // minutes, when every look has been made for nothing
 
-double Uniform(std::mt19937_64& random) { return static_cast<double>(random() >> 11) * 0x1.0p-53; }
+// A network too wide to be solved exactly is sampled less often than for a rebuilder who waits for one answer.
+BeliefLimits Limits() {
+  BeliefLimits limits;
+  limits.samples = 500;
+  return limits;
+}
 
 // What everybody in the benchmark knows of one unit.
 struct Workshop {
+  const Rulebook* book = nullptr;
   const Words* words = nullptr;
-  Network network;                  // as the rulebook has it
+  GroundNetwork ground;             // as the rulebook has it
   std::vector<GroundCheck> checks;  // with every finding that each tells
   std::vector<int> causes_first;
-  std::vector<char> may_be_complaint;  // by event
+  std::vector<char> may_be_complaint;                    // by event
   std::vector<std::vector<std::pair<int, int>>> sights;  // by check: finding, fault
+  std::vector<int> sight_of;                             // by event: the finding that shows the fault best; -1 for none
+  const Network& network() const { return ground.network; }
 };
 
-// What is so in one drawn transmission.
-struct Drawn {
+// A transmission with its complaint.
+struct Trouble {
   std::vector<char> present;  // by event
   int complaint = -1;
-  std::vector<char> behind;   // by event: a fault that arose by itself and led to the complaint
+  std::vector<char> behind;   // by event: a fault that led to the complaint
 };
 
-// Every frequency moved up or down the rulebook's scale by at most one step: the odds are multiplied by up to the ratio of two neighbours.
-Network Moved(const Network& network, const Words& words, std::mt19937_64& random) {
-  std::vector<double> steps;
-  for (const auto& [name, p] : words.how_often) steps.push_back(std::log(p / (1 - p)));
-  std::sort(steps.begin(), steps.end());
-  const auto move = [&](double p) {
-    if (!(p > 0 && p < 1)) return p;
-    const double x = std::log(p / (1 - p));
-    const auto above = std::upper_bound(steps.begin(), steps.end(), x + 1e-9);
-    // Below the scale a step is as wide as the lowest, above it as the highest.
-    const std::size_t i = static_cast<std::size_t>(std::clamp<std::ptrdiff_t>(above - steps.begin(), 1, static_cast<std::ptrdiff_t>(steps.size()) - 1));
-    const double y = x + (2 * Uniform(random) - 1) * (steps[i] - steps[i - 1]);
-    return 1 / (1 + std::exp(-y));
-  };
-  Network moved = network;
-  for (Event& event : moved.events) {
-    event.p_unexplained = move(event.p_unexplained);
-    for (Cause& cause : event.causes) cause.p_how_often = move(cause.p_how_often);
-  }
-  return moved;
-}
-
-Drawn Draw(const Workshop& shop, const Network& world, std::mt19937_64& random) {
+// Draws until there is a complaint with a fault behind it; `blind` counts those that no look can confirm.
+Trouble DrawTrouble(const Workshop& shop, const Network& world, std::mt19937_64& random, int* blind) {
   while (true) {
-    Drawn drawn;
-    drawn.present.assign(world.events.size(), 0);
-    std::vector<std::vector<int>> led_by(world.events.size());
-    std::vector<char> by_itself(world.events.size(), 0);
+    const DrawnTransmission drawn = Draw(world, shop.causes_first, random);
     std::vector<int> complaints;
-    for (const int e : shop.causes_first) {
-      const Event& event = world.events[At(e)];
-      by_itself[At(e)] = Uniform(random) < event.p_unexplained;
-      for (const Cause& cause : event.causes) {
-        if (drawn.present[At(cause.event)] && Uniform(random) < cause.p_how_often) led_by[At(e)].push_back(cause.event);
-      }
-      drawn.present[At(e)] = by_itself[At(e)] || !led_by[At(e)].empty();
-      if (drawn.present[At(e)] && shop.may_be_complaint[At(e)]) complaints.push_back(e);
+    for (std::size_t e = 0; e < world.events.size(); ++e) {
+      if (drawn.present[e] && shop.may_be_complaint[e]) complaints.push_back(static_cast<int>(e));
     }
     if (complaints.empty()) continue;
-    drawn.complaint = complaints[random() % complaints.size()];
-    drawn.behind.assign(world.events.size(), 0);
-    std::vector<int> open = {drawn.complaint};
-    std::vector<char> met(world.events.size(), 0);
-    bool any = false;
-    while (!open.empty()) {
-      const int e = open.back();
-      open.pop_back();
-      if (met[At(e)]) continue;
-      met[At(e)] = 1;
-      if (by_itself[At(e)] && world.events[At(e)].type == EventType::kFault) {
-        drawn.behind[At(e)] = 1;
-        any = true;
+    Trouble trouble{drawn.present, complaints[random() % complaints.size()], std::vector<char>(world.events.size(), 0)};
+    const std::vector<int> faults = FaultsBehind(world, drawn, trouble.complaint);
+    if (faults.empty()) continue;
+    bool seen_already = false;
+    bool can_be_seen = false;
+    for (const int fault : faults) {
+      for (const auto& sights : shop.sights) {
+        seen_already |= std::count(sights.begin(), sights.end(), std::pair(trouble.complaint, fault)) > 0;
       }
-      for (const int cause : led_by[At(e)]) open.push_back(cause);
+      can_be_seen |= shop.sight_of[At(fault)] >= 0;
     }
-    if (any) return drawn;
+    if (seen_already) continue;
+    if (!can_be_seen) {
+      ++*blind;
+      continue;
+    }
+    for (const int fault : faults) {
+      trouble.behind[At(fault)] = 1;
+      if (shop.sight_of[At(fault)] >= 0) trouble.present[At(shop.sight_of[At(fault)])] = 1;
+    }
+    return trouble;
   }
 }
 
@@ -113,8 +111,12 @@ struct Standing {
   std::vector<std::string> open;
   std::vector<char> done;  // by check
   std::string key;         // of all that was answered: equal keys, equal standings
+  const Trouble* trouble = nullptr;  // for "knowing the cause" alone
+  EventChances now;                  // as of the last find for those who go by a list, else of the last answer
+  bool stale = true;                 // something has been found since
 };
 
+// The check to make next; -1 when there is none to propose.
 using Policy = std::function<int(const Workshop&, const Standing&, const EventChances&, std::mt19937_64&)>;
 
 std::vector<GroundCheck> Left(const Workshop& shop, const Standing& standing, std::vector<int>* index) {
@@ -138,28 +140,53 @@ Policy Ours(CheckOrder order) {
     const std::vector<GroundCheck> left = Left(shop, standing, &index);
     WeighOptions options;
     options.order = order;
-    const WeighedChecks weighed = WeighChecks(*shop.words, standing.network, now, left, standing.open, options);
+    const WeighedChecks weighed = WeighChecks(*shop.words, standing.network, now, left, standing.open, options, Limits());
     if (weighed.checks.empty() || !weighed.has_look) return -1;
     return index[weighed.checks.front().check];
   };
 }
 
-// Highest chance of seeing the cause over its minutes, access included.
-int ChanceOverCost(const Workshop& shop, const Standing& standing, const EventChances& now, std::mt19937_64&) {
+// The first look of the way that confirm.h plans, for faults as much to blame as given.
+int FirstLook(const Workshop& shop, const Standing& standing, const std::vector<double>& blame) {
   std::vector<int> index;
   const std::vector<GroundCheck> left = Left(shop, standing, &index);
   const Confirmation confirmation(*shop.words, standing.network, left);
-  const auto plan = confirmation.Make(BlameOf(standing.network, now.p_by_itself),
-                                      confirmation.Open(OpenAccess(*shop.words, standing.open)));
+  const auto plan = confirmation.Make(blame, confirmation.Open(OpenAccess(*shop.words, standing.open)));
   return plan.any ? index[plan.check] : -1;
 }
 
-// The checks that tell anything at all at a glance, with their minutes.
+// Highest chance of seeing the cause over its minutes, access included.
+int ChanceOverCost(const Workshop& shop, const Standing& standing, const EventChances& now, std::mt19937_64&) {
+  return FirstLook(shop, standing, BlameOf(standing.network, now.p_by_itself));
+}
+
+// When the suspicion is used up: the same by what is still possible, then by what was possible at first.
+int WhateverIsLeft(const Workshop& shop, const Standing& standing, const EventChances& now) {
+  std::vector<double> possible(now.p_by_itself.size(), 0), at_first(now.p_by_itself.size(), 0);
+  for (std::size_t i = 0; i < possible.size(); ++i) {
+    const Event& event = standing.network.events[i];
+    if (event.type != EventType::kFault) continue;
+    if (!std::isnan(now.p_by_itself[i])) possible[i] = now.p_by_itself[i];
+    at_first[i] = event.p_unexplained;
+  }
+  const int look = FirstLook(shop, standing, possible);
+  return look >= 0 ? look : FirstLook(shop, standing, at_first);
+}
+
+// The checks that tell at least so much at a glance, with their minutes; none when one suspect is all but certain.
 struct Telling {
   int check;
   double minutes;
 };
-std::vector<Telling> TellingChecks(const Workshop& shop, const Standing& standing, const EventChances& now) {
+std::vector<Telling> TellingChecks(const Workshop& shop, const Standing& standing, const EventChances& now, double least_bits) {
+  const std::vector<double> blame = BlameOf(standing.network, now.p_by_itself);
+  double most = 0;
+  double all = 0;
+  for (const double b : blame) {
+    most = std::max(most, b);
+    all += b;
+  }
+  if (most > kAllButCertain * all) return {};
   std::vector<int> index;
   const std::vector<GroundCheck> left = Left(shop, standing, &index);
   const std::set<std::string> open = OpenAccess(*shop.words, standing.open);
@@ -168,31 +195,32 @@ std::vector<Telling> TellingChecks(const Workshop& shop, const Standing& standin
     double bits = 0;
     for (const int finding : left[i].findings)
       bits += BitsAtAGlance(standing.network, now, finding, *shop.words->FindTrust(left[i].check->trust));
-    if (bits < kTells) continue;
+    if (bits < least_bits) continue;
     telling.push_back({index[i], left[i].check->minutes + MinutesToReach(*shop.words, left[i].check->access, open)});
   }
   return telling;
 }
 
 int CheapestFirst(const Workshop& shop, const Standing& standing, const EventChances& now, std::mt19937_64& random) {
-  const std::vector<Telling> telling = TellingChecks(shop, standing, now);
+  const std::vector<Telling> telling = TellingChecks(shop, standing, now, kBearsOnIt);
   if (telling.empty()) return ChanceOverCost(shop, standing, now, random);
   return std::min_element(telling.begin(), telling.end(), [](const Telling& a, const Telling& b) { return a.minutes < b.minutes; })
       ->check;
 }
 
 int AnyAtRandom(const Workshop& shop, const Standing& standing, const EventChances& now, std::mt19937_64& random) {
-  const std::vector<Telling> telling = TellingChecks(shop, standing, now);
+  const std::vector<Telling> telling = TellingChecks(shop, standing, now, kBearsOnIt);
   if (telling.empty()) return ChanceOverCost(shop, standing, now, random);
   return telling[random() % telling.size()].check;
 }
 
-// Where a check stands in the usual order of the trade (common practice): fluid, codes, road test, pressures, stall, pan, air check,
-// open up.
+// Where a check stands in the usual order of the trade (common practice): the customer asked, fluid, codes, road test, on the lift,
+// pressures, stall, pan, valve body with the air check, and then open up.
+constexpr int kOpenUp = 9;
 int PlaceInUsualOrder(const Check& check) {
   const std::string& id = check.id;
   const auto has = [&](const char* word) { return id.find(word) != std::string::npos; };
-  if (check.access == "in_car" && check.trust == "customer") return 0;  // what the customer can tell
+  if (check.access == "in_car" && check.trust == "customer") return 0;
   if (has("fluid") || has("level")) return 1;
   if (check.access == "scanner_on") return 2;
   if (check.access == "in_car" || check.access == "on_road") return has("stall") ? 6 : 3;
@@ -200,13 +228,13 @@ int PlaceInUsualOrder(const Check& check) {
   if (check.access == "gauge_on") return 5;
   if (check.access == "pan_off") return 7;
   if (check.access == "valve_body_out" || check.access == "valve_body_open") return 8;
-  return 9;
+  return kOpenUp;
 }
 
-int UsualOrder(const Workshop& shop, const Standing& standing, const EventChances& now, std::mt19937_64& random) {
+int UsualOrder(const Workshop& shop, const Standing& standing, const EventChances& now, std::mt19937_64& random, double least_bits) {
   int best = -1;
-  int best_place = 9;  // opened up, one looks where the suspicion is
-  for (const Telling& one : TellingChecks(shop, standing, now)) {
+  int best_place = kOpenUp;  // opened up, one looks where the suspicion is
+  for (const Telling& one : TellingChecks(shop, standing, now, least_bits)) {
     const int place = PlaceInUsualOrder(*shop.checks[At(one.check)].check);
     if (place < best_place) {
       best_place = place;
@@ -216,38 +244,76 @@ int UsualOrder(const Workshop& shop, const Standing& standing, const EventChance
   return best >= 0 ? best : ChanceOverCost(shop, standing, now, random);
 }
 
-// One interview; its cost in minutes.
+int KnowingTheCause(const Workshop& shop, const Standing& standing, const EventChances&, std::mt19937_64&) {
+  int best = -1;
+  double least = 0;
+  const std::set<std::string> open = OpenAccess(*shop.words, standing.open);
+  for (std::size_t c = 0; c < shop.checks.size(); ++c) {
+    for (const auto& [finding, fault] : shop.sights[c]) {
+      if (!standing.trouble->behind[At(fault)] || !standing.trouble->present[At(finding)]) continue;
+      const Check& check = *shop.checks[c].check;
+      const double minutes = check.minutes + MinutesToReach(*shop.words, check.access, open);
+      if (best >= 0 && minutes >= least) continue;
+      best = static_cast<int>(c);
+      least = minutes;
+    }
+  }
+  return best;
+}
+
+struct Named {
+  std::string name;
+  Policy policy;
+  bool remember = true;  // the same choice in the same standing
+  bool by_list = false;  // thinks anew only when something has been found, and when the list is at its end
+};
+
+using Choices = std::map<std::string, int>;  // what was chosen where
+
 struct Result {
   double minutes = 0;
   int checks = 0;
   bool seen = false;
 };
 
-using Choices = std::map<std::string, std::pair<int, double>>;  // what was chosen where
+// What a policy has cost so far.
+struct Tally {
+  std::vector<double> minutes;       // by draw
+  std::vector<double> milliseconds;  // by choice
+  double checks = 0;
+  double seen = 0;
+  int blind = 0;
+};
 
-Result Interview(const Workshop& shop, const Drawn& drawn, const Policy& policy, bool remember, Choices& choices,
-                 std::mt19937_64& answers, std::mt19937_64& random, std::vector<double>& milliseconds) {
+Result Interview(const Workshop& shop, const Trouble& trouble, const Named& named, Choices& choices,
+                 std::mt19937_64& answers, std::mt19937_64& random, Tally& tally) {
   Standing standing;
-  standing.network = shop.network;
+  standing.network = shop.network();
   standing.done.assign(shop.checks.size(), 0);
+  standing.trouble = &trouble;
   const Trust& customer = *shop.words->FindTrust("customer");
-  standing.network.reports.push_back(
-      {drawn.complaint, true, customer.p_present_if_present, customer.p_present_if_absent});
-  standing.key = fmt::format("{}", drawn.complaint);
+  standing.network.reports.push_back({trouble.complaint, true, customer.p_present_if_present, customer.p_present_if_absent});
+  standing.key = fmt::format("{}", trouble.complaint);
   Result result;
-  while (result.checks < 300) {
+  while (true) {
     int check = -1;
-    const auto known = remember ? choices.find(standing.key) : choices.end();
+    const auto known = named.remember ? choices.find(standing.key) : choices.end();
     if (known != choices.end()) {
-      check = known->second.first;
+      check = known->second;
     } else {
-      const Chances chances = ComputeChances(standing.network);
       const auto start = std::chrono::steady_clock::now();
-      check = policy(shop, standing, {chances.p_event, chances.p_by_itself}, random);
-      milliseconds.push_back(std::chrono::duration<double, std::milli>(std::chrono::steady_clock::now() - start).count());
-      if (remember) choices.emplace(standing.key, std::pair(check, 0.0));
+      if (standing.stale || !named.by_list) {
+        Chances chances = ComputeChances(standing.network, Limits());
+        standing.now = {std::move(chances.p_event), std::move(chances.p_by_itself)};
+        standing.stale = false;
+      }
+      const EventChances& now = standing.now;
+      check = named.policy(shop, standing, now, random);
+      if (check < 0) check = WhateverIsLeft(shop, standing, now);
+      tally.milliseconds.push_back(std::chrono::duration<double, std::milli>(std::chrono::steady_clock::now() - start).count());
+      if (named.remember) choices.emplace(standing.key, check);
     }
-    if (check < 0) {  // nothing left that could show it: everything is taken apart and gone over again
+    if (check < 0) {  // everything is taken apart and gone over again
       std::set<std::string> open = OpenAccess(*shop.words, standing.open);
       for (const auto& [name, access] : shop.words->access) {
         result.minutes += MinutesToReach(*shop.words, name, open);
@@ -268,19 +334,19 @@ Result Interview(const Workshop& shop, const Drawn& drawn, const Policy& policy,
     for (const Report& report : standing.network.reports) reported[At(report.event)] = 1;
     for (const int finding : made.findings) {
       if (reported[At(finding)]) continue;
-      const bool is = drawn.present[At(finding)];
+      const bool is = trouble.present[At(finding)];
       const bool yes = Uniform(answers) < (is ? trust.p_present_if_present : trust.p_present_if_absent);
       standing.network.reports.push_back({finding, yes, yes ? trust.p_present_if_present : 1 - trust.p_present_if_present,
                                           yes ? trust.p_present_if_absent : 1 - trust.p_present_if_absent});
       standing.key += yes ? '+' : '-';
+      if (yes) standing.stale = true;
       if (!(yes && is)) continue;
       for (const auto& [shown, fault] : shop.sights[At(check)]) {
-        if (shown == finding && drawn.behind[At(fault)]) result.seen = true;
+        if (shown == finding && trouble.behind[At(fault)]) result.seen = true;
       }
     }
     if (result.seen) return result;
   }
-  return result;
 }
 
 double Quantile(std::vector<double> values, double q) {
@@ -296,74 +362,151 @@ struct Options {
   std::string only;
 };
 
-void RunUnit(Session& session, const std::string& unit, const Options& options) {
+
+constexpr const char* kBits = "bits for a minute";  // asks so much that it is only run with --only
+constexpr const char* kOurs = "ours, minutes to the cause";
+
+const std::vector<Named>& AllPolicies() {
+  const auto usual = [](double least_bits) -> Policy {
+    return [least_bits](const Workshop& shop, const Standing& standing, const EventChances& now, std::mt19937_64& random) {
+      return UsualOrder(shop, standing, now, random, least_bits);
+    };
+  };
+  static const std::vector<Named> policies = {
+      {kOurs, Ours(CheckOrder::kMinutesToCause)},
+      {"knowing the cause", KnowingTheCause, false},
+      {"usual order of the trade", usual(kBearsOnIt), true, true},
+      {"usual order, only what tells much", usual(kTellsMuch), true, true},
+      {"cheapest check first", CheapestFirst, true, true},
+      {"chance over cost", ChanceOverCost},
+      {"random", AnyAtRandom, false, true},
+      {kBits, Ours(CheckOrder::kBitsPerMinute)},
+  };
+  return policies;
+}
+
+Tally Run(const Workshop& shop, const Named& named, bool moved, const Options& options) {
+  // The same transmissions for every policy.
+  std::mt19937_64 world_random(options.seed), random(options.seed + 2);
+  Choices choices;
+  Tally tally;
+  for (int i = 0; i < options.draws; ++i) {
+    std::mt19937_64 draw(world_random());
+    std::mt19937_64 answers(draw());
+    const Network world = moved ? MovedFrequencies(*shop.book, draw(), HowFar::kUpToOneStep).Apply(shop.ground) : Network{};
+    const Trouble trouble = DrawTrouble(shop, moved ? world : shop.network(), draw, &tally.blind);
+    const Result result = Interview(shop, trouble, named, choices, answers, random, tally);
+    tally.minutes.push_back(result.minutes);
+    tally.checks += result.checks;
+    tally.seen += result.seen;
+  }
+  return tally;
+}
+
+struct Spread {
+  double mean = 0;
+  double half_width = 0;  // of 95%
+};
+Spread SpreadOf(const std::vector<double>& values) {
+  const double n = static_cast<double>(values.size());
+  Spread spread;
+  double square = 0;
+  for (const double v : values) spread.mean += v / n;
+  for (const double v : values) square += (v - spread.mean) * (v - spread.mean) / (n - 1);
+  spread.half_width = 1.96 * std::sqrt(square / n);
+  return spread;
+}
+
+// `ours`: of the same transmissions, draw by draw; may be null.
+void Print(const std::string& name, const Tally& tally, const Tally* ours) {
+  const double n = static_cast<double>(tally.minutes.size());
+  const Spread minutes = SpreadOf(tally.minutes);
+  std::string compared;
+  if (ours != nullptr) {
+    std::vector<double> saved;
+    for (std::size_t i = 0; i < tally.minutes.size(); ++i) saved.push_back(tally.minutes[i] - ours->minutes[i]);
+    const Spread difference = SpreadOf(saved);
+    compared = fmt::format("{:>+7.1f}% +- {:.1f}", -100 * difference.mean / minutes.mean, 100 * difference.half_width / minutes.mean);
+  }
+  fmt::print("  {:<34} {:>8.1f} +-{:>5.1f} {:>7.0f} {:>7.0f} {:>7.1f} {:>6.1f}% {:>8.1f}  {}\n", name, minutes.mean,
+             minutes.half_width, Quantile(tally.minutes, 0.5), Quantile(tally.minutes, 0.9), tally.checks / n, 100 * tally.seen / n,
+             Quantile(tally.milliseconds, 0.95), compared);
+}
+
+Workshop Open(Session& session, const std::string& unit) {
   Diagnostics diagnostics;
   Case c;
   c.id = c.title = "drawn";
   c.unit = unit;
   const UnitKnowledge* known = session.Know(unit, {}, diagnostics);
-  if (known == nullptr) {
-    session.Print(diagnostics);
-    std::exit(1);
-  }
-  const auto diagnosis = GroundOnly(session.book(), known, c, diagnostics);
+  const auto diagnosis = known != nullptr ? GroundOnly(session.book(), known, c, diagnostics) : std::nullopt;
   if (!diagnosis) {
     session.Print(diagnostics);
     std::exit(1);
   }
   Workshop shop;
+  shop.book = &session.book();
   shop.words = &session.book().words;
-  shop.network = diagnosis->ground.network;
+  shop.ground = diagnosis->ground;
   shop.checks = GroundChecksOf(*diagnosis);
-  shop.causes_first = CausesFirst(shop.network);
+  shop.causes_first = CausesFirst(shop.network());
   for (const GroundEvent& event : diagnosis->ground.events)
     shop.may_be_complaint.push_back(event.word->type == WordType::kFinding && !event.word->ask.empty());
-  const Confirmation confirmation(*shop.words, shop.network, shop.checks);
+  const Confirmation confirmation(*shop.words, shop.network(), shop.checks);
   shop.sights.resize(shop.checks.size());
-  for (const Look& look : confirmation.looks())
-    for (const Sight& sight : look.sights) shop.sights[look.check].emplace_back(sight.finding, sight.fault);
-
-  struct Named {
-    std::string name;
-    Policy policy;
-    bool remember;
-  };
-  std::vector<Named> policies = {
-      {"ours, minutes to the cause", Ours(CheckOrder::kMinutesToCause), true},
-      {"bits about the cause for a minute", Ours(CheckOrder::kBitsPerMinute), true},
-      {"cheapest check first", CheapestFirst, true},
-      {"usual order of the trade", UsualOrder, true},
-      {"chance over cost", ChanceOverCost, true},
-      {"random", AnyAtRandom, false},
-  };
-  if (!options.only.empty()) std::erase_if(policies, [&](const Named& p) { return p.name.find(options.only) == std::string::npos; });
-  for (const bool moved : {false, true}) {
-    fmt::print("{}: {} draws, {}\n", unit, options.draws, moved ? "every frequency moved by up to one step" : "the rulebook's own world");
-    fmt::print("  {:<36} {:>8} {:>8} {:>8} {:>8} {:>7} {:>7} {:>9}\n", "", "mean min", "+- 95%", "median", "90%", "checks", "seen", "ms p95");
-    for (const Named& named : policies) {
-      std::mt19937_64 world_random(options.seed), answers(options.seed + 1), random(options.seed + 2);
-      Choices choices;
-      std::vector<double> minutes, milliseconds;
-      double checks = 0, seen = 0;
-      for (int i = 0; i < options.draws; ++i) {
-        std::mt19937_64 draw(world_random());
-        const Network world = moved ? Moved(shop.network, *shop.words, draw) : Network{};
-        const Drawn drawn = Draw(shop, moved ? world : shop.network, draw);
-        const Result result = Interview(shop, drawn, named.policy, named.remember, choices, answers, random, milliseconds);
-        minutes.push_back(result.minutes);
-        checks += result.checks;
-        seen += result.seen;
-      }
-      const double n = static_cast<double>(minutes.size());
-      double mean = 0, square = 0;
-      for (const double m : minutes) mean += m / n;
-      for (const double m : minutes) square += (m - mean) * (m - mean) / (n - 1);
-      fmt::print("  {:<36} {:>8.1f} {:>8.1f} {:>8.0f} {:>8.0f} {:>7.1f} {:>6.1f}% {:>9.1f}\n", named.name, mean,
-                 1.96 * std::sqrt(square / n), Quantile(minutes, 0.5), Quantile(minutes, 0.9), checks / n, 100 * seen / n,
-                 Quantile(milliseconds, 0.95));
-      std::fflush(stdout);
+  shop.sight_of.assign(shop.network().events.size(), -1);
+  std::vector<double> p_best(shop.network().events.size(), 0);
+  for (const Look& look : confirmation.looks()) {
+    for (const Sight& sight : look.sights) {
+      shop.sights[look.check].emplace_back(sight.finding, sight.fault);
+      if (sight.p_seen <= p_best[At(sight.fault)]) continue;
+      p_best[At(sight.fault)] = sight.p_seen;
+      shop.sight_of[At(sight.fault)] = sight.finding;
     }
   }
+  return shop;
+}
+
+void RunUnit(Session& session, const std::string& unit, const Options& options) {
+  const Workshop shop = Open(session, unit);
+  struct Task {
+    const Named* named;
+    bool moved;
+    Tally tally;
+  };
+  std::vector<Task> tasks;
+  for (const bool moved : {false, true}) {
+    for (const Named& named : AllPolicies()) {
+      if (named.name.find(options.only) == std::string::npos || (options.only.empty() && named.name == kBits)) continue;
+      tasks.push_back({&named, moved, {}});
+    }
+  }
+  std::atomic<std::size_t> next = 0;
+  const auto work = [&] {
+    for (std::size_t t = next++; t < tasks.size(); t = next++) {
+      tasks[t].tally = Run(shop, *tasks[t].named, tasks[t].moved, options);
+      fmt::print(stderr, "{}: {}{} is done\n", unit, tasks[t].named->name, tasks[t].moved ? ", frequencies moved," : "");
+    }
+  };
+  std::vector<std::thread> threads;
+  for (unsigned i = 0; i < std::max(1u, std::thread::hardware_concurrency()); ++i) threads.emplace_back(work);
+  for (std::thread& thread : threads) thread.join();
+  for (std::size_t t = 0; t < tasks.size(); ++t) {
+    if (t == 0 || tasks[t].moved != tasks[t - 1].moved) {
+      const int blind = tasks[t].tally.blind;
+      fmt::print("{}: {} draws, {}; besides, {:.1f} in 100 have a cause that no look shows\n", unit, options.draws,
+                 tasks[t].moved ? "every frequency moved by up to one step" : "the rulebook's own world",
+                 100.0 * blind / (blind + options.draws));
+      fmt::print("  {:<34} {:>8} {:>7} {:>7} {:>7} {:>7} {:>7} {:>8}  {}\n", "", "minutes", "95%", "median", "90 in 100", "checks",
+                 "seen", "ms p95", "ours against it");
+    }
+    const auto ours = std::find_if(tasks.begin(), tasks.end(), [&](const Task& task) {
+      return task.named->name == kOurs && task.moved == tasks[t].moved;
+    });
+    const bool compare = ours != tasks.end() && &*ours != &tasks[t];
+    Print(tasks[t].named->name, tasks[t].tally, compare ? &ours->tally : nullptr);
+  }
+  std::fflush(stdout);
 }
 
 }  // namespace
