@@ -352,6 +352,9 @@ void Ask::Store() {
       case 1:
         if (!file_.TakeFromDisk()) throw Left{};
         log_.clear();
+        // The numbers given in this session may not be in it.
+        state_.measured.clear();
+        state_.going_on.clear();
         if (!Diagnosed()) throw Left{};
         throw AskAnew{};
       case 2:
