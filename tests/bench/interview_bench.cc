@@ -24,12 +24,15 @@
 #include <cstdlib>
 #include <functional>
 #include <map>
+#include <mutex>
+#include <optional>
 #include <random>
 #include <string>
 #include <thread>
 #include <vector>
 
 #include "cli/session.h"
+#include "engine/belief/compiled_network.h"
 #include "engine/report/weigh_checks.h"
 #include "tests/support/drawn_transmission.h"
 #include "tests/support/moved_frequencies.h"
@@ -50,6 +53,14 @@ BeliefLimits Limits() {
   BeliefLimits limits;
   limits.samples = 500;
   return limits;
+}
+
+bool CanBeSolved(const Network& network) {
+  CompiledNetwork::Options options;
+  options.order_only = true;
+  BeliefLimits limits;
+  limits.max_width = 17;
+  return CompiledNetwork(network, limits, options).fits();
 }
 
 // What everybody in the benchmark knows of one unit.
@@ -265,10 +276,28 @@ struct Named {
   std::string name;
   Policy policy;
   bool remember = true;  // the same choice in the same standing
-  bool by_list = false;  // thinks anew only when something has been found, and when the list is at its end
+  // Takes a no for a no, and thinks anew only when something has been found and all that was found can be thought through exactly (in a
+  // network of at most 17 variables at once). None of this makes a list worse or better than it is by more than the spread.
+  bool by_list = false;
 };
 
-using Choices = std::map<std::string, int>;  // what was chosen where
+// What a policy has chosen where: the same standing, the same choice, in whichever world.
+class Choices {
+ public:
+  std::optional<int> Find(const std::string& key) {
+    const std::lock_guard<std::mutex> lock(mutex_);
+    const auto known = chosen_.find(key);
+    return known != chosen_.end() ? std::optional(known->second) : std::nullopt;
+  }
+  void Remember(const std::string& key, int check) {
+    const std::lock_guard<std::mutex> lock(mutex_);
+    chosen_.emplace(key, check);
+  }
+
+ private:
+  std::mutex mutex_;
+  std::map<std::string, int> chosen_;
+};
 
 struct Result {
   double minutes = 0;
@@ -297,12 +326,12 @@ Result Interview(const Workshop& shop, const Trouble& trouble, const Named& name
   Result result;
   while (true) {
     int check = -1;
-    const auto known = named.remember ? choices.find(standing.key) : choices.end();
-    if (known != choices.end()) {
-      check = known->second;
+    const std::optional<int> known = named.remember ? choices.Find(standing.key) : std::nullopt;
+    if (known) {
+      check = *known;
     } else {
       const auto start = std::chrono::steady_clock::now();
-      if (standing.stale || !named.by_list) {
+      if (!named.by_list || standing.now.p_event.empty() || (standing.stale && CanBeSolved(standing.network))) {
         Chances chances = ComputeChances(standing.network, Limits());
         standing.now = {std::move(chances.p_event), std::move(chances.p_by_itself)};
         standing.stale = false;
@@ -311,7 +340,7 @@ Result Interview(const Workshop& shop, const Trouble& trouble, const Named& name
       check = named.policy(shop, standing, now, random);
       if (check < 0) check = WhateverIsLeft(shop, standing, now);
       tally.milliseconds.push_back(std::chrono::duration<double, std::milli>(std::chrono::steady_clock::now() - start).count());
-      if (named.remember) choices.emplace(standing.key, check);
+      if (named.remember) choices.Remember(standing.key, check);
     }
     if (check < 0) {  // everything is taken apart and gone over again
       std::set<std::string> open = OpenAccess(*shop.words, standing.open);
@@ -336,7 +365,8 @@ Result Interview(const Workshop& shop, const Trouble& trouble, const Named& name
       if (reported[At(finding)]) continue;
       const bool is = trouble.present[At(finding)];
       const bool yes = Uniform(answers) < (is ? trust.p_present_if_present : trust.p_present_if_absent);
-      standing.network.reports.push_back({finding, yes, yes ? trust.p_present_if_present : 1 - trust.p_present_if_present,
+      // Who goes by a list takes a no for a no.
+      standing.network.reports.push_back({finding, yes, yes ? trust.p_present_if_present : named.by_list ? 0 : 1 - trust.p_present_if_present,
                                           yes ? trust.p_present_if_absent : 1 - trust.p_present_if_absent});
       standing.key += yes ? '+' : '-';
       if (yes) standing.stale = true;
@@ -385,10 +415,9 @@ const std::vector<Named>& AllPolicies() {
   return policies;
 }
 
-Tally Run(const Workshop& shop, const Named& named, bool moved, const Options& options) {
+Tally Run(const Workshop& shop, const Named& named, bool moved, const Options& options, Choices& choices) {
   // The same transmissions for every policy.
   std::mt19937_64 world_random(options.seed), random(options.seed + 2);
-  Choices choices;
   Tally tally;
   for (int i = 0; i < options.draws; ++i) {
     std::mt19937_64 draw(world_random());
@@ -475,22 +504,27 @@ void RunUnit(Session& session, const std::string& unit, const Options& options) 
     Tally tally;
   };
   std::vector<Task> tasks;
+  std::map<std::string, Choices> choices;  // by policy
   for (const bool moved : {false, true}) {
     for (const Named& named : AllPolicies()) {
+      choices[named.name];
       if (named.name.find(options.only) == std::string::npos || (options.only.empty() && named.name == kBits)) continue;
       tasks.push_back({&named, moved, {}});
     }
   }
+  // The longest first, so that both worlds of it run side by side.
+  std::stable_sort(tasks.begin(), tasks.end(), [](const Task& a, const Task& b) { return (a.named->name == kOurs) > (b.named->name == kOurs); });
   std::atomic<std::size_t> next = 0;
   const auto work = [&] {
     for (std::size_t t = next++; t < tasks.size(); t = next++) {
-      tasks[t].tally = Run(shop, *tasks[t].named, tasks[t].moved, options);
+      tasks[t].tally = Run(shop, *tasks[t].named, tasks[t].moved, options, choices.at(tasks[t].named->name));
       fmt::print(stderr, "{}: {}{} is done\n", unit, tasks[t].named->name, tasks[t].moved ? ", frequencies moved," : "");
     }
   };
   std::vector<std::thread> threads;
   for (unsigned i = 0; i < std::max(1u, std::thread::hardware_concurrency()); ++i) threads.emplace_back(work);
   for (std::thread& thread : threads) thread.join();
+  std::stable_sort(tasks.begin(), tasks.end(), [](const Task& a, const Task& b) { return a.moved < b.moved; });
   for (std::size_t t = 0; t < tasks.size(); ++t) {
     if (t == 0 || tasks[t].moved != tasks[t - 1].moved) {
       const int blind = tasks[t].tally.blind;
