@@ -128,6 +128,7 @@ std::vector<Answers> ComputeAnswers(const Network& network, const EventChances& 
   };
   std::vector<std::vector<size_t>> open(2);  // groups of questions: those that need nothing new, and the others
   for (size_t q = 0; q < questions.size(); ++q) open[adds_nothing(q) ? 1 : 0].push_back(q);
+  double work = 0;
   while (!open.empty()) {
     const std::vector<size_t> group = std::move(open.back());
     open.pop_back();
@@ -147,15 +148,22 @@ std::vector<Answers> ComputeAnswers(const Network& network, const EventChances& 
       open.emplace_back(group.begin(), middle);
       continue;
     }
-    if (!measured.fits()) {
-      all[group.front()] = NothingLearnt(now, questions[group.front()]);
-      all[group.front()].exact = false;
-      continue;
+    std::vector<size_t> within;
+    for (const size_t q : group) {
+      const double more = measured.entries() * static_cast<double>(questions[q].size() + 1);
+      if (measured.fits() && work + more <= limits.answer_work) {
+        work += more;
+        within.push_back(q);
+      } else {
+        all[q] = NothingLearnt(now, questions[q]);
+        all[q].exact = false;
+      }
     }
+    if (within.empty()) continue;
     options.order_only = false;
     CompiledNetwork compiled(network, limits, options);
     Asker asker(now, compiled);
-    for (const size_t q : group) {
+    for (const size_t q : within) {
       all[q] = asker.possible() ? asker.Ask(questions[q]) : NothingLearnt(now, questions[q]);
     }
   }

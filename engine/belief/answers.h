@@ -10,7 +10,8 @@
 // there, finding i is reported with its `p_yes_if_absent`. With one finding this is exactly a report of limited trust.
 // The subtraction is of chances p >= q of one sum; an answer rarer than 1e-9 is taken to change nothing.
 // Cost: one tree for the questions that ask for effects of what is in the tree anyway; a tree more for groups of others; one pass a finding.
-// Errors: none. A question too wide for any tree is not worked out: its answers change nothing, and it is not `exact`.
+// Errors: none. A question too wide for any tree, or beyond the work that the limits allow, is not worked out: its answers change nothing,
+// and it is not `exact`. The first questions come first.
 // Source: Lauritzen & Spiegelhalter 1988 for the passes - from memory; the first-present order: own derivation.
 #pragma once
 

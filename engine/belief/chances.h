@@ -26,6 +26,7 @@ namespace gearwhy {
 struct BeliefLimits {
   int max_width = 24;       // variables in the largest clique; at least 3 is taken
   int samples = 20'000;     // of the approximation
+  double answer_work = 1.5e6;  // numbers in tables that ComputeAnswers may sum over, all passes together: some 100 ms
   bool all_events = false;  // also the chances of events that no report depends on; see Chances
   std::vector<int> also;    // of these of them, at least
 };

@@ -4,7 +4,7 @@
 // In: the diagnosis of the case as it stands and what this session has passed over. Out: the next
 // question, or why there is none. An answer becomes changes of the case (model/edit_case.h), which the
 // caller makes, diagnoses again, and compares (MovedSuspects).
-// Method: the checks come from FindNextChecks, most bits for a minute first, given what is open. Questions
+// Method: the checks come from FindNextChecks, the shortest way to the cause first, given what is open. Questions
 // that were passed over are left out. Taking the unit out is the one step that costs a day and is not
 // undone: it is never assumed. When the best check needs it, the step is kUnitOut, for the user to decide;
 // with `keep_unit_in` the other checks go on while they are worth asking.

@@ -59,11 +59,13 @@ std::string QuestionText(const NextQuestion& question, const std::set<std::strin
 std::string WhyAskedText(const NextQuestion& question, const TextStyle& style) {
   const NextCheck& check = question.check;
   Page page(style);
-  page.Paragraph(
-      "",
-      fmt::format(
-          "Of what can be looked at now, this tells most for its time: {:.2g} bits about the faults in {}.",
-          check.bits, ShowMinutes(check.minutes)));
+  const std::string tells =
+      fmt::format("{:.2g} bits about the faults in {}", check.bits, ShowMinutes(check.minutes));
+  page.Paragraph("", check.minutes_to_cause > 0
+                         ? fmt::format("This is the shortest way to the cause that gearwhy sees now: with it first, the cause is "
+                                       "expected to be seen within {}. It tells {}.",
+                                       ShowMinutes(check.minutes_to_cause), tells)
+                         : fmt::format("Of what can be looked at now, this tells most for its time: {}.", tells));
   int shown = 0;
   for (const AskedFinding& finding : check.findings) {
     if (finding.if_present.empty() && finding.if_absent.empty()) continue;
@@ -89,7 +91,7 @@ std::string StandingText(const Standing& standing, const TextStyle& style) {
       page.Heading("It has been seen");
       break;
     case NextStep::Kind::kUnitOut:
-      page.Heading("What would tell most for its time needs the unit out");
+      page.Heading("The shortest way to the cause needs the unit out");
       break;
     case NextStep::Kind::kAsk:
       page.Heading("So far");

@@ -1,6 +1,6 @@
 // Next checks: what to look at next, and what each answer would do.
 //
-// In: a diagnosis. Out: the checks that tell most for the minutes they cost (weigh_checks.h), as spoken, with the moves of the suspects
+// In: a diagnosis. Out: the checks that lead to the cause soonest (weigh_checks.h), as spoken, with the moves of the suspects
 // after each answer and the minutes that are then expected until the cause has been seen.
 // Weighing is what costs; it is done once (WeighCase), and everybody who asks about the checks of the case is given its result.
 // Cost: that of weigh_checks.h; describing them costs next to nothing.

@@ -9,6 +9,7 @@ namespace {
 constexpr double kOften = 0.05;       // an answer rarer than this is not counted on
 constexpr double kWouldChange = 0.7;  // below this it need not be pulled yet
 constexpr double kHardly = 0.2;
+constexpr double kAllButCertain = 0.95;  // what is left could not save what looking costs
 constexpr double kLeastChange = 0.02;
 constexpr int kWorkedOut = 24;
 constexpr std::size_t kMostChanges = 3;
@@ -101,7 +102,7 @@ PullDecision DecidePull(const Diagnosis& diagnosis, const CaseChecks& checks) {
   if (pull.changes.size() > kMostChanges) pull.changes.resize(kMostChanges);
   if (now <= kHardly) {
     pull.advice = PullAdvice::kLeaveIn;
-  } else if (may_change || now < kWouldChange) {
+  } else if (now < kAllButCertain && (may_change || now < kWouldChange)) {
     pull.advice = PullAdvice::kLookFirst;
   } else {
     pull.advice = PullAdvice::kPull;

@@ -16,16 +16,14 @@ struct Glanced {
   double rate = 0;
 };
 
-// Bits about the fault by itself, as far as it is to blame now.
-double BitsOfCause(const std::vector<double>& blame, const EventChances& now, const Answers& answers) {
-  double bits = 0;
+// The part of each fault's blame that goes with an answer: as much as the fault brings the answer about. The parts add up to the whole,
+// so that an answer about some other trouble moves nothing.
+std::vector<double> PartOf(const std::vector<double>& blame, const EventChances& now, const Answer& answer) {
+  std::vector<double> part(blame.size(), 0);
   for (std::size_t i = 0; i < blame.size(); ++i) {
-    if (blame[i] < 1e-4) continue;
-    double left = 0;
-    for (const Answer& answer : answers.answers) left += answer.p * BinaryEntropy(answer.then.p_by_itself[i]);
-    bits += blame[i] / now.p_by_itself[i] * (BinaryEntropy(now.p_by_itself[i]) - left);
+    if (blame[i] > 0) part[i] = blame[i] * answer.p * answer.then.p_by_itself[i] / now.p_by_itself[i];
   }
-  return std::max(0.0, bits);
+  return part;
 }
 
 }  // namespace
@@ -85,10 +83,12 @@ WeighedChecks WeighChecks(const Words& words, const Network& network, const Even
   std::stable_sort(glanced.begin(), glanced.end(), [](const Glanced& a, const Glanced& b) { return a.rate > b.rate; });
   const std::size_t count = std::min(glanced.size(), At(options.worked_out));
   std::vector<Glanced> chosen(glanced.begin(), glanced.begin() + static_cast<std::ptrdiff_t>(count));
-  if (plan.any && std::none_of(chosen.begin(), chosen.end(), [&](const Glanced& g) { return g.check == plan.check; })) {
-    for (const Glanced& one : glanced) {
-      if (one.check == plan.check) chosen.push_back(one);
-    }
+  // The first look comes first, should there be too much work for all.
+  if (plan.any) {
+    const auto is_first_look = [&](const Glanced& one) { return one.check == plan.check; };
+    std::erase_if(chosen, is_first_look);
+    const auto first_look = std::find_if(glanced.begin(), glanced.end(), is_first_look);
+    if (first_look != glanced.end()) chosen.insert(chosen.begin(), *first_look);
   }
 
   std::vector<Question> questions;
@@ -104,6 +104,7 @@ WeighedChecks WeighChecks(const Words& words, const Network& network, const Even
   for (std::size_t i = 0; i < network.events.size(); ++i) {
     if (network.events[i].type == EventType::kFault) faults.push_back(static_cast<int>(i));
   }
+  const double whole = std::accumulate(blame.begin(), blame.end(), 0.0);
   for (std::size_t i = 0; i < chosen.size(); ++i) {
     WeighedCheck entry;
     entry.check = chosen[i].check;
@@ -111,33 +112,21 @@ WeighedChecks WeighChecks(const Words& words, const Network& network, const Even
     entry.minutes = chosen[i].minutes;
     entry.answers = std::move(all[i]);
     entry.bits = entry.answers.exact ? BitsAbout(faults, now, entry.answers) : chosen[i].rate * std::max(1.0, entry.minutes);
-    entry.bits_of_cause = BitsOfCause(blame, now, entry.answers);
     const std::vector<char> opened = confirmation.With(open, checks[entry.check].check->access);
     const Look* look = nullptr;
     for (const Look& other : confirmation.looks()) {
       if (other.check == entry.check) look = &other;
     }
     entry.minutes_to_cause = plan.any ? entry.minutes : 0;
-    for (std::size_t a = 0; a < entry.answers.answers.size(); ++a) {
-      const Answer& answer = entry.answers.answers[a];
-      if (answer.p < 1e-6) continue;
-      std::vector<double> then = BlameOf(network, answer.then.p_by_itself);
-      const double whole = std::accumulate(then.begin(), then.end(), 0.0);
-      double seen = 0;  // what this answer has shown needs no more looks
-      if (look != nullptr) {
-        for (const Sight& sight : look->sights) {
-          const bool shown = a < entry.asked.size() && entry.asked[a] == sight.finding;
-          if (shown) {
-            seen += then[At(sight.fault)];
-            then[At(sight.fault)] = 0;
-          }
+    for (std::size_t a = 0; a < entry.answers.answers.size() && whole > 0; ++a) {
+      std::vector<double> part = PartOf(blame, now, entry.answers.answers[a]);
+      if (look != nullptr && a < entry.asked.size()) {
+        for (const Sight& sight : look->sights) {  // what this answer has shown needs no more looks
+          if (entry.asked[a] == sight.finding) part[At(sight.fault)] = 0;
         }
       }
-      if (!(whole > 0)) {  // nothing is suspected more than before any trouble: the search goes on as it was
-        entry.minutes_to_cause += answer.p * plan.minutes;
-        continue;
-      }
-      entry.minutes_to_cause += answer.p * (1 - seen / whole) * confirmation.Make(then, opened).minutes;
+      const double share = std::accumulate(part.begin(), part.end(), 0.0) / whole;
+      if (share > 1e-6) entry.minutes_to_cause += share * confirmation.Make(part, opened).minutes;
     }
     if (plan.any && entry.check == plan.check) entry.minutes_to_cause = std::min(entry.minutes_to_cause, plan.minutes);
     weighed.checks.push_back(std::move(entry));

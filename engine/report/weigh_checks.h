@@ -5,8 +5,10 @@
 // uncertain cause, for each minute, access included. The best of these, and the first look of the shortest way to see the cause
 // (confirm.h), are worked out exactly (answers.h): one pass of the network a finding. For every possible answer the minutes that
 // are still expected then, until the cause is seen, are planned; a check is worth its time as far as it shortens that.
-// Two orders may be asked for; tests/bench/interview_bench.cc compares them on drawn transmissions.
-// Cost: see answers.h; some 20 passes and as many plans.
+// Two orders may be asked for. On drawn transmissions (tests/bench/interview_bench.cc) the minutes to the cause win: most bits for a
+// minute asks whatever is cheap, related to the trouble or not, and comes to the cause later.
+// Cost: see answers.h; some 20 passes and as many plans. In a network so wide that this would take too long, the checks that promise less
+// are not worked out, and the first look comes first.
 // Source: Heckerman, Breese & Rommelse 1995 (decision-theoretic troubleshooting, one-step look-ahead) - from memory.
 #pragma once
 
@@ -20,14 +22,14 @@
 namespace gearwhy {
 
 enum class CheckOrder {
-  kMinutesToCause,   // least minutes expected until the cause is seen
-  kBitsPerMinute,    // most bits about the cause for a minute
+  kMinutesToCause,  // least minutes expected until the cause is seen; bits for a minute while nothing that can be seen is to blame
+  kBitsPerMinute,   // most bits about the faults for a minute
 };
 
 struct WeighOptions {
-  CheckOrder order = CheckOrder::kBitsPerMinute;
-  int worked_out = 12;  // checks
-  int findings = 3;     // of each
+  CheckOrder order = CheckOrder::kMinutesToCause;
+  int worked_out = 8;  // checks
+  int findings = 2;     // of each
 };
 
 struct WeighedCheck {
@@ -36,7 +38,6 @@ struct WeighedCheck {
   Answers answers;           // to these: one for each, then "none"
   double minutes = 0;        // with the access still to be paid
   double bits = 0;           // about all faults, each taken by itself; at a glance where `answers` is not exact
-  double bits_of_cause = 0;  // about the faults as far as they are to blame
   double minutes_to_cause = 0;  // with this check first, expected
 };
 
