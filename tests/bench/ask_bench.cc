@@ -2,12 +2,12 @@
 //
 //   gearwhy_bench_ask [--interviews N] [--answers N] [--seed N] [--replay 0]
 //
-// For each unit of the shelf 25 transmissions are drawn (drawn_fault.h), each with its complaint. A customer and a mechanic who know
+// For each unit of the shelf 25 transmissions are drawn (drawn_trouble.h), each with its complaint. A customer and a mechanic who know
 // what was drawn answer every question, with the usual errors of the trust that its check has; the unit is taken out when that is
-// proposed. They leave when the interview comes to its end, when they have seen the fault behind the complaint themselves, or after so many answers
-// (12 unless told otherwise; one answer may tell a dozen findings). What they answer is recorded. Timed is everything between an answer and the next question, as cli/ask.cc does it: the
-// answer into the text of the case and onto the disk, the diagnosis, what moved, the next step, and, where an interview comes to its end or the
-// unit would come out, the page that says how things stand.
+// proposed. They leave when the interview comes to its end, when they have seen the fault behind the complaint themselves, or after so
+// many answers (30 unless told otherwise; one answer may tell a dozen findings). What they answer is recorded. Timed is everything between
+// an answer and the next question, as cli/ask.cc does it: the answer into the text of the case and onto the disk, the diagnosis, what
+// moved, the next step, and, where an interview comes to its end or the unit would come out, the page that says how things stand.
 // Then every recorded answer is given once more to a program that keeps nothing: it diagnoses the case from the beginning, with all
 // that a ranking shows. Both must come to the same next step.
 #include <fmt/format.h>
@@ -25,9 +25,8 @@
 
 #include "cli/case_file.h"
 #include "cli/session.h"
-#include "engine/report/confirm.h"
 #include "engine/report/interview.h"
-#include "tests/support/drawn_fault.h"
+#include "tests/support/drawn_trouble.h"
 
 namespace gearwhy {
 namespace {
@@ -162,7 +161,7 @@ struct Recorded {
 
 std::string NameOf(const NextStep& step) { return fmt::format("{} {}", static_cast<int>(step.kind), step.question.check.key); }
 
-Reply ReplyOf(const Interview& interview, const DrawnFault& drawn, const Words& words, std::mt19937_64& random) {
+Reply ReplyOf(const Interview& interview, const Trouble& drawn, const Words& words, std::mt19937_64& random) {
   const NextCheck& check = interview.step().question.check;
   const Trust& trust = *words.FindTrust(check.trust);
   Reply reply;
@@ -179,16 +178,12 @@ Recorded Record(Session& session, const std::string& unit, const std::string& pa
   Interview interview(session, unit, path);
   interview.DiagnoseAnew();
   const GroundNetwork& ground = interview.diagnosis().ground;
-  std::vector<char> may_be_complaint;
-  for (const GroundEvent& event : ground.events)
-    may_be_complaint.push_back(event.word->type == WordType::kFinding && !event.word->ask.empty());
-  const DrawnFault drawn = DrawFault(ground.network, CausesFirst(ground.network), may_be_complaint, random);
-  // What shows a fault to whoever looks.
   const std::vector<GroundCheck> checks = GroundChecksOf(interview.diagnosis());
+  const Sights sights = SightsOf(words, ground.network, checks);
+  const Trouble drawn = DrawTrouble(ground.network, CausesFirst(ground.network), PossibleComplaints(ground), sights, random);
   std::vector<std::vector<int>> shows(ground.events.size());  // by finding: faults
-  const Confirmation confirmation(words, ground.network, checks);
-  for (const Look& look : confirmation.looks()) {
-    for (const Sight& sight : look.sights) shows[At(sight.finding)].push_back(sight.fault);
+  for (const auto& of_check : sights.of_check) {
+    for (const auto& [finding, fault] : of_check) shows[At(finding)].push_back(fault);
   }
   Recorded recorded{unit, {}, {}, {}};
   recorded.complaint.list = CaseList::kComplaint;
@@ -284,7 +279,7 @@ void Run(int interviews, int answers, std::uint64_t seed, bool replay) {
 
 int main(int argc, char** argv) {
   int interviews = 100;
-  int answers = 12;
+  int answers = 30;
   std::uint64_t seed = 1;
   bool replay = true;
   for (int i = 1; i + 1 < argc; i += 2) {

@@ -2,16 +2,15 @@
 //
 //   gearwhy_bench_interview [--draws N] [--unit NAME] [--seed N] [--only TEXT]
 //
-// A transmission is drawn (drawn_transmission.h), and one complaint that a fault has brought about is given as the customer's. Then a
+// A transmission is drawn (drawn_trouble.h), and one complaint that a fault has brought about is given as the customer's. Then a
 // policy chooses check after check, each answered from what was drawn, with its usual errors, until a fault behind the complaint has been
 // seen directly. The cost is minutes, with access paid once.
 //
 // Two worlds: the rulebook's own, and one in which every frequency of the rulebook has been moved any way by up to one step of the scale,
 // anew for each draw, so that every policy is wrong about the world.
 //
-// What is direct sight: a check of a trust with `direct:` and a finding as confirm.h describes. Whoever looks at the part that has failed
-// sees it: the best of these findings is there in every draw. A complaint that is itself such a sight needs no interview, and a
-// fault without one cannot be confirmed by any policy; neither is drawn, and how often a fault is without one is printed.
+// Direct sight is a check of a trust with `direct:` and a finding as confirm.h describes. How often a fault has no such sight, and is not
+// drawn, is printed.
 //
 // No policy gives up: one that has nothing more to propose looks at what is left, likeliest for the minutes first. "Knowing the cause" goes
 // to the part at once; nobody can do better.
@@ -34,7 +33,7 @@
 #include "cli/session.h"
 #include "engine/belief/compiled_network.h"
 #include "engine/report/weigh_checks.h"
-#include "tests/support/drawn_transmission.h"
+#include "tests/support/drawn_trouble.h"
 #include "tests/support/moved_frequencies.h"
 
 namespace gearwhy {
@@ -70,51 +69,10 @@ struct Workshop {
   GroundNetwork ground;             // as the rulebook has it
   std::vector<GroundCheck> checks;  // with every finding that each tells
   std::vector<int> causes_first;
-  std::vector<char> may_be_complaint;                    // by event
-  std::vector<std::vector<std::pair<int, int>>> sights;  // by check: finding, fault
-  std::vector<int> sight_of;                             // by event: the finding that shows the fault best; -1 for none
+  std::vector<char> may_be_complaint;  // by event
+  Sights sights;
   const Network& network() const { return ground.network; }
 };
-
-// A transmission with its complaint.
-struct Trouble {
-  std::vector<char> present;  // by event
-  int complaint = -1;
-  std::vector<char> behind;   // by event: a fault that led to the complaint
-};
-
-// Draws until there is a complaint with a fault behind it; `blind` counts those that no look can confirm.
-Trouble DrawTrouble(const Workshop& shop, const Network& world, std::mt19937_64& random, int* blind) {
-  while (true) {
-    const DrawnTransmission drawn = Draw(world, shop.causes_first, random);
-    std::vector<int> complaints;
-    for (std::size_t e = 0; e < world.events.size(); ++e) {
-      if (drawn.present[e] && shop.may_be_complaint[e]) complaints.push_back(static_cast<int>(e));
-    }
-    if (complaints.empty()) continue;
-    Trouble trouble{drawn.present, complaints[random() % complaints.size()], std::vector<char>(world.events.size(), 0)};
-    const std::vector<int> faults = FaultsBehind(world, drawn, trouble.complaint);
-    if (faults.empty()) continue;
-    bool seen_already = false;
-    bool can_be_seen = false;
-    for (const int fault : faults) {
-      for (const auto& sights : shop.sights) {
-        seen_already |= std::count(sights.begin(), sights.end(), std::pair(trouble.complaint, fault)) > 0;
-      }
-      can_be_seen |= shop.sight_of[At(fault)] >= 0;
-    }
-    if (seen_already) continue;
-    if (!can_be_seen) {
-      ++*blind;
-      continue;
-    }
-    for (const int fault : faults) {
-      trouble.behind[At(fault)] = 1;
-      if (shop.sight_of[At(fault)] >= 0) trouble.present[At(shop.sight_of[At(fault)])] = 1;
-    }
-    return trouble;
-  }
-}
 
 // Where an interview stands.
 struct Standing {
@@ -260,7 +218,7 @@ int KnowingTheCause(const Workshop& shop, const Standing& standing, const EventC
   double least = 0;
   const std::set<std::string> open = OpenAccess(*shop.words, standing.open);
   for (std::size_t c = 0; c < shop.checks.size(); ++c) {
-    for (const auto& [finding, fault] : shop.sights[c]) {
+    for (const auto& [finding, fault] : shop.sights.of_check[c]) {
       if (!standing.trouble->behind[At(fault)] || !standing.trouble->present[At(finding)]) continue;
       const Check& check = *shop.checks[c].check;
       const double minutes = check.minutes + MinutesToReach(*shop.words, check.access, open);
@@ -371,7 +329,7 @@ Result Interview(const Workshop& shop, const Trouble& trouble, const Named& name
       standing.key += yes ? '+' : '-';
       if (yes) standing.stale = true;
       if (!(yes && is)) continue;
-      for (const auto& [shown, fault] : shop.sights[At(check)]) {
+      for (const auto& [shown, fault] : shop.sights.of_check[At(check)]) {
         if (shown == finding && trouble.behind[At(fault)]) result.seen = true;
       }
     }
@@ -423,7 +381,7 @@ Tally Run(const Workshop& shop, const Named& named, bool moved, const Options& o
     std::mt19937_64 draw(world_random());
     std::mt19937_64 answers(draw());
     const Network world = moved ? MovedFrequencies(*shop.book, draw(), HowFar::kUpToOneStep).Apply(shop.ground) : Network{};
-    const Trouble trouble = DrawTrouble(shop, moved ? world : shop.network(), draw, &tally.blind);
+    const Trouble trouble = DrawTrouble(moved ? world : shop.network(), shop.causes_first, shop.may_be_complaint, shop.sights, draw, &tally.blind);
     const Result result = Interview(shop, trouble, named, choices, answers, random, tally);
     tally.minutes.push_back(result.minutes);
     tally.checks += result.checks;
@@ -479,20 +437,8 @@ Workshop Open(Session& session, const std::string& unit) {
   shop.ground = diagnosis->ground;
   shop.checks = GroundChecksOf(*diagnosis);
   shop.causes_first = CausesFirst(shop.network());
-  for (const GroundEvent& event : diagnosis->ground.events)
-    shop.may_be_complaint.push_back(event.word->type == WordType::kFinding && !event.word->ask.empty());
-  const Confirmation confirmation(*shop.words, shop.network(), shop.checks);
-  shop.sights.resize(shop.checks.size());
-  shop.sight_of.assign(shop.network().events.size(), -1);
-  std::vector<double> p_best(shop.network().events.size(), 0);
-  for (const Look& look : confirmation.looks()) {
-    for (const Sight& sight : look.sights) {
-      shop.sights[look.check].emplace_back(sight.finding, sight.fault);
-      if (sight.p_seen <= p_best[At(sight.fault)]) continue;
-      p_best[At(sight.fault)] = sight.p_seen;
-      shop.sight_of[At(sight.fault)] = sight.finding;
-    }
-  }
+  shop.may_be_complaint = PossibleComplaints(shop.ground);
+  shop.sights = SightsOf(*shop.words, shop.network(), shop.checks);
   return shop;
 }
 
