@@ -4,6 +4,8 @@
 
 #include <algorithm>
 
+#include "engine/report/confirm.h"
+
 namespace gearwhy {
 namespace {
 
@@ -43,6 +45,8 @@ std::string_view GapKindName(GapKind kind) {
       return "fault-nowhere";
     case GapKind::kFaultUnseen:
       return "fault-unseen";
+    case GapKind::kFaultWithoutLook:
+      return "fault-without-look";
     case GapKind::kFindingUnexplained:
       return "finding-unexplained";
     case GapKind::kCheckNowhere:
@@ -69,6 +73,8 @@ std::string_view GapKindSays(GapKind kind) {
       return "Faults that no part of any unit can have";
     case GapKind::kFaultUnseen:
       return "Faults that no finding reveals";
+    case GapKind::kFaultWithoutLook:
+      return "Faults that no check shows directly in some unit";
     case GapKind::kFindingUnexplained:
       return "Findings that no fault explains";
     case GapKind::kCheckNowhere:
@@ -110,6 +116,7 @@ Case EverythingObserved(const Diagnosis& unobserved) {
 void GapSurvey::AddTransmission(const Diagnosis& unobserved, const Diagnosis& all_observed) {
   ++transmissions_;
   AddNetwork(unobserved);
+  AddLooks(unobserved);
   AddNetwork(all_observed);
 }
 
@@ -143,6 +150,21 @@ void GapSurvey::AddNetwork(const Diagnosis& diagnosis) {
   }
 }
 
+void GapSurvey::AddLooks(const Diagnosis& unobserved) {
+  const auto& trusts = book_.words.trusts;
+  if (std::none_of(trusts.begin(), trusts.end(), [](const Trust& trust) { return trust.direct; })) return;
+  const Network& network = unobserved.ground.network;
+  std::vector<char> shown(network.events.size(), 0);
+  const Confirmation confirmation(book_.words, network, GroundChecksOf(unobserved));
+  for (const Look& look : confirmation.looks()) {
+    for (const Sight& sight : look.sights) shown[At(sight.fault)] = 1;
+  }
+  for (std::size_t i = 0; i < shown.size(); ++i) {
+    if (network.events[i].type == EventType::kFault && shown[i] == 0)
+      faults_without_look_.insert(unobserved.ground.events[i].statement.name);
+  }
+}
+
 void GapSurvey::AddCase(const Diagnosis& diagnosis) {
   ++cases_;
   for (const Rule& rule : book_.rules) {
@@ -167,9 +189,11 @@ GapReport GapSurvey::Report(const Sources& sources, Diagnostics& diagnostics) co
   };
   for (const auto& [name, word] : book_.words.words) {
     if (word.type == WordType::kFault) {
-      const bool nowhere = !faults_.contains(name);
-      judge(!seen_faults_.contains(name), nowhere ? GapKind::kFaultNowhere : GapKind::kFaultUnseen, name, word.place,
-            word.gap_because);
+      const bool unseen = !seen_faults_.contains(name);
+      const GapKind kind = !faults_.contains(name) ? GapKind::kFaultNowhere
+                           : unseen                ? GapKind::kFaultUnseen
+                                                   : GapKind::kFaultWithoutLook;
+      judge(unseen || faults_without_look_.contains(name), kind, name, word.place, word.gap_because);
     } else if (word.type == WordType::kFinding) {
       judge(!explained_findings_.contains(name), GapKind::kFindingUnexplained, name, word.place, word.gap_because);
     }

@@ -1,9 +1,10 @@
-// Gaps: what a rulebook says that can never matter.
+// Gaps: what a rulebook says that can never matter, or never be settled.
 //
 // In: every transmission that the rulebook is for, made ground with nothing observed and again with everything observed
 // (AddTransmission); cases, if there are any (AddCase). Out: the entries that stay idle in all of them.
 //
-//   fault     no part of any unit can have it; or no way leads from it to a finding, so nobody can ever see it
+//   fault     no part of any unit can have it; or no way leads from it to a finding, so nobody can ever see it; or in some unit no check
+//             shows it directly (confirm.h), so nothing ever settles it; the last only where the words have a trust that is `direct`
 //   finding   no fault stands behind it in any unit, so it tells nothing
 //   check     it never applies; or what it tells has no fault behind it
 //   chart     no unit gets a link from it; so for one line of a chart
@@ -28,6 +29,7 @@ namespace gearwhy {
 enum class GapKind {
   kFaultNowhere,
   kFaultUnseen,
+  kFaultWithoutLook,
   kFindingUnexplained,
   kCheckNowhere,
   kCheckTellsNothing,
@@ -74,10 +76,11 @@ class GapSurvey {
 
  private:
   void AddNetwork(const Diagnosis& diagnosis);
+  void AddLooks(const Diagnosis& unobserved);
 
   const Rulebook& book_;
   int transmissions_ = 0, cases_ = 0;
-  std::set<std::string> faults_, seen_faults_, explained_findings_;  // names of words
+  std::set<std::string> faults_, seen_faults_, faults_without_look_, explained_findings_;  // names of words
   std::set<const void*> used_;     // entries and lines that apply somewhere; looked up only
   std::set<const void*> telling_;  // checks
 };
