@@ -36,6 +36,10 @@ std::vector<GroundCheck> GroundChecksOf(const Diagnosis& diagnosis) {
   return checks;
 }
 
+bool UnitIsOut(const Words& words, const std::vector<std::string>& open) {
+  return std::any_of(open.begin(), open.end(), [&](const std::string& access) { return words.NeedsUnitOut(access); });
+}
+
 std::set<std::string> OpenAccess(const Words& words, const std::vector<std::string>& open) {
   std::set<std::string> reached;
   for (const std::string& name : open) {

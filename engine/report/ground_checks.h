@@ -24,6 +24,9 @@ struct GroundCheck {
 
 std::vector<GroundCheck> GroundChecksOf(const Diagnosis& diagnosis);
 
+// Whether something that is open needs the unit out.
+bool UnitIsOut(const Words& words, const std::vector<std::string>& open);
+
 // The accesses that need no more minutes: those named and all that lie on the way to them.
 std::set<std::string> OpenAccess(const Words& words, const std::vector<std::string>& open);
 // Minutes to reach `access` from what is open; 0 when it is open itself.

@@ -11,11 +11,6 @@ constexpr int kLookedThrough = 60;  // checks
 
 std::size_t At(int index) { return static_cast<std::size_t>(index); }
 
-bool IsOut(const Words& words, const std::set<std::string>& open) {
-  return std::any_of(open.begin(), open.end(),
-                     [&](const std::string& name) { return words.NeedsUnitOut(name); });
-}
-
 // What the check measures here, as far as the case has no number for it yet.
 std::vector<Measurement> MeasurementsOf(const Diagnosis& diagnosis, const CaseChecks& checks, const std::string& key) {
   std::vector<Measurement> measures;
@@ -61,7 +56,7 @@ bool WorthAsking(const NextCheck& check) {
 NextStep FindNextStep(const Diagnosis& diagnosis, const CaseChecks& case_checks, const InterviewState& state) {
   const Words& words = diagnosis.book->words;
   const Speaker speaker(words, SpokenNamesOf(diagnosis.unit));
-  const bool unit_out = IsOut(words, OpenAccess(words, diagnosis.c->open));
+  const bool unit_out = UnitIsOut(words, diagnosis.c->open);
   std::vector<NextCheck> checks = FindNextChecks(diagnosis, case_checks, speaker, kLookedThrough);
   std::erase_if(checks, [&](const NextCheck& check) { return state.passed.contains(check.key); });
   const auto make = [&](NextStep::Kind kind, const NextCheck& check) {
@@ -194,7 +189,7 @@ Standing Conclude(const Diagnosis& diagnosis, const CaseChecks& checks, const Ra
   Standing standing;
   standing.kind = kind;
   standing.unexplained = report.unexplained;
-  standing.unit_is_out = IsOut(words, OpenAccess(words, diagnosis.c->open));
+  standing.unit_is_out = UnitIsOut(words, diagnosis.c->open);
   for (const Suspect& suspect : report.suspects) {
     if (suspect.role == Role::kConsequence) continue;
     standing.lead = suspect;
@@ -218,7 +213,7 @@ Standing Conclude(const Diagnosis& diagnosis, const CaseChecks& checks, const Ra
   const std::set<std::string> open = OpenAccess(words, diagnosis.c->open);
   std::vector<std::string> opened = diagnosis.c->open;
   opened.push_back(lead->word->repair);
-  for (const NextCheck& check : FindNextChecks(diagnosis, WeighCase(diagnosis, opened), speaker, kLookedThrough)) {
+  for (const NextCheck& check : FindNextChecks(diagnosis, WeighCase(diagnosis, checks.ground, opened), speaker, kLookedThrough)) {
     if (check.minutes > check.own_minutes || check.bits < kLeastBits || standing.while_open.size() == 4)
       continue;
     if (open.contains(check.access_name)) continue;  // it could have been asked

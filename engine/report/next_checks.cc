@@ -12,8 +12,6 @@ constexpr std::size_t kMostMoves = 3;
 
 std::size_t At(int index) { return static_cast<std::size_t>(index); }
 
-EventChances ChancesNow(const Diagnosis& diagnosis) { return {diagnosis.chances.p_event, diagnosis.chances.p_by_itself}; }
-
 // The suspects that an answer moves most, the most moved first, ties by id.
 std::vector<Move> MovesTo(const Diagnosis& diagnosis, const Speaker& speaker, const EventChances& then) {
   std::vector<Move> moves;
@@ -72,14 +70,16 @@ NextCheck Describe(const Diagnosis& diagnosis, const Speaker& speaker, const Gro
 
 }  // namespace
 
-CaseChecks WeighCase(const Diagnosis& diagnosis, const std::vector<std::string>& open) {
-  CaseChecks checks{GroundChecksOf(diagnosis), {}};
+EventChances ChancesNow(const Diagnosis& diagnosis) { return {diagnosis.chances.p_event, diagnosis.chances.p_by_itself}; }
+
+CaseChecks WeighCase(const Diagnosis& diagnosis, std::vector<GroundCheck> ground, const std::vector<std::string>& open) {
+  CaseChecks checks{std::move(ground), {}};
   checks.weighed = WeighChecks(diagnosis.book->words, diagnosis.ground.network, ChancesNow(diagnosis), checks.ground, open, {},
                                diagnosis.limits);
   return checks;
 }
 
-CaseChecks WeighCase(const Diagnosis& diagnosis) { return WeighCase(diagnosis, diagnosis.c->open); }
+CaseChecks WeighCase(const Diagnosis& diagnosis) { return WeighCase(diagnosis, GroundChecksOf(diagnosis), diagnosis.c->open); }
 
 std::vector<NextCheck> FindNextChecks(const Diagnosis& diagnosis, const CaseChecks& checks, const Speaker& speaker, int most) {
   std::vector<NextCheck> next;

@@ -18,9 +18,11 @@ struct CaseChecks {
   std::vector<GroundCheck> ground;
   WeighedChecks weighed;  // indices are into `ground`
 };
-// With this access open, by name: what the case says is open, or what it would say.
-CaseChecks WeighCase(const Diagnosis& diagnosis, const std::vector<std::string>& open);
 CaseChecks WeighCase(const Diagnosis& diagnosis);
+// The same of checks made out already, with this access open, by name.
+CaseChecks WeighCase(const Diagnosis& diagnosis, std::vector<GroundCheck> ground, const std::vector<std::string>& open);
+
+EventChances ChancesNow(const Diagnosis& diagnosis);
 
 // At most `most` checks, best first, ties by key; checks that tell nothing are left out.
 std::vector<NextCheck> FindNextChecks(const Diagnosis& diagnosis, const CaseChecks& checks, const Speaker& speaker, int most);

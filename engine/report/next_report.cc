@@ -29,35 +29,29 @@ double ShareOut(const Diagnosis& diagnosis, const std::vector<double>& p_by_itse
   return out / all;
 }
 
-bool IsOut(const Diagnosis& diagnosis) {
-  const std::vector<std::string>& open = diagnosis.c->open;
-  return std::any_of(open.begin(), open.end(),
-                     [&](const std::string& access) { return diagnosis.book->words.NeedsUnitOut(access); });
-}
-
 // Checks that can be made with the unit in, so many of them worked out: those that have been, and the best of the others.
-CaseChecks WithUnitIn(const Diagnosis& diagnosis, const CaseChecks& checks) {
+std::vector<WeighedCheck> WithUnitIn(const Diagnosis& diagnosis, const CaseChecks& checks) {
   const Words& words = diagnosis.book->words;
-  CaseChecks in{checks.ground, {}};
-  CaseChecks others;
+  std::vector<WeighedCheck> in;
+  std::vector<GroundCheck> others;
   std::vector<std::size_t> index;  // of the others
   std::vector<char> is_weighed(checks.ground.size(), 0);
   for (const WeighedCheck& one : checks.weighed.checks) {
     is_weighed[one.check] = 1;
-    if (!words.NeedsUnitOut(checks.ground[one.check].check->access)) in.weighed.checks.push_back(one);
+    if (!words.NeedsUnitOut(checks.ground[one.check].check->access)) in.push_back(one);
   }
   for (std::size_t c = 0; c < checks.ground.size(); ++c) {
     if (is_weighed[c] || words.NeedsUnitOut(checks.ground[c].check->access)) continue;
-    others.ground.push_back(checks.ground[c]);
+    others.push_back(checks.ground[c]);
     index.push_back(c);
   }
   WeighOptions options;
-  options.worked_out = std::max(0, kWorkedOut - static_cast<int>(in.weighed.checks.size()));
-  others.weighed = WeighChecks(words, diagnosis.ground.network, {diagnosis.chances.p_event, diagnosis.chances.p_by_itself},
-                               others.ground, diagnosis.c->open, options, diagnosis.limits);
-  for (WeighedCheck& one : others.weighed.checks) {
+  options.worked_out = std::max(0, kWorkedOut - static_cast<int>(in.size()));
+  WeighedChecks weighed =
+      WeighChecks(words, diagnosis.ground.network, ChancesNow(diagnosis), others, diagnosis.c->open, options, diagnosis.limits);
+  for (WeighedCheck& one : weighed.checks) {
     one.check = index[one.check];
-    in.weighed.checks.push_back(std::move(one));
+    in.push_back(std::move(one));
   }
   return in;
 }
@@ -68,17 +62,16 @@ PullDecision DecidePull(const Diagnosis& diagnosis, const CaseChecks& checks) {
   PullDecision pull;
   const double now = ShareOut(diagnosis, diagnosis.chances.p_by_itself);
   if (!std::isnan(now)) pull.chance = now;
-  if (IsOut(diagnosis)) {
+  const Words& words = diagnosis.book->words;
+  if (UnitIsOut(words, diagnosis.c->open)) {
     pull.advice = PullAdvice::kIsOut;
     return pull;
   }
   if (std::isnan(now) || !diagnosis.chances.possible) return pull;
-  const Words& words = diagnosis.book->words;
   const Speaker speaker(words, SpokenNamesOf(diagnosis.unit));
-  const CaseChecks in = WithUnitIn(diagnosis, checks);
   bool may_change = false;
-  for (const WeighedCheck& one : in.weighed.checks) {
-    const GroundCheck& ground = in.ground[one.check];
+  for (const WeighedCheck& one : WithUnitIn(diagnosis, checks)) {
+    const GroundCheck& ground = checks.ground[one.check];
     PullChange most;
     const std::vector<Answer>& answers = one.answers.answers;
     for (std::size_t a = 0; a < answers.size() && one.answers.exact; ++a) {

@@ -132,14 +132,8 @@ WeighedChecks WeighChecks(const Words& words, const Network& network, const Even
     weighed.checks.push_back(std::move(entry));
   }
   const auto score = [&](const WeighedCheck& entry) {
-    switch (options.order) {
-      case CheckOrder::kMinutesToCause:
-        if (plan.any) return -entry.minutes_to_cause;
-        return entry.bits / std::max(1.0, entry.minutes);
-      case CheckOrder::kBitsPerMinute:
-        return entry.bits / std::max(1.0, entry.minutes);
-    }
-    return 0.0;
+    const bool by_minutes = options.order == CheckOrder::kMinutesToCause && plan.any;
+    return by_minutes ? -entry.minutes_to_cause : entry.bits / std::max(1.0, entry.minutes);
   };
   std::stable_sort(weighed.checks.begin(), weighed.checks.end(), [&](const WeighedCheck& a, const WeighedCheck& b) {
     const double score_a = score(a);

@@ -27,6 +27,7 @@
 #include "cli/session.h"
 #include "engine/report/interview.h"
 #include "tests/support/drawn_trouble.h"
+#include "tests/support/quantile.h"
 
 namespace gearwhy {
 namespace {
@@ -225,12 +226,6 @@ void Replay(Session& session, const Recorded& recorded, const std::string& path,
     interview.Take(recorded.answers[n], true, times);
     if (NameOf(interview.step()) != recorded.steps[n]) Interview::Fail("the two ways came to different questions");
   }
-}
-
-double Quantile(std::vector<double> values, double q) {
-  if (values.empty()) return 0;
-  std::sort(values.begin(), values.end());
-  return values[std::min(values.size() - 1, static_cast<std::size_t>(q * static_cast<double>(values.size())))];
 }
 
 void PrintLine(const char* what, const std::vector<double>& ms) {

@@ -35,6 +35,7 @@
 #include "engine/report/weigh_checks.h"
 #include "tests/support/drawn_trouble.h"
 #include "tests/support/moved_frequencies.h"
+#include "tests/support/quantile.h"
 
 namespace gearwhy {
 namespace {
@@ -335,12 +336,6 @@ Result Interview(const Workshop& shop, const Trouble& trouble, const Named& name
     }
     if (result.seen) return result;
   }
-}
-
-double Quantile(std::vector<double> values, double q) {
-  if (values.empty()) return 0;
-  std::sort(values.begin(), values.end());
-  return values[std::min(values.size() - 1, static_cast<std::size_t>(q * static_cast<double>(values.size())))];
 }
 
 struct Options {

@@ -52,6 +52,17 @@ struct Garage {
     options.worked_out = 100;
     return WeighChecks(words, network, {chances.p_event, chances.p_by_itself}, checks, {}, options);
   }
+  // Two to six suspects, common or rare, with looks long or short, and the links by which they bring about the complaint.
+  std::vector<Cause> AddSuspects(std::mt19937& random) {
+    std::vector<Cause> causes;
+    const int count = 2 + static_cast<int>(random() % 5);
+    for (int i = 0; i < count; ++i) {
+      const double p = 0.01 * static_cast<double>(1 + random() % 20);
+      const int fault = AddFault(p, 5 + static_cast<double>(random() % 90));
+      causes.push_back({fault, 0.5 + 0.05 * static_cast<double>(random() % 10)});
+    }
+    return causes;
+  }
   const WeighedCheck& Find(const WeighedChecks& weighed, const std::string& key) const {
     return *std::find_if(weighed.checks.begin(), weighed.checks.end(), [&](const WeighedCheck& one) { return checks[one.check].key == key; });
   }
@@ -98,13 +109,7 @@ TEST_CASE("a test about another trouble is worth nothing: it only takes its minu
   std::mt19937 random(11);
   for (int trial = 0; trial < 50; ++trial) {
     Garage garage;
-    std::vector<Cause> causes;
-    const int count = 2 + static_cast<int>(random() % 5);
-    for (int i = 0; i < count; ++i) {
-      const double p = 0.01 * static_cast<double>(1 + random() % 20);
-      const int fault = garage.AddFault(p, 5 + static_cast<double>(random() % 90));
-      causes.push_back({fault, 0.5 + 0.05 * static_cast<double>(random() % 10)});
-    }
+    const std::vector<Cause> causes = garage.AddSuspects(random);
     const int other = garage.AddFault(0.1, 20);
     garage.AddTest("of-other", 3, {{other, 0.9}});
     garage.Complain(causes);
@@ -118,18 +123,11 @@ TEST_CASE("whatever a check tells, the first is never later than looks alone") {
   std::mt19937 random(12);
   for (int trial = 0; trial < 50; ++trial) {
     Garage garage;
-    std::vector<Cause> causes;
-    std::vector<int> faults;
-    const int count = 2 + static_cast<int>(random() % 5);
-    for (int i = 0; i < count; ++i) {
-      const double p = 0.01 * static_cast<double>(1 + random() % 20);
-      faults.push_back(garage.AddFault(p, 5 + static_cast<double>(random() % 90)));
-      causes.push_back({faults.back(), 0.5 + 0.05 * static_cast<double>(random() % 10)});
-    }
+    const std::vector<Cause> causes = garage.AddSuspects(random);
     for (int t = 0; t < 3; ++t) {
       std::vector<Cause> told;
-      for (const int fault : faults) {
-        if (random() % 2 == 0) told.push_back({fault, 0.05 * static_cast<double>(1 + random() % 19)});
+      for (const Cause& suspect : causes) {
+        if (random() % 2 == 0) told.push_back({suspect.event, 0.05 * static_cast<double>(1 + random() % 19)});
       }
       garage.AddTest(std::to_string(t), 1 + static_cast<double>(random() % 30), told);
     }
