@@ -117,11 +117,11 @@ Answers NothingLearnt(const EventChances& now, const Question& question) {
 std::vector<Answers> ComputeAnswers(const Network& network, const EventChances& now, const std::vector<Question>& questions,
                                     const BeliefLimits& limits) {
   std::vector<Answers> all(questions.size());
-  const Ancestry ancestry = AncestorsOfReports(network);
+  const std::vector<char> bears = BearsOnReports(network);
   const auto adds_nothing = [&](size_t q) {
     for (const AskedEvent& asked : questions[q]) {
       for (const Cause& cause : network.events[At(asked.event)].causes) {
-        if (ancestry.index_of[At(cause.event)] < 0) return false;
+        if (!bears[At(cause.event)]) return false;
       }
     }
     return true;
@@ -140,9 +140,8 @@ std::vector<Answers> ComputeAnswers(const Network& network, const EventChances& 
     std::sort(options.targets.begin(), options.targets.end());
     options.targets.erase(std::unique(options.targets.begin(), options.targets.end()), options.targets.end());
     options.keep = options.targets;
-    options.order_only = true;
-    const CompiledNetwork measured(network, limits, options);
-    if (group.size() > 1 && (!measured.fits() || (measured.entries() > kSmall && !adds_nothing(group.front())))) {
+    CompiledNetwork compiled(network, limits, options);
+    if (group.size() > 1 && (!compiled.fits() || (compiled.entries() > kSmall && !adds_nothing(group.front())))) {
       const auto middle = group.begin() + static_cast<std::ptrdiff_t>(group.size() / 2);
       open.emplace_back(middle, group.end());
       open.emplace_back(group.begin(), middle);
@@ -150,8 +149,8 @@ std::vector<Answers> ComputeAnswers(const Network& network, const EventChances& 
     }
     std::vector<size_t> within;
     for (const size_t q : group) {
-      const double more = measured.entries() * static_cast<double>(questions[q].size() + 1);
-      if (measured.fits() && work + more <= limits.answer_work) {
+      const double more = compiled.entries() * static_cast<double>(questions[q].size() + 1);
+      if (compiled.fits() && work + more <= limits.answer_work) {
         work += more;
         within.push_back(q);
       } else {
@@ -160,8 +159,7 @@ std::vector<Answers> ComputeAnswers(const Network& network, const EventChances& 
       }
     }
     if (within.empty()) continue;
-    options.order_only = false;
-    CompiledNetwork compiled(network, limits, options);
+    compiled.Build();
     Asker asker(now, compiled);
     for (const size_t q : within) {
       all[q] = asker.possible() ? asker.Ask(questions[q]) : NothingLearnt(now, questions[q]);

@@ -125,7 +125,6 @@ Proposal Thin(const Network& network, const BeliefLimits& limits) {
     CompiledNetwork::Options options;
     options.merge = false;
     options.for_draws = true;
-    options.order_only = true;
     const CompiledNetwork compiled(proposal.network, limits, options);
     if (compiled.fits()) return proposal;
     const LinkPlace place = WeakestLink(proposal.network, compiled, rough, effects);
@@ -267,6 +266,7 @@ Samples DrawSamples(const Network& network, const BeliefLimits& limits) {
   options.for_draws = true;
   Network tilted = Tilted(proposal);
   auto compiled = std::make_unique<CompiledNetwork>(tilted, limits, options);
+  compiled->Build();
   Samples samples;
   samples.present.assign(network.events.size(), {});
   samples.logp_reports = kMinusInfinity;
@@ -276,12 +276,13 @@ Samples DrawSamples(const Network& network, const BeliefLimits& limits) {
     compiled.reset();
     tilted = Tilted(proposal);
     compiled = std::make_unique<CompiledNetwork>(tilted, limits, options);
+    compiled->Build();
   };
   if (!proposal.struck.empty()) {
     BeliefLimits as_wide_as_need_be = limits;
     as_wide_as_need_be.max_width = 60;  // it was thinned until chains fit, and an OR tree is hardly wider than they
     CompiledNetwork sums(tilted, as_wide_as_need_be, {});
-    if (sums.fits()) {  // else the pilot draws have to do alone
+    if (sums.Build()) {  // else the pilot draws have to do alone
       TiltByShares(part, sums, &proposal);
       recompile();
     }

@@ -13,16 +13,19 @@ namespace {
 constexpr double kMinusInfinity = -std::numeric_limits<double>::infinity();
 constexpr double kNotComputed = std::numeric_limits<double>::quiet_NaN();
 
+constexpr double kSmall = 100'000;    // entries of a tree in which events that no report depends on may stand
+constexpr double kHardlyLarger = 1.2;  // or of one that is so much larger with them
+
 // Of the events wanted, those that nothing reported depends on and that have causes: their chances cost a
 // question each.
-std::vector<int> CausedOutsiders(const Network& network, const CompiledNetwork& compiled,
-                                 const BeliefLimits& limits) {
+std::vector<int> CausedOutsiders(const Network& network, const BeliefLimits& limits) {
+  const std::vector<char> bears = BearsOnReports(network);
   std::vector<char> wanted(network.events.size(), limits.all_events);
   for (int event : limits.also) wanted[static_cast<size_t>(event)] = 1;
   std::vector<int> outsiders;
   for (size_t i = 0; i < network.events.size(); ++i) {
     const int event = static_cast<int>(i);
-    if (wanted[i] && compiled.place(event) == CompiledNetwork::Place::kOutside && !network.events[i].causes.empty()) {
+    if (wanted[i] && !bears[i] && !network.events[i].causes.empty()) {
       outsiders.push_back(event);
     }
   }
@@ -46,15 +49,24 @@ Chances PriorOf(const Network& network, const BeliefLimits& limits, const Chance
 
 Chances ComputeChances(const Network& network, const BeliefLimits& limits) {
   const size_t count = network.events.size();
-  CompiledNetwork compiled(network, limits, {});
+  const std::vector<int> outsiders = CausedOutsiders(network, limits);
+  CompiledNetwork::Options with_outsiders;
+  with_outsiders.targets = outsiders;
+  auto compiled = std::make_unique<CompiledNetwork>(network, limits, with_outsiders);
+  bool one_tree = outsiders.empty() || (compiled->fits() && compiled->entries() <= kSmall);
+  if (!one_tree) {
+    auto alone = std::make_unique<CompiledNetwork>(network, limits, CompiledNetwork::Options{});
+    one_tree = compiled->fits() && compiled->entries() <= kHardlyLarger * alone->entries();
+    if (!one_tree) compiled = std::move(alone);
+  }
 
   Chances chances;
-  if (!compiled.fits()) {
+  if (!compiled->Build()) {
     chances = ApproximateChances(network, limits);
-    chances.width = compiled.width();
+    chances.width = compiled->width();
     return chances.logp_reports == kMinusInfinity ? PriorOf(network, limits, chances) : chances;
   }
-  chances.width = compiled.width();
+  chances.width = compiled->width();
   chances.p_event.assign(count, kNotComputed);
   chances.p_by_itself.assign(count, kNotComputed);
   // What no report depends on and nothing causes keeps its base chance.
@@ -62,14 +74,13 @@ Chances ComputeChances(const Network& network, const BeliefLimits& limits) {
     if (network.events[i].causes.empty())
       chances.p_event[i] = chances.p_by_itself[i] = network.events[i].p_unexplained;
   }
-  chances.logp_reports = compiled.Solve({}, false, &chances.p_event, &chances.p_by_itself);
+  chances.logp_reports = compiled->Solve({}, one_tree, &chances.p_event, &chances.p_by_itself);
   if (chances.logp_reports == kMinusInfinity) return PriorOf(network, limits, chances);
-  if (limits.all_events || !limits.also.empty()) {
+  if (!one_tree) {
     const std::vector<int> too_wide =
-        ForEachGroup(network, limits, CausedOutsiders(network, compiled, limits), false,
-                     [&](CompiledNetwork& group, const std::vector<int>&) {
-                       group.Solve({}, true, &chances.p_event, &chances.p_by_itself);
-                     });
+        ForEachGroup(network, limits, outsiders, false, [&](CompiledNetwork& group, const std::vector<int>&) {
+          group.Solve({}, true, &chances.p_event, &chances.p_by_itself);
+        });
     if (!too_wide.empty()) {
       const Chances sampled = ApproximateChances(network, limits);
       chances.exact = false;

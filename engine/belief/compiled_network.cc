@@ -24,26 +24,37 @@ CompiledNetwork::CompiledNetwork(const Network& network, const BeliefLimits& lim
   ApplyReports();
   AbsorbAbsent();
   Merge(options);
-  Build(limits, options);
+  // An event given by a certain report still ties its causes together.
+  std::vector<int> in_tree;
+  for (int event : inside_) {
+    const Node& node = nodes_[At(event)];
+    if (node.place == Place::kVariable || (node.place == Place::kPresent && !node.causes.empty())) {
+      in_tree.push_back(event);
+    }
+  }
+  if (options.for_draws) {
+    OrderDraws(in_tree);
+  } else {
+    OrderTree(in_tree, options);
+  }
+  std::sort(widest_.begin(), widest_.end());
+  widest_.erase(std::unique(widest_.begin(), widest_.end()), widest_.end());
+  fits_ = width_ <= std::max(limits.max_width, kLeastWidth) && entries_ <= options.max_entries;
+}
+
+bool CompiledNetwork::Build() {
+  if (!fits_) return false;
+  if (tree_) {
+    tree_->Build();
+  } else {
+    draws_.emplace(division_.factors, division_.elimination);
+  }
+  return true;
 }
 
 // Finds the events inside, orders them causes first, joins duplicate links and drops those that never act.
 void CompiledNetwork::Prune(const Options& options) {
-  std::vector<char> needed(nodes_.size(), 0);
-  std::vector<int> open;
-  const auto need = [&](int event) {
-    if (!needed[At(event)]) open.push_back(event);
-    needed[At(event)] = 1;
-  };
-  for (const Report& report : network_.reports) need(report.event);
-  for (int event : options.targets) need(event);
-  while (!open.empty()) {
-    const int event = open.back();
-    open.pop_back();
-    for (const Cause& cause : network_.events[At(event)].causes) {
-      if (cause.p_how_often > 0) need(cause.event);
-    }
-  }
+  const std::vector<char> needed = BearsOnReports(network_, options.targets);
   for (int event : CausesFirst(network_)) {
     if (needed[At(event)]) inside_.push_back(event);
   }
@@ -220,25 +231,7 @@ CompiledNetwork::Division CompiledNetwork::DivideInOrder(const std::vector<int>&
   return division;
 }
 
-// Makes what is left uncertain into a tree.
-void CompiledNetwork::Build(const BeliefLimits& limits, const Options& options) {
-  // An event given by a certain report still ties its causes together.
-  std::vector<int> in_tree;
-  for (int event : inside_) {
-    const Node& node = nodes_[At(event)];
-    if (node.place == Place::kVariable || (node.place == Place::kPresent && !node.causes.empty())) {
-      in_tree.push_back(event);
-    }
-  }
-  if (options.for_draws) {
-    BuildDraws(in_tree, limits, options);
-  } else {
-    BuildTree(in_tree, limits, options);
-  }
-}
-
-void CompiledNetwork::BuildTree(const std::vector<int>& in_tree, const BeliefLimits& limits,
-                                const Options& options) {
+void CompiledNetwork::OrderTree(const std::vector<int>& in_tree, const Options& options) {
   for (size_t i = 0; i < in_tree.size(); ++i) nodes_[At(in_tree[i])].variable = static_cast<int>(i);
   std::vector<OrNode> or_nodes;
   for (int event : in_tree) {
@@ -256,14 +249,10 @@ void CompiledNetwork::BuildTree(const std::vector<int>& in_tree, const BeliefLim
   width_ = tree_->width();
   entries_ = tree_->entries();
   for (int node : tree_->Widest()) widest_.push_back(in_tree[At(node)]);
-  std::sort(widest_.begin(), widest_.end());
-  fits_ = width_ <= std::max(limits.max_width, kLeastWidth) && entries_ <= options.max_entries;
-  if (fits_ && !options.order_only) tree_->Build();
 }
 
-// Chooses the order of the chains and builds the junction tree.
-void CompiledNetwork::BuildDraws(const std::vector<int>& in_tree, const BeliefLimits& limits,
-                                 const Options& options) {
+// Chooses the order of the chains.
+void CompiledNetwork::OrderDraws(const std::vector<int>& in_tree) {
   std::vector<int> vertex(nodes_.size(), -1);
   for (size_t i = 0; i < in_tree.size(); ++i) vertex[At(in_tree[i])] = static_cast<int>(i);
   std::vector<std::pair<int, int>> edges;
@@ -276,8 +265,8 @@ void CompiledNetwork::BuildDraws(const std::vector<int>& in_tree, const BeliefLi
   for (size_t i = 0; i < plain.order.size(); ++i)
     forwards[At(in_tree[At(plain.order[i])])] = static_cast<int>(i);
 
-  Division division = DivideInOrder(in_tree, forwards);
-  if (division.elimination.entries > kWide) {
+  division_ = DivideInOrder(in_tree, forwards);
+  if (division_.elimination.entries > kWide) {
     std::vector<int> backwards(forwards.size());
     std::vector<int> as_listed(forwards.size());
     for (size_t i = 0; i < forwards.size(); ++i) {
@@ -286,27 +275,22 @@ void CompiledNetwork::BuildDraws(const std::vector<int>& in_tree, const BeliefLi
     }
     for (const std::vector<int>& place : {as_listed, backwards}) {
       Division other = DivideInOrder(in_tree, place);
-      if (other.elimination.entries < division.elimination.entries) division = std::move(other);
+      if (other.elimination.entries < division_.elimination.entries) division_ = std::move(other);
     }
   }
 
   for (int event : in_tree) {
-    nodes_[At(event)].variable = division.variable_of[At(event)];
+    nodes_[At(event)].variable = division_.variable_of[At(event)];
   }
-  const Elimination& elimination = division.elimination;
+  const Elimination& elimination = division_.elimination;
   width_ = elimination.width;
   entries_ = elimination.entries;
   for (size_t i = 0; i < elimination.order.size(); ++i) {
     if (static_cast<int>(elimination.later[i].size()) + 1 != width_) continue;
-    widest_.push_back(division.event_of[At(elimination.order[i])]);
-    for (int v : elimination.later[i]) widest_.push_back(division.event_of[At(v)]);
+    widest_.push_back(division_.event_of[At(elimination.order[i])]);
+    for (int v : elimination.later[i]) widest_.push_back(division_.event_of[At(v)]);
     break;
   }
-  std::sort(widest_.begin(), widest_.end());
-  widest_.erase(std::unique(widest_.begin(), widest_.end()), widest_.end());
-  fits_ = width_ <= std::max(limits.max_width, kLeastWidth) && entries_ <= options.max_entries;
-  if (!fits_ || options.order_only) return;
-  draws_.emplace(division.factors, elimination);
 }
 
 std::vector<Weight> CompiledNetwork::Weights(const std::vector<Supposition>& suppositions,

@@ -14,7 +14,7 @@
 // or (cause i acts), the last S being the event: tables of three variables on a junction tree. The order of the
 // causes in the chain follows a min-fill order of the plain graph of events and causes; where that is wide, two
 // other orders are tried and the narrowest kept. All numbers are >= 0.
-// Cost: one tree to compile, one pass of it a question.
+// Cost: an order of elimination to be made, one pass of the tree to build it, one or two for a question.
 // Source: Heckerman & Breese 1996 (causal independence); Olesen et al. 1989 (parent divorcing); merging:
 // own derivation, from P(cause | S0) with the other contributions ORed.
 #pragma once
@@ -46,15 +46,16 @@ class CompiledNetwork {
     bool merge = true;             // step 3; without it every uncertain event is a variable
     bool maximise_faults = false;  // bounds for the most probable faults instead of sums; needs merge = false
     double max_entries = 6e6;      // of all tables together; more is too wide
-    bool order_only = false;       // only measure width() and fits(), build no tree
     bool for_draws = false;        // a junction tree to draw from; then no chances may be asked
   };
-  // `network` must outlive this and not change.
+  // Orders the tree and measures it, no more. `network` must outlive this and not change.
   CompiledNetwork(const Network& network, const BeliefLimits& limits, const Options& options);
 
-  bool fits() const { return fits_; }  // the limits; if not, or with order_only, chances may not be asked
+  bool fits() const { return fits_; }  // the limits
   int width() const { return width_; }
   double entries() const { return entries_; }  // numbers in all tables
+  // Where it fits, makes the tree, after which all else may be asked. Returns fits().
+  bool Build();
   // The events whose variables, or links of whose chains, meet in the largest clique. Ascending.
   const std::vector<int>& widest() const { return widest_; }
   double logp_reports() const {
@@ -113,9 +114,8 @@ class CompiledNetwork {
   void ApplyReports();
   void AbsorbAbsent();
   void Merge(const Options& options);
-  void Build(const BeliefLimits& limits, const Options& options);
-  void BuildTree(const std::vector<int>& in_tree, const BeliefLimits& limits, const Options& options);
-  void BuildDraws(const std::vector<int>& in_tree, const BeliefLimits& limits, const Options& options);
+  void OrderTree(const std::vector<int>& in_tree, const Options& options);
+  void OrderDraws(const std::vector<int>& in_tree);
   struct Division {
     std::vector<Factor> factors;
     std::vector<int> event_of;     // by variable
@@ -135,6 +135,7 @@ class CompiledNetwork {
   double entries_ = 0;
   bool fits_ = false;
   std::vector<int> widest_;
+  Division division_;  // for_draws
   std::optional<OrTree> tree_;
   std::optional<JunctionTree> draws_;
   std::vector<double> present_, leak_struck_;  // scratch

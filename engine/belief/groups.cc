@@ -1,6 +1,7 @@
 #include "engine/belief/groups.h"
 
 #include <algorithm>
+#include <memory>
 #include <utility>
 
 namespace gearwhy {
@@ -16,14 +17,14 @@ constexpr double kWorthCutting = 1.5;
 // Two lists: the events that need no event beside the ancestors of reports, which cost the tree nothing, and
 // the others, sorted so that those which need the same events are neighbours.
 std::vector<std::vector<int>> ByWhatTheyAdd(const Network& network, const std::vector<int>& wanted) {
-  const Ancestry ancestry = AncestorsOfReports(network);
+  const std::vector<char> bears = BearsOnReports(network);
   std::vector<int> nothing;
   std::vector<std::pair<std::vector<int>, int>> something;
   for (int event : wanted) {
     std::vector<int> added;
-    if (ancestry.index_of[static_cast<size_t>(event)] < 0) {
+    if (!bears[static_cast<size_t>(event)]) {
       for (const Cause& cause : network.events[static_cast<size_t>(event)].causes) {
-        if (ancestry.index_of[static_cast<size_t>(cause.event)] < 0) added.push_back(cause.event);
+        if (!bears[static_cast<size_t>(cause.event)]) added.push_back(cause.event);
       }
     }
     std::sort(added.begin(), added.end());
@@ -41,31 +42,25 @@ std::vector<std::vector<int>> ByWhatTheyAdd(const Network& network, const std::v
   return lists;
 }
 
-// A group on its way to being solved: what its tree would need.
+// A group on its way to being solved, with its tree measured.
 struct Group {
   std::vector<int> events;
-  bool fits = false;
-  double entries = 0;
+  std::unique_ptr<CompiledNetwork> compiled;
 };
 
 }  // namespace
 
 std::vector<int> ForEachGroup(const Network& network, const BeliefLimits& limits,
                               const std::vector<int>& wanted, bool keep, const VisitGroup& visit) {
-  const auto options_of = [&](const std::vector<int>& events, bool order_only) {
+  const auto measured = [&](std::vector<int> events) {
     CompiledNetwork::Options options;
     options.targets = events;
     if (keep) options.keep = events;
-    options.order_only = order_only;
-    return options;
-  };
-  const auto measured = [&](std::vector<int> events) {
-    const CompiledNetwork compiled(network, limits, options_of(events, true));
-    return Group{std::move(events), compiled.fits(), compiled.entries()};
+    return Group{std::move(events), std::make_unique<CompiledNetwork>(network, limits, options)};
   };
 
   std::vector<int> too_wide;
-  const double alone = measured({}).entries;
+  const double alone = CompiledNetwork(network, limits, {}).entries();
   const double small = std::max(kEntriesOfGroup, 2 * alone);
   const bool heavy = alone > kEntriesOfGroup;
   std::vector<Group> open;
@@ -73,25 +68,26 @@ std::vector<int> ForEachGroup(const Network& network, const BeliefLimits& limits
   while (!open.empty()) {
     const Group group = std::move(open.back());
     open.pop_back();
+    const bool fits = group.compiled->fits();
+    const double entries = group.compiled->entries();
     const std::vector<int>& events = group.events;
-    bool cut = events.size() > 1 && !(group.fits && group.entries <= small);
+    bool cut = events.size() > 1 && !(fits && entries <= small);
     if (cut) {
       const auto middle = events.begin() + static_cast<std::ptrdiff_t>(events.size() / 2);
       Group first = measured({events.begin(), middle});
       Group second = measured({middle, events.end()});
-      cut = !group.fits || !heavy || group.entries > kWorthCutting * std::max(first.entries, second.entries);
+      cut = !fits || !heavy || entries > kWorthCutting * std::max(first.compiled->entries(), second.compiled->entries());
       if (cut) {
         open.push_back(std::move(second));
         open.push_back(std::move(first));
       }
     }
     if (cut) continue;
-    if (!group.fits) {
+    if (group.compiled->Build()) {
+      visit(*group.compiled, events);
+    } else {
       too_wide.push_back(events[0]);
-      continue;
     }
-    CompiledNetwork compiled(network, limits, options_of(events, false));
-    visit(compiled, events);
   }
   return too_wide;
 }

@@ -26,7 +26,7 @@ std::vector<double> ChancesOf(const Network& network, const std::vector<int>& ev
   CompiledNetwork::Options options;
   options.targets = events;
   CompiledNetwork compiled(network, limits, options);
-  if (!compiled.fits()) {
+  if (!compiled.Build()) {
     BeliefLimits all = limits;
     all.all_events = true;
     Chances chances = ComputeChances(network, all);
@@ -98,7 +98,7 @@ Influence ComputeInfluence(const Network& network, const BeliefLimits& limits) {
   options.targets = events;
   for (const Report& report : part.reports) options.keep.push_back(report.event);
   CompiledNetwork compiled(part, limits, options);
-  if (!compiled.fits() && !CompiledNetwork(part, limits, {}).fits()) {
+  if (!compiled.Build() && !CompiledNetwork(part, limits, {}).fits()) {
     FromSamples(ancestry, limits, &influence);
     return influence;
   }

@@ -4,9 +4,8 @@
 
 namespace gearwhy {
 
-Ancestry AncestorsOfReports(const Network& network, const std::vector<int>& wanted) {
-  const size_t count = network.events.size();
-  std::vector<char> needed(count, 0);
+std::vector<char> BearsOnReports(const Network& network, const std::vector<int>& wanted) {
+  std::vector<char> needed(network.events.size(), 0);
   std::vector<int> open;
   const auto need = [&](int event) {
     if (!needed[static_cast<size_t>(event)]) {
@@ -23,7 +22,12 @@ Ancestry AncestorsOfReports(const Network& network, const std::vector<int>& want
       if (cause.p_how_often > 0) need(cause.event);
     }
   }
+  return needed;
+}
 
+Ancestry AncestorsOfReports(const Network& network, const std::vector<int>& wanted) {
+  const size_t count = network.events.size();
+  const std::vector<char> needed = BearsOnReports(network, wanted);
   Ancestry part;
   part.index_of.assign(count, -1);
   for (size_t i = 0; i < count; ++i) {

@@ -39,8 +39,10 @@ struct Network {
   std::vector<Report> reports;
 };
 
-// The part of the network that can matter for the reports and for `wanted` events: their ancestors, by links
-// that ever act. `kept[i]` is the index in the full network of event i of the part.
+// Which events can matter for the reports and for `wanted` events: these events themselves and their ancestors, by links that ever act.
+std::vector<char> BearsOnReports(const Network& network, const std::vector<int>& wanted = {});
+
+// The part of the network that they make. `kept[i]` is the index in the full network of event i of the part.
 struct Ancestry {
   Network network;
   std::vector<int> kept;

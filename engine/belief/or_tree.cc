@@ -9,6 +9,7 @@ namespace gearwhy {
 namespace {
 
 constexpr double kMinusInfinity = -std::numeric_limits<double>::infinity();
+constexpr double kKept = 2e6;  // numbers in the tables that are kept for the way back: 16 MB, and as much again under weights
 
 std::size_t At(int index) { return static_cast<std::size_t>(index); }
 
@@ -75,15 +76,13 @@ void OrTree::Build() {
     weight_absent_[n] = nodes_[n].if_absent;
     weight_present_[n] = nodes_[n].if_present;
   }
-  touched_.assign(buckets_.size(), 1);
   logp_total_ = 0;
   for (Bucket& bucket : buckets_) {
     Work(bucket);
-    bucket.message = bucket.new_message;
+    bucket.message.swap(bucket.new_message);
     bucket.scale = bucket.new_scale;
     logp_total_ += bucket.scale;
   }
-  touched_.assign(buckets_.size(), 0);
 }
 
 void OrTree::MakeBuckets() {
@@ -125,7 +124,12 @@ void OrTree::MakeBuckets() {
   for (std::size_t i = 0; i < count; ++i) {
     if (buckets_[i].parent >= 0) add_input(Input::What::kMessage, static_cast<int>(i), {}, buckets_[i].sends);
   }
-  for (Bucket& bucket : buckets_) MakeJoins(bucket, position);
+  double numbers = 0;
+  for (Bucket& bucket : buckets_) {
+    MakeJoins(bucket, position);
+    for (const OrJoin& join : bucket.joins) numbers += static_cast<double>(join.joined_size());
+  }
+  keeps_partial_ = numbers <= kKept;
 }
 
 // Puts the inputs in order, and finds how each meets what came before.
@@ -174,18 +178,24 @@ void OrTree::MakeJoins(Bucket& bucket, const std::vector<int>& position) {
 const double* OrTree::ValuesOf(const Input& input) const {
   if (input.what != Input::What::kMessage) return input.values.data();
   const Bucket& sender = buckets_[At(input.bucket)];
-  return (touched_[At(input.bucket)] ? sender.new_message : sender.message).data();
+  return (sender.touched ? sender.new_message : sender.message).data();
 }
 
-// Joins everything that goes into the bucket: the last of `partial_` is its table.
+std::vector<std::vector<double>>& OrTree::PartialOf(Bucket& bucket) {
+  if (!keeps_partial_) return partial_;
+  return bucket.touched ? bucket.new_partial : bucket.partial;
+}
+
+// Joins everything that goes into the bucket: the last of its partial tables is its table.
 void OrTree::Collect(Bucket& bucket) {
-  if (partial_.size() < bucket.inputs.size()) partial_.resize(bucket.inputs.size());
+  std::vector<std::vector<double>>& partial = PartialOf(bucket);
+  if (partial.size() < bucket.inputs.size()) partial.resize(bucket.inputs.size());
   const Input& first = bucket.inputs.front();
-  partial_[0].assign(ValuesOf(first), ValuesOf(first) + (std::size_t{1} << first.scope.size()));
+  partial[0].assign(ValuesOf(first), ValuesOf(first) + (std::size_t{1} << first.scope.size()));
   for (std::size_t i = 0; i < bucket.joins.size(); ++i) {
     const OrJoin& join = bucket.joins[i];
-    partial_[i + 1].assign(join.joined_size(), 0);
-    join.Join(partial_[i].data(), ValuesOf(bucket.inputs[i + 1]), partial_[i + 1].data(), scratch_.data());
+    partial[i + 1].assign(join.joined_size(), 0);
+    join.Join(partial[i].data(), ValuesOf(bucket.inputs[i + 1]), partial[i + 1].data(), scratch_.data());
     touched_entries_ += join.cost();
   }
 }
@@ -193,7 +203,7 @@ void OrTree::Collect(Bucket& bucket) {
 // Works out the bucket's message under the weights of the question.
 void OrTree::Work(Bucket& bucket) {
   Collect(bucket);
-  const std::vector<double>& table = partial_[bucket.joins.size()];
+  const std::vector<double>& table = PartialOf(bucket)[bucket.joins.size()];
   bucket.new_message.resize(std::size_t{1} << bucket.sends.size());
   if (bucket.becomes_decided) {
     for (std::size_t m = 0; m < bucket.new_message.size(); ++m) bucket.new_message[m] = table[bucket.sent_from[m]];
@@ -217,19 +227,19 @@ double OrTree::Touch(const std::vector<Weight>& weights) {
     weight_absent_[n] = nodes_[n].if_absent;
     weight_present_[n] = nodes_[n].if_present;
   }
-  std::fill(touched_.begin(), touched_.end(), 0);
+  for (Bucket& bucket : buckets_) bucket.touched = false;
   for (const Weight& weight : weights) {
     weight_absent_[At(weight.variable)] *= weight.if_absent;
     weight_present_[At(weight.variable)] *= weight.if_present;
-    for (int b = weighed_at_[At(weight.variable)]; b >= 0 && !touched_[At(b)]; b = buckets_[At(b)].parent) {
-      touched_[At(b)] = 1;
+    for (int b = weighed_at_[At(weight.variable)]; b >= 0 && !buckets_[At(b)].touched; b = buckets_[At(b)].parent) {
+      buckets_[At(b)].touched = true;
     }
   }
   touched_entries_ = 0;
   double logp = 0;
-  for (std::size_t b = 0; b < buckets_.size(); ++b) {
-    if (touched_[b]) Work(buckets_[b]);
-    logp += touched_[b] ? buckets_[b].new_scale : buckets_[b].scale;
+  for (Bucket& bucket : buckets_) {
+    if (bucket.touched) Work(bucket);
+    logp += bucket.touched ? bucket.new_scale : bucket.scale;
     if (logp == kMinusInfinity) return logp;
   }
   return logp;
@@ -243,12 +253,13 @@ double OrTree::Absorb(const std::vector<Weight>& weights) {
     nodes_[At(weight.variable)].if_absent *= weight.if_absent;
     nodes_[At(weight.variable)].if_present *= weight.if_present;
   }
-  for (std::size_t b = 0; b < buckets_.size(); ++b) {
-    if (!touched_[b]) continue;
-    buckets_[b].message = buckets_[b].new_message;
-    buckets_[b].scale = buckets_[b].new_scale;
+  for (Bucket& bucket : buckets_) {
+    if (!bucket.touched) continue;
+    bucket.message.swap(bucket.new_message);
+    bucket.partial.swap(bucket.new_partial);
+    bucket.scale = bucket.new_scale;
+    bucket.touched = false;
   }
-  std::fill(touched_.begin(), touched_.end(), 0);
   return logp_total_;
 }
 
@@ -265,8 +276,8 @@ double OrTree::Shares(const std::vector<Weight>& weights, std::vector<double>* p
     std::vector<double>& d_sent = d_message[b];
     if (bucket.parent < 0) d_sent.assign(1, 1);
     Rescale(d_sent);
-    Collect(bucket);
-    const std::vector<double>& table = partial_[bucket.joins.size()];
+    if (!keeps_partial_) Collect(bucket);
+    const std::vector<double>& table = PartialOf(bucket)[bucket.joins.size()];
     std::vector<double> d_table(bucket.table_size, 0);
     if (bucket.becomes_decided) {
       // Where the table knows nothing of the decided variable, two entries of the message come from one of the table.
@@ -292,6 +303,7 @@ double OrTree::Shares(const std::vector<Weight>& weights, std::vector<double>* p
 // From how the total hangs on the bucket's table, how it hangs on each input, the last one first.
 void OrTree::Unpick(Bucket& bucket, std::vector<double> d_table, std::vector<std::vector<double>>& d_message,
                     std::vector<double>& leak_struck) {
+  const std::vector<std::vector<double>>& partial = PartialOf(bucket);
   for (std::size_t i = bucket.inputs.size(); i-- > 0;) {
     const Input& input = bucket.inputs[i];
     std::vector<double> d_input;
@@ -301,7 +313,7 @@ void OrTree::Unpick(Bucket& bucket, std::vector<double> d_table, std::vector<std
       const OrJoin& join = bucket.joins[i - 1];
       if (input.what != Input::What::kLink) {
         d_input.assign(join.second_size(), 0);
-        join.PullSecond(partial_[i - 1].data(), d_table.data(), d_input.data(), scratch_.data());
+        join.PullSecond(partial[i - 1].data(), d_table.data(), d_input.data(), scratch_.data());
       }
       std::vector<double> d_before(join.first_size(), 0);
       join.PullFirst(ValuesOf(input), d_table.data(), d_before.data(), scratch_.data());

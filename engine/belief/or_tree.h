@@ -8,7 +8,8 @@
 // the plain graph of causes and effects, decided ones after their gathering ones; tables joined on the way decide by themselves in what order an
 // OR is put together, so that a network is as narrow as its graph and not as its widest OR. Going back, the derivative of the total by
 // every input gives all shares in one pass (Darwiche 2003). Tables are scaled to a largest entry of 1, the logarithm kept
-// aside. Every number is non-negative, and nothing is subtracted.
+// aside. Every number is non-negative, and nothing is subtracted. What a table was after each input is kept for the way back, unless
+// that is too much to keep.
 // Cost: a pass is at most the sum over cliques of 3^variables, mostly far less; width 12 is about a millisecond.
 // Source: Zhang & Poole 1996 (causal independence); Darwiche 2003, A differential approach to inference - from memory.
 #pragma once
@@ -81,6 +82,9 @@ class OrTree {
     double scale = 0;                 // logarithm
     std::vector<double> new_message;  // under the weights of the question at hand
     double new_scale = 0;
+    // What the table was after each input, where that is kept: as the message, and as the new one.
+    std::vector<std::vector<double>> partial, new_partial;
+    bool touched = false;  // by the weights of the question at hand
   };
 
   void MakeVariables();
@@ -89,6 +93,7 @@ class OrTree {
   const double* ValuesOf(const Input& input) const;
   double Touch(const std::vector<Weight>& weights);
   void Work(Bucket& bucket);
+  std::vector<std::vector<double>>& PartialOf(Bucket& bucket);
   void Collect(Bucket& bucket);
   void Unpick(Bucket& bucket, std::vector<double> d_table, std::vector<std::vector<double>>& d_message,
               std::vector<double>& leak_struck);
@@ -102,11 +107,10 @@ class OrTree {
   std::vector<Bucket> buckets_;           // in elimination order
   std::vector<int> weighed_at_;           // by node: bucket
   std::vector<double> weight_absent_, weight_present_;  // by node, of the question at hand
-  std::vector<char> touched_;             // by bucket
   double logp_total_ = 0;
   double touched_entries_ = 0;
-  // What a bucket's table was after each input; those of the bucket that was collected last.
-  std::vector<std::vector<double>> partial_;
+  bool keeps_partial_ = true;
+  std::vector<std::vector<double>> partial_;  // where they are not kept: those of the bucket that was collected last
   std::vector<double> scratch_;  // of the joins
 };
 

@@ -235,7 +235,7 @@ Together MostProbableFaults(const Network& network, const BeliefLimits& limits) 
   options.merge = false;
   CompiledNetwork summed(part, limits, options);
   Together together;
-  if (!summed.fits()) {
+  if (!summed.Build()) {
     together = MostWeighed(part, limits);
   } else {
     std::vector<double> p_event(part.events.size(), 0);
@@ -244,6 +244,7 @@ Together MostProbableFaults(const Network& network, const BeliefLimits& limits) 
     if (logp_reports == kMinusInfinity) return together;
     options.maximise_faults = true;
     CompiledNetwork maximised(part, limits, options);
+    maximised.Build();
     Search search(part, maximised);
     search.Run(p_event, summed.tree().logp_total());
     together.faults = search.best();

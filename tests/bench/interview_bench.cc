@@ -56,11 +56,9 @@ BeliefLimits Limits() {
 }
 
 bool CanBeSolved(const Network& network) {
-  CompiledNetwork::Options options;
-  options.order_only = true;
   BeliefLimits limits;
   limits.max_width = 17;
-  return CompiledNetwork(network, limits, options).fits();
+  return CompiledNetwork(network, limits, {}).fits();
 }
 
 // What everybody in the benchmark knows of one unit.

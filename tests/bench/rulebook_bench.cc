@@ -89,10 +89,8 @@ class CheapestChecks {
 
 // Where all reports together are too wide to be weighed exactly, the dearest are left out until they are not. Whether any was.
 bool LeaveOutUntilExact(const Diagnosis& diagnosis, const CheapestChecks& cheapest, Network& network) {
-  CompiledNetwork::Options only_measure;
-  only_measure.order_only = true;
   bool any = false;
-  while (!CompiledNetwork(network, {}, only_measure).fits()) {
+  while (!CompiledNetwork(network, {}, {}).fits()) {
     const auto minutes = [&](const Report& report) {
       return cheapest.Of(diagnosis.ground.events[At(report.event)].statement).minutes;
     };
