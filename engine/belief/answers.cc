@@ -2,14 +2,20 @@
 
 #include <algorithm>
 #include <cmath>
+#include <functional>
+#include <memory>
+#include <utility>
 
 #include "engine/belief/compiled_network.h"
+#include "engine/text/at_once.h"
 
 namespace gearwhy {
 namespace {
 
 constexpr double kRarest = 1e-9;
-constexpr double kSmall = 100'000;  // entries of a tree for several questions that need not be cut
+constexpr double kWorthACopy = 20'000;  // entries
+constexpr double kPassesOfATree = 3;   // what making it takes
+constexpr double kHardlyMore = 1.25;  // times what the reports alone need: parting would save nothing
 
 size_t At(int index) { return static_cast<size_t>(index); }
 
@@ -112,6 +118,17 @@ Answers NothingLearnt(const EventChances& now, const Question& question) {
   return answers;
 }
 
+using Group = std::vector<size_t>;  // questions that are asked of one tree
+
+// Those that need nothing new in the tree, and the others; or two halves. The one with the first question comes first.
+std::pair<Group, Group> Parted(const Group& group, const std::function<bool(size_t)>& adds_nothing) {
+  std::pair<Group, Group> parts;
+  for (const size_t q : group) (adds_nothing(q) == adds_nothing(group.front()) ? parts.first : parts.second).push_back(q);
+  if (!parts.second.empty()) return parts;
+  const auto middle = group.begin() + static_cast<std::ptrdiff_t>(group.size() / 2);
+  return {{group.begin(), middle}, {middle, group.end()}};
+}
+
 }  // namespace
 
 std::vector<Answers> ComputeAnswers(const Network& network, const EventChances& now, const std::vector<Question>& questions,
@@ -126,13 +143,7 @@ std::vector<Answers> ComputeAnswers(const Network& network, const EventChances& 
     }
     return true;
   };
-  std::vector<std::vector<size_t>> open(2);  // groups of questions: those that need nothing new, and the others
-  for (size_t q = 0; q < questions.size(); ++q) open[adds_nothing(q) ? 1 : 0].push_back(q);
-  double work = 0;
-  while (!open.empty()) {
-    const std::vector<size_t> group = std::move(open.back());
-    open.pop_back();
-    if (group.empty()) continue;
+  const auto tree_for = [&](const Group& group) {
     CompiledNetwork::Options options;
     for (const size_t q : group) {
       for (const AskedEvent& asked : questions[q]) options.targets.push_back(asked.event);
@@ -140,30 +151,54 @@ std::vector<Answers> ComputeAnswers(const Network& network, const EventChances& 
     std::sort(options.targets.begin(), options.targets.end());
     options.targets.erase(std::unique(options.targets.begin(), options.targets.end()), options.targets.end());
     options.keep = options.targets;
-    CompiledNetwork compiled(network, limits, options);
-    if (group.size() > 1 && (!compiled.fits() || (compiled.entries() > kSmall && !adds_nothing(group.front())))) {
-      const auto middle = group.begin() + static_cast<std::ptrdiff_t>(group.size() / 2);
-      open.emplace_back(middle, group.end());
-      open.emplace_back(group.begin(), middle);
-      continue;
-    }
-    std::vector<size_t> within;
-    for (const size_t q : group) {
-      const double more = compiled.entries() * static_cast<double>(questions[q].size() + 1);
-      if (compiled.fits() && work + more <= limits.answer_work) {
-        work += more;
-        within.push_back(q);
-      } else {
-        all[q] = NothingLearnt(now, questions[q]);
-        all[q].exact = false;
+    return std::make_unique<CompiledNetwork>(network, limits, options);
+  };
+  double work = 0;      // numbers summed over so far
+  double lightest = 0;  // entries of the tree of the reports alone: hardly any has fewer
+  const auto work_of = [&](const CompiledNetwork& tree, const Group& group) {
+    double passes = kPassesOfATree;
+    for (const size_t q : group) passes += static_cast<double>(questions[q].size());
+    return passes * tree.entries();
+  };
+  const auto left = [&] { return limits.answer_work - work; };
+  std::vector<Group> open(1);
+  for (size_t q = 0; q < questions.size(); ++q) open[0].push_back(q);
+  while (!open.empty()) {
+    const Group group = std::move(open.back());
+    open.pop_back();
+    if (group.empty()) continue;
+    std::unique_ptr<CompiledNetwork> tree;
+    if ((kPassesOfATree + 1) * lightest <= left()) tree = tree_for(group);
+    if (tree != nullptr && group.size() > 1 && (!tree->fits() || work_of(*tree, group) > left())) {
+      if (lightest == 0) lightest = tree_for({})->entries();
+      if (!tree->fits() || tree->entries() > kHardlyMore * lightest) {
+        auto [first, second] = Parted(group, adds_nothing);
+        open.push_back(std::move(second));
+        open.push_back(std::move(first));
+        continue;
       }
     }
-    if (within.empty()) continue;
-    compiled.Build();
-    Asker asker(now, compiled);
-    for (const size_t q : within) {
-      all[q] = asker.possible() ? asker.Ask(questions[q]) : NothingLearnt(now, questions[q]);
+    Group within;
+    for (const size_t q : group) {
+      within.push_back(q);
+      if (tree != nullptr && tree->fits() && work_of(*tree, within) <= left()) continue;
+      within.pop_back();
+      all[q] = NothingLearnt(now, questions[q]);
+      all[q].exact = false;
     }
+    if (within.empty()) continue;
+    work += work_of(*tree, within);
+    tree->Build();
+    // Several threads each ask their own copy.
+    const size_t parts = tree->entries() < kWorthACopy ? 1 : std::min(Cores(), within.size());
+    std::vector<CompiledNetwork> copies(parts - 1, *tree);
+    AtOnce(parts, [&](size_t part) {
+      Asker asker(now, part == 0 ? *tree : copies[part - 1]);
+      for (size_t i = part; i < within.size(); i += parts) {
+        const Question& question = questions[within[i]];
+        all[within[i]] = asker.possible() ? asker.Ask(question) : NothingLearnt(now, question);
+      }
+    });
   }
   return all;
 }

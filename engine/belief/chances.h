@@ -5,7 +5,8 @@
 // reports.
 //
 // Method. An event whose reports are certain and absent is absorbed into its causes in linear time, and the
-// rest is summed on an OR tree (or_tree.h), whose tables hold only non-negative numbers, scaled so that twenty
+// rest is summed on an OR tree (or_tree.h): one for all, if events that no report bears on make it hardly larger, otherwise these have
+// trees of their own. They are trees whose tables hold only non-negative numbers, scaled so that twenty
 // rare findings do not underflow. No alternating sums: those cancel catastrophically when rare findings coincide.
 // Too wide: when the largest clique would pass `max_width` variables, the chances are sampled
 // (approximate.h): `exact` is false and `error` and `logp_error` say how far they may be off. Seeded by the
@@ -26,7 +27,7 @@ namespace gearwhy {
 struct BeliefLimits {
   int max_width = 24;       // variables in the largest clique; at least 3 is taken
   int samples = 20'000;     // of the approximation
-  double answer_work = 1.5e6;  // numbers in tables that ComputeAnswers may sum over, all passes together: some 100 ms
+  double answer_work = 1.5e6;  // entries of the trees times their passes that ComputeAnswers may spend: some 50 ms
   bool all_events = false;  // also the chances of events that no report depends on; see Chances
   std::vector<int> also;    // of these of them, at least
 };

@@ -25,26 +25,29 @@ CompiledNetwork::CompiledNetwork(const Network& network, const BeliefLimits& lim
   AbsorbAbsent();
   Merge(options);
   // An event given by a certain report still ties its causes together.
-  std::vector<int> in_tree;
   for (int event : inside_) {
     const Node& node = nodes_[At(event)];
     if (node.place == Place::kVariable || (node.place == Place::kPresent && !node.causes.empty())) {
-      in_tree.push_back(event);
+      in_tree_.push_back(event);
     }
   }
   if (options.for_draws) {
-    OrderDraws(in_tree);
+    OrderDraws();
   } else {
-    OrderTree(in_tree, options);
+    OrderTree(limits, options);
   }
-  std::sort(widest_.begin(), widest_.end());
-  widest_.erase(std::unique(widest_.begin(), widest_.end()), widest_.end());
-  fits_ = width_ <= std::max(limits.max_width, kLeastWidth) && entries_ <= options.max_entries;
+  fits_ = Fits(limits, options);
+}
+
+bool CompiledNetwork::Fits(const BeliefLimits& limits, const Options& options) const {
+  return width_ <= std::max(limits.max_width, kLeastWidth) && entries_ <= options.max_entries;
 }
 
 bool CompiledNetwork::Build() {
   if (!fits_) return false;
   if (tree_) {
+    tree_->Improve();
+    MeasureTree();
     tree_->Build();
   } else {
     draws_.emplace(division_.factors, division_.elimination);
@@ -167,8 +170,7 @@ void CompiledNetwork::Merge(const Options& options) {
 
 // Makes the variables and factors with every event's causes chained by `place`, and finds the order of
 // elimination.
-CompiledNetwork::Division CompiledNetwork::DivideInOrder(const std::vector<int>& in_tree,
-                                                         const std::vector<int>& place) const {
+CompiledNetwork::Division CompiledNetwork::DivideInOrder(const std::vector<int>& place) const {
   Division division;
   division.variable_of.assign(nodes_.size(), -1);
   std::vector<Factor>& factors = division.factors;
@@ -176,10 +178,10 @@ CompiledNetwork::Division CompiledNetwork::DivideInOrder(const std::vector<int>&
     division.event_of.push_back(event);
     return static_cast<int>(division.event_of.size()) - 1;
   };
-  for (int event : in_tree) {
+  for (int event : in_tree_) {
     if (nodes_[At(event)].place == Place::kVariable) division.variable_of[At(event)] = new_variable(event);
   }
-  for (int event : in_tree) {
+  for (int event : in_tree_) {
     const Node& node = nodes_[At(event)];
     const int variable = division.variable_of[At(event)];
     if (node.causes.empty()) {
@@ -231,10 +233,10 @@ CompiledNetwork::Division CompiledNetwork::DivideInOrder(const std::vector<int>&
   return division;
 }
 
-void CompiledNetwork::OrderTree(const std::vector<int>& in_tree, const Options& options) {
-  for (size_t i = 0; i < in_tree.size(); ++i) nodes_[At(in_tree[i])].variable = static_cast<int>(i);
+void CompiledNetwork::OrderTree(const BeliefLimits& limits, const Options& options) {
+  for (size_t i = 0; i < in_tree_.size(); ++i) nodes_[At(in_tree_[i])].variable = static_cast<int>(i);
   std::vector<OrNode> or_nodes;
-  for (int event : in_tree) {
+  for (int event : in_tree_) {
     const Node& node = nodes_[At(event)];
     OrNode or_node;
     or_node.p_leak = node.causes.empty() ? node.p_alone : node.p_leak;
@@ -246,26 +248,35 @@ void CompiledNetwork::OrderTree(const std::vector<int>& in_tree, const Options& 
     or_nodes.push_back(std::move(or_node));
   }
   tree_.emplace(std::move(or_nodes));
+  MeasureTree();
+  if (Fits(limits, options)) return;
+  tree_->Improve();
+  MeasureTree();
+}
+
+void CompiledNetwork::MeasureTree() {
   width_ = tree_->width();
   entries_ = tree_->entries();
-  for (int node : tree_->Widest()) widest_.push_back(in_tree[At(node)]);
+  widest_.clear();
+  for (int node : tree_->Widest()) widest_.push_back(in_tree_[At(node)]);
+  std::sort(widest_.begin(), widest_.end());
 }
 
 // Chooses the order of the chains.
-void CompiledNetwork::OrderDraws(const std::vector<int>& in_tree) {
+void CompiledNetwork::OrderDraws() {
   std::vector<int> vertex(nodes_.size(), -1);
-  for (size_t i = 0; i < in_tree.size(); ++i) vertex[At(in_tree[i])] = static_cast<int>(i);
+  for (size_t i = 0; i < in_tree_.size(); ++i) vertex[At(in_tree_[i])] = static_cast<int>(i);
   std::vector<std::pair<int, int>> edges;
-  for (int event : in_tree) {
+  for (int event : in_tree_) {
     for (const Link& link : nodes_[At(event)].causes)
       edges.emplace_back(vertex[At(event)], vertex[At(link.event)]);
   }
-  const Elimination plain = MinFill(static_cast<int>(in_tree.size()), edges);
+  const Elimination plain = MinFill(static_cast<int>(in_tree_.size()), edges);
   std::vector<int> forwards(nodes_.size(), 0);
   for (size_t i = 0; i < plain.order.size(); ++i)
-    forwards[At(in_tree[At(plain.order[i])])] = static_cast<int>(i);
+    forwards[At(in_tree_[At(plain.order[i])])] = static_cast<int>(i);
 
-  division_ = DivideInOrder(in_tree, forwards);
+  division_ = DivideInOrder(forwards);
   if (division_.elimination.entries > kWide) {
     std::vector<int> backwards(forwards.size());
     std::vector<int> as_listed(forwards.size());
@@ -274,12 +285,12 @@ void CompiledNetwork::OrderDraws(const std::vector<int>& in_tree) {
       as_listed[i] = static_cast<int>(i);
     }
     for (const std::vector<int>& place : {as_listed, backwards}) {
-      Division other = DivideInOrder(in_tree, place);
+      Division other = DivideInOrder(place);
       if (other.elimination.entries < division_.elimination.entries) division_ = std::move(other);
     }
   }
 
-  for (int event : in_tree) {
+  for (int event : in_tree_) {
     nodes_[At(event)].variable = division_.variable_of[At(event)];
   }
   const Elimination& elimination = division_.elimination;
@@ -291,6 +302,8 @@ void CompiledNetwork::OrderDraws(const std::vector<int>& in_tree) {
     for (int v : elimination.later[i]) widest_.push_back(division_.event_of[At(v)]);
     break;
   }
+  std::sort(widest_.begin(), widest_.end());
+  widest_.erase(std::unique(widest_.begin(), widest_.end()), widest_.end());
 }
 
 std::vector<Weight> CompiledNetwork::Weights(const std::vector<Supposition>& suppositions,
@@ -366,12 +379,17 @@ double CompiledNetwork::Solve(const std::vector<Supposition>& suppositions, bool
     for (int event : inside_) {
       const Node& node = nodes_[At(event)];
       if (node.place != Place::kEnd) continue;
+      // By itself: its own leak acts whatever the causes do; nothing is known of the end.
+      (*p_by_itself)[At(event)] = network_.events[At(event)].p_unexplained;
+      if (node.causes.size() == 1) {
+        const Link& only = node.causes.front();
+        (*p_event)[At(event)] = Or(node.p_leak, only.q * present_[At(nodes_[At(only.event)].variable)]);
+        continue;
+      }
       std::vector<Weight> more = weights;
       for (const Link& link : node.causes) more.push_back({nodes_[At(link.event)].variable, 1, 1 - link.q});
       const double logp_absent = std::log(1 - node.p_leak) + tree_->LogTotal(more);
       (*p_event)[At(event)] = std::clamp(-std::expm1(logp_absent - logp_tree), 0.0, 1.0);
-      // By itself: its own leak acts whatever the causes do; nothing is known of the end.
-      (*p_by_itself)[At(event)] = network_.events[At(event)].p_unexplained;
     }
   }
   return logp;

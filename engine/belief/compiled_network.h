@@ -54,7 +54,7 @@ class CompiledNetwork {
   bool fits() const { return fits_; }  // the limits
   int width() const { return width_; }
   double entries() const { return entries_; }  // numbers in all tables
-  // Where it fits, makes the tree, after which all else may be asked. Returns fits().
+  // Where it fits, makes the tree, perhaps a smaller one than was measured, after which all else may be asked. Returns fits().
   bool Build();
   // The events whose variables, or links of whose chains, meet in the largest clique. Ascending.
   const std::vector<int>& widest() const { return widest_; }
@@ -114,8 +114,10 @@ class CompiledNetwork {
   void ApplyReports();
   void AbsorbAbsent();
   void Merge(const Options& options);
-  void OrderTree(const std::vector<int>& in_tree, const Options& options);
-  void OrderDraws(const std::vector<int>& in_tree);
+  bool Fits(const BeliefLimits& limits, const Options& options) const;
+  void OrderTree(const BeliefLimits& limits, const Options& options);
+  void MeasureTree();
+  void OrderDraws();
   struct Division {
     std::vector<Factor> factors;
     std::vector<int> event_of;     // by variable
@@ -123,7 +125,7 @@ class CompiledNetwork {
     Elimination elimination;
   };
   // `place`: by event, its place in every chain.
-  Division DivideInOrder(const std::vector<int>& in_tree, const std::vector<int>& place) const;
+  Division DivideInOrder(const std::vector<int>& place) const;
   void AddEvidence(double factor);
   std::vector<Weight> Weights(const std::vector<Supposition>& suppositions, double* logp) const;
 
@@ -135,6 +137,7 @@ class CompiledNetwork {
   double entries_ = 0;
   bool fits_ = false;
   std::vector<int> widest_;
+  std::vector<int> in_tree_;  // events
   Division division_;  // for_draws
   std::optional<OrTree> tree_;
   std::optional<JunctionTree> draws_;

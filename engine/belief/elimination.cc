@@ -4,9 +4,13 @@
 #include <bit>
 #include <cmath>
 #include <cstdint>
+#include <limits>
+#include <random>
 
 namespace gearwhy {
 namespace {
+
+constexpr double kBlur = 2.5;  // missing edges
 
 // An undirected graph as a square of bits.
 class Graph {
@@ -37,91 +41,138 @@ class Graph {
   std::vector<uint64_t> bits_;
 };
 
-}  // namespace
-
-Elimination MinFill(int variables, const std::vector<std::pair<int, int>>& edges,
-                    const std::vector<int>& waits_for) {
-  const size_t count = static_cast<size_t>(variables);
-  Graph graph(count);
-  for (const auto& [a, b] : edges) {
-    if (a != b) graph.Join(static_cast<size_t>(a), static_cast<size_t>(b));
-  }
-
-  std::vector<int> degree(count, 0);
-  std::vector<int> fill(count, 0);
-  std::vector<size_t> neighbours;
-  const auto measure = [&](size_t v) {
-    neighbours.clear();
-    graph.ForEachCommon(v, v, [&](size_t u) { neighbours.push_back(u); });
-    int missing = 0;
-    for (size_t i = 0; i < neighbours.size(); ++i) {
-      for (size_t j = i + 1; j < neighbours.size(); ++j)
-        missing += !graph.Joined(neighbours[i], neighbours[j]);
+// An order in the making.
+class Ordering {
+ public:
+  Ordering(std::size_t variables, const std::vector<std::pair<int, int>>& edges, const std::vector<int>& waits_for,
+           const std::vector<double>& weights)
+      : graph_(variables), weights_(weights), degree_(variables, 0), fill_(variables, 0), left_(variables), stale_(variables, 0),
+        waits_(variables, 0), released_by_(variables) {
+    for (const auto& [a, b] : edges) {
+      if (a != b) graph_.Join(static_cast<size_t>(a), static_cast<size_t>(b));
     }
-    degree[v] = static_cast<int>(neighbours.size());
-    fill[v] = missing;
-  };
-  for (size_t v = 0; v < count; ++v) measure(v);
-
-  Elimination result;
-  std::vector<size_t> left(count);
-  for (size_t v = 0; v < count; ++v) left[v] = v;
-  std::vector<char> stale(count, 0);
-  std::vector<size_t> to_measure;
-  const auto mark_stale = [&](size_t v) {
-    if (!stale[v]) to_measure.push_back(v);
-    stale[v] = 1;
-  };
-  std::vector<char> waits(count, 0);
-  std::vector<std::vector<size_t>> released_by(count);
-  for (size_t v = 0; v < waits_for.size(); ++v) {
-    if (waits_for[v] < 0) continue;
-    waits[v] = 1;
-    released_by[static_cast<size_t>(waits_for[v])].push_back(v);
+    for (size_t v = 0; v < variables; ++v) {
+      left_[v] = v;
+      Measure(v);
+    }
+    for (size_t v = 0; v < waits_for.size(); ++v) {
+      if (waits_for[v] < 0) continue;
+      waits_[v] = 1;
+      released_by_[static_cast<size_t>(waits_for[v])].push_back(v);
+    }
   }
-  while (!left.empty()) {
+
+  const Elimination& result() const { return result_; }
+
+  // Takes out everything, unless the cost comes to `give_up`. Returns whether it did not. Counts are blurred by up to `blur`.
+  bool TakeAll(double give_up, double blur, std::minstd_rand* random) {
+    blur_ = blur;
+    random_ = random;
+    for (const size_t v : left_) Measure(v);
+    while (!left_.empty() && result_.cost < give_up) TakeOut(Best());
+    return result_.cost < give_up;
+  }
+
+ private:
+  void Measure(size_t v) {
+    neighbours_.clear();
+    graph_.ForEachCommon(v, v, [&](size_t u) { neighbours_.push_back(u); });
+    int missing = 0;
+    for (size_t i = 0; i < neighbours_.size(); ++i) {
+      for (size_t j = i + 1; j < neighbours_.size(); ++j) missing += !graph_.Joined(neighbours_[i], neighbours_[j]);
+    }
+    degree_[v] = static_cast<int>(neighbours_.size());
+    fill_[v] = missing;
+    if (missing > 0 && random_ != nullptr) {
+      fill_[v] += blur_ * static_cast<double>((*random_)() - std::minstd_rand::min()) / static_cast<double>(std::minstd_rand::max());
+    }
+  }
+
+  // Its place among what is left.
+  size_t Best() const {
     size_t best = 0;
-    for (size_t i = 1; i < left.size(); ++i) {
-      const size_t v = left[i];
-      const size_t b = left[best];
-      if (waits[v]) continue;
-      if (waits[b] || fill[v] < fill[b] ||
-          (fill[v] == fill[b] && (degree[v] < degree[b] || (degree[v] == degree[b] && v < b))))
+    for (size_t i = 1; i < left_.size(); ++i) {
+      const size_t v = left_[i];
+      const size_t b = left_[best];
+      if (waits_[v]) continue;
+      if (waits_[b] || fill_[v] < fill_[b] ||
+          (fill_[v] == fill_[b] && (degree_[v] < degree_[b] || (degree_[v] == degree_[b] && v < b))))
         best = i;
     }
-    const size_t gone = left[best];
-    left[best] = left.back();
-    left.pop_back();
-    for (size_t v : released_by[gone]) waits[v] = 0;
+    return best;
+  }
 
-    neighbours.clear();
-    graph.ForEachCommon(gone, gone, [&](size_t u) { neighbours.push_back(u); });
-    result.order.push_back(static_cast<int>(gone));
-    result.later.emplace_back(neighbours.begin(), neighbours.end());
+  void TakeOut(size_t place) {
+    const size_t gone = left_[place];
+    left_[place] = left_.back();
+    left_.pop_back();
+    for (size_t v : released_by_[gone]) waits_[v] = 0;
+
+    std::vector<size_t> neighbours;
+    graph_.ForEachCommon(gone, gone, [&](size_t u) { neighbours.push_back(u); });
+    result_.order.push_back(static_cast<int>(gone));
+    result_.later.emplace_back(neighbours.begin(), neighbours.end());
     const int clique = static_cast<int>(neighbours.size()) + 1;
-    result.width = std::max(result.width, clique);
-    result.entries += std::exp2(clique);
+    result_.width = std::max(result_.width, clique);
+    result_.entries += std::exp2(clique);
+    double cost = WeightOf(gone);
+    for (size_t u : neighbours) cost *= WeightOf(u);
+    result_.cost += cost;
 
-    to_measure.clear();
+    std::vector<size_t> to_measure;
+    const auto mark_stale = [&](size_t v) {
+      if (!stale_[v]) to_measure.push_back(v);
+      stale_[v] = 1;
+    };
     for (size_t u : neighbours) {
-      graph.Part(gone, u);
+      graph_.Part(gone, u);
       mark_stale(u);
     }
-    if (fill[gone] > 0) {
+    if (fill_[gone] > 0) {
       for (size_t i = 0; i < neighbours.size(); ++i) {
         for (size_t j = i + 1; j < neighbours.size(); ++j) {
-          if (graph.Joined(neighbours[i], neighbours[j])) continue;
-          graph.Join(neighbours[i], neighbours[j]);
-          graph.ForEachCommon(neighbours[i], neighbours[j], mark_stale);
+          if (graph_.Joined(neighbours[i], neighbours[j])) continue;
+          graph_.Join(neighbours[i], neighbours[j]);
+          graph_.ForEachCommon(neighbours[i], neighbours[j], mark_stale);
         }
       }
     }
     for (size_t u : to_measure) {
-      stale[u] = 0;
-      measure(u);
+      stale_[u] = 0;
+      Measure(u);
     }
   }
-  return result;
+
+  double WeightOf(size_t v) const { return weights_.empty() ? 2 : weights_[v]; }
+
+  Graph graph_;
+  const std::vector<double>& weights_;
+  std::vector<int> degree_;
+  std::vector<double> fill_;  // edges that the neighbours lack, blurred
+  std::vector<size_t> left_;
+  std::vector<char> stale_;
+  std::vector<char> waits_;
+  std::vector<std::vector<size_t>> released_by_;
+  std::vector<size_t> neighbours_;  // scratch
+  double blur_ = 0;
+  std::minstd_rand* random_ = nullptr;
+  Elimination result_;
+};
+
+}  // namespace
+
+Elimination MinFill(int variables, const std::vector<std::pair<int, int>>& edges, const std::vector<int>& waits_for,
+                    const std::vector<double>& weights, int tries) {
+  Ordering start(static_cast<size_t>(variables), edges, waits_for, weights);
+  Ordering plain = start;
+  plain.TakeAll(std::numeric_limits<double>::infinity(), 0, nullptr);
+  Elimination best = plain.result();
+  std::minstd_rand random;
+  for (int i = 0; i < tries; ++i) {
+    Ordering blurred = start;
+    if (blurred.TakeAll(best.cost, kBlur, &random)) best = blurred.result();
+  }
+  return best;
 }
 
 }  // namespace gearwhy

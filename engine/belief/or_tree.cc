@@ -9,6 +9,8 @@ namespace gearwhy {
 namespace {
 
 constexpr double kMinusInfinity = -std::numeric_limits<double>::infinity();
+constexpr double kWorthATry = 30'000;  // entries for each of the tries at a better order
+constexpr int kMostTries = 8;
 constexpr double kKept = 2e6;  // numbers in the tables that are kept for the way back: 16 MB, and as much again under weights
 
 std::size_t At(int index) { return static_cast<std::size_t>(index); }
@@ -43,16 +45,26 @@ void OrTree::MakeVariables() {
   for (std::size_t n = 0; n < nodes_.size(); ++n) {
     if (!nodes_[n].causes.empty()) gathering_[n] = make(n, true);
   }
-  std::vector<std::pair<int, int>> edges;
-  std::vector<int> waits_for(node_of_.size(), -1);
+  waits_for_.assign(node_of_.size(), -1);
   for (std::size_t n = 0; n < nodes_.size(); ++n) {
-    for (const OrLink& link : nodes_[n].causes) edges.emplace_back(gathering_[n], decided_[At(link.cause)]);
+    for (const OrLink& link : nodes_[n].causes) edges_.emplace_back(gathering_[n], decided_[At(link.cause)]);
     if (gathering_[n] >= 0 && decided_[n] >= 0) {
-      edges.emplace_back(gathering_[n], decided_[n]);
-      waits_for[At(decided_[n])] = gathering_[n];
+      edges_.emplace_back(gathering_[n], decided_[n]);
+      waits_for_[At(decided_[n])] = gathering_[n];
     }
   }
-  elimination_ = MinFill(static_cast<int>(node_of_.size()), edges, waits_for);
+  elimination_ = Order(0);
+}
+
+Elimination OrTree::Order(int tries) const {
+  std::vector<double> weights;  // an OR takes three products where a value takes two
+  for (const char gathering : is_gathering_) weights.push_back(gathering ? 3 : 2);
+  return MinFill(static_cast<int>(node_of_.size()), edges_, waits_for_, weights, tries);
+}
+
+void OrTree::Improve() {
+  const int tries = static_cast<int>(std::min<double>(kMostTries, elimination_.entries / kWorthATry));
+  if (tries > 0) elimination_ = Order(tries);
 }
 
 std::vector<int> OrTree::Widest() const {

@@ -15,6 +15,7 @@
 #pragma once
 
 #include <cstddef>
+#include <utility>
 #include <vector>
 
 #include "engine/belief/elimination.h"
@@ -39,9 +40,12 @@ struct OrNode {
 // Not safe for use by two threads at once: questions share scratch space.
 class OrTree {
  public:
-  // Finds the order only: width and cost are known, nothing may be asked before Build. With any node to maximise, LogTotal is an
+  // Finds an order only: width and cost are known, nothing may be asked before Build. With any node to maximise, LogTotal is an
   // upper bound of the maximum over those of the sum over the others, and all that may be asked.
   explicit OrTree(std::vector<OrNode> nodes);
+  // Looks for a better order, where the tree is large enough for that.
+  void Improve();
+  // With the order found so far.
   void Build();
 
   int width() const { return elimination_.width; }
@@ -88,6 +92,7 @@ class OrTree {
   };
 
   void MakeVariables();
+  Elimination Order(int tries) const;
   void MakeBuckets();
   void MakeJoins(Bucket& bucket, const std::vector<int>& position);
   const double* ValuesOf(const Input& input) const;
@@ -103,6 +108,8 @@ class OrTree {
   std::vector<int> decided_, gathering_;  // by node; -1 if none
   std::vector<int> node_of_;              // by variable
   std::vector<char> is_gathering_;        // by variable
+  std::vector<std::pair<int, int>> edges_;
+  std::vector<int> waits_for_;            // by variable
   Elimination elimination_;
   std::vector<Bucket> buckets_;           // in elimination order
   std::vector<int> weighed_at_;           // by node: bucket

@@ -213,7 +213,7 @@ Standing Conclude(const Diagnosis& diagnosis, const CaseChecks& checks, const Ra
   const std::set<std::string> open = OpenAccess(words, diagnosis.c->open);
   std::vector<std::string> opened = diagnosis.c->open;
   opened.push_back(lead->word->repair);
-  for (const NextCheck& check : FindNextChecks(diagnosis, WeighCase(diagnosis, checks.ground, opened), speaker, kLookedThrough)) {
+  for (const NextCheck& check : FindNextChecks(diagnosis, WeighOpened(diagnosis, checks, opened), speaker, kLookedThrough)) {
     if (check.minutes > check.own_minutes || check.bits < kLeastBits || standing.while_open.size() == 4)
       continue;
     if (open.contains(check.access_name)) continue;  // it could have been asked

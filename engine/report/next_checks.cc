@@ -72,14 +72,19 @@ NextCheck Describe(const Diagnosis& diagnosis, const Speaker& speaker, const Gro
 
 EventChances ChancesNow(const Diagnosis& diagnosis) { return {diagnosis.chances.p_event, diagnosis.chances.p_by_itself}; }
 
-CaseChecks WeighCase(const Diagnosis& diagnosis, std::vector<GroundCheck> ground, const std::vector<std::string>& open) {
-  CaseChecks checks{std::move(ground), {}};
-  checks.weighed = WeighChecks(diagnosis.book->words, diagnosis.ground.network, ChancesNow(diagnosis), checks.ground, open, {},
-                               diagnosis.limits);
+CaseChecks WeighCase(const Diagnosis& diagnosis) {
+  CaseChecks checks{GroundChecksOf(diagnosis), {}};
+  checks.weighed = WeighChecks(diagnosis.book->words, diagnosis.ground.network, ChancesNow(diagnosis), checks.ground,
+                               diagnosis.c->open, {}, diagnosis.limits);
   return checks;
 }
 
-CaseChecks WeighCase(const Diagnosis& diagnosis) { return WeighCase(diagnosis, GroundChecksOf(diagnosis), diagnosis.c->open); }
+CaseChecks WeighOpened(const Diagnosis& diagnosis, const CaseChecks& checks, const std::vector<std::string>& open) {
+  WeighOptions options;
+  options.known = &checks.weighed;
+  return {checks.ground, WeighChecks(diagnosis.book->words, diagnosis.ground.network, ChancesNow(diagnosis), checks.ground, open,
+                                     options, diagnosis.limits)};
+}
 
 std::vector<NextCheck> FindNextChecks(const Diagnosis& diagnosis, const CaseChecks& checks, const Speaker& speaker, int most) {
   std::vector<NextCheck> next;

@@ -19,8 +19,8 @@ struct CaseChecks {
   WeighedChecks weighed;  // indices are into `ground`
 };
 CaseChecks WeighCase(const Diagnosis& diagnosis);
-// The same of checks made out already, with this access open, by name.
-CaseChecks WeighCase(const Diagnosis& diagnosis, std::vector<GroundCheck> ground, const std::vector<std::string>& open);
+// The same checks with this access open, by name; what was worked out of them is not worked out again.
+CaseChecks WeighOpened(const Diagnosis& diagnosis, const CaseChecks& checks, const std::vector<std::string>& open);
 
 EventChances ChancesNow(const Diagnosis& diagnosis);
 

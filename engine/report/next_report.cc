@@ -11,7 +11,7 @@ constexpr double kWouldChange = 0.7;  // below this it need not be pulled yet
 constexpr double kHardly = 0.2;
 constexpr double kAllButCertain = 0.95;  // what is left could not save what looking costs
 constexpr double kLeastChange = 0.02;
-constexpr int kWorkedOut = 24;
+constexpr int kWorkedOut = 16;
 constexpr std::size_t kMostChanges = 3;
 
 std::size_t At(int index) { return static_cast<std::size_t>(index); }

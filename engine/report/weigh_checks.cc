@@ -26,6 +26,14 @@ std::vector<double> PartOf(const std::vector<double>& blame, const EventChances&
   return part;
 }
 
+const Answers* KnownAnswers(const WeighedChecks* known, const Glanced& one) {
+  if (known == nullptr) return nullptr;
+  for (const WeighedCheck& weighed : known->checks) {
+    if (weighed.check == one.check && weighed.asked == one.asked && weighed.answers.exact) return &weighed.answers;
+  }
+  return nullptr;
+}
+
 }  // namespace
 
 double BitsAtAGlance(const Network& network, const EventChances& now, int finding, const Trust& trust) {
@@ -91,14 +99,23 @@ WeighedChecks WeighChecks(const Words& words, const Network& network, const Even
     if (first_look != glanced.end()) chosen.insert(chosen.begin(), *first_look);
   }
 
+  std::vector<Answers> all(chosen.size());
   std::vector<Question> questions;
-  for (const Glanced& one : chosen) {
+  std::vector<std::size_t> unknown;  // of the chosen: those whose answers have to be worked out
+  for (std::size_t i = 0; i < chosen.size(); ++i) {
+    const Glanced& one = chosen[i];
+    if (const Answers* known = KnownAnswers(options.known, one)) {
+      all[i] = *known;
+      continue;
+    }
+    unknown.push_back(i);
     const Trust& trust = *words.FindTrust(checks[one.check].check->trust);
     Question question;
     for (const int finding : one.asked) question.push_back({finding, trust.p_present_if_present, trust.p_present_if_absent});
     questions.push_back(std::move(question));
   }
-  std::vector<Answers> all = ComputeAnswers(network, now, questions, limits);
+  std::vector<Answers> worked_out = ComputeAnswers(network, now, questions, limits);
+  for (std::size_t u = 0; u < unknown.size(); ++u) all[unknown[u]] = std::move(worked_out[u]);
 
   std::vector<int> faults;
   for (std::size_t i = 0; i < network.events.size(); ++i) {

@@ -26,10 +26,13 @@ enum class CheckOrder {
   kBitsPerMinute,   // most bits about the faults for a minute
 };
 
+struct WeighedChecks;
+
 struct WeighOptions {
   CheckOrder order = CheckOrder::kMinutesToCause;
   int worked_out = 8;  // checks
   int findings = 2;     // of each
+  const WeighedChecks* known = nullptr;  // of the same checks, reports and chances: answers that need not be worked out again
 };
 
 struct WeighedCheck {

@@ -1,0 +1,22 @@
+#include "engine/text/at_once.h"
+
+#include <algorithm>
+#include <atomic>
+#include <thread>
+#include <vector>
+
+namespace gearwhy {
+
+std::size_t Cores() { return std::max(1u, std::thread::hardware_concurrency()); }
+
+void AtOnce(std::size_t pieces, const std::function<void(std::size_t piece)>& work) {
+  std::atomic<std::size_t> next = 0;
+  const auto take = [&] {
+    for (std::size_t i = next++; i < pieces; i = next++) work(i);
+  };
+  std::vector<std::jthread> threads;
+  for (std::size_t t = 1; t < std::min(Cores(), pieces); ++t) threads.emplace_back(take);
+  take();
+}
+
+}  // namespace gearwhy
