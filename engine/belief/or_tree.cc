@@ -11,7 +11,6 @@ namespace {
 constexpr double kMinusInfinity = -std::numeric_limits<double>::infinity();
 constexpr double kWorthATry = 30'000;  // entries for each of the tries at a better order
 constexpr int kMostTries = 8;
-constexpr double kKept = 2e6;  // numbers in the tables that are kept for the way back: 16 MB, and as much again under weights
 
 std::size_t At(int index) { return static_cast<std::size_t>(index); }
 
@@ -80,8 +79,13 @@ std::vector<int> OrTree::Widest() const {
   return widest;
 }
 
-void OrTree::Build() {
+void OrTree::Build(double most_kept) {
   MakeBuckets();
+  double numbers = 0;
+  for (const Bucket& bucket : buckets_) {
+    for (const OrJoin& join : bucket.joins) numbers += static_cast<double>(join.joined_size());
+  }
+  keeps_partial_ = numbers <= most_kept;
   weight_absent_.assign(nodes_.size(), 1);
   weight_present_.assign(nodes_.size(), 1);
   for (std::size_t n = 0; n < nodes_.size(); ++n) {
@@ -136,12 +140,7 @@ void OrTree::MakeBuckets() {
   for (std::size_t i = 0; i < count; ++i) {
     if (buckets_[i].parent >= 0) add_input(Input::What::kMessage, static_cast<int>(i), {}, buckets_[i].sends);
   }
-  double numbers = 0;
-  for (Bucket& bucket : buckets_) {
-    MakeJoins(bucket, position);
-    for (const OrJoin& join : bucket.joins) numbers += static_cast<double>(join.joined_size());
-  }
-  keeps_partial_ = numbers <= kKept;
+  for (Bucket& bucket : buckets_) MakeJoins(bucket, position);
 }
 
 // Puts the inputs in order, and finds how each meets what came before.

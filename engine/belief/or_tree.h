@@ -45,8 +45,9 @@ class OrTree {
   explicit OrTree(std::vector<OrNode> nodes);
   // Looks for a better order, where the tree is large enough for that.
   void Improve();
-  // With the order found so far.
-  void Build();
+  // With the order found so far. Tables are kept for the way back if they hold at most so many numbers: 16 MB, and as much again
+  // under weights.
+  void Build(double most_kept = 2e6);
 
   int width() const { return elimination_.width; }
   double entries() const { return elimination_.entries; }
