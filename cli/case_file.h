@@ -1,6 +1,6 @@
 // Case file: the case of an interview, in memory and on the disk.
 //
-// Every change is made to the text of the file (model/edit_case.h), the new text is loaded, and taken only
+// Every change is made to the text of the file (model/case_text.h), the new text is loaded, and taken only
 // when it says just what the case should say now. Saving is whole or not at all (text/write_file.h), and
 // never writes over what another hand has changed meanwhile.
 #pragma once
@@ -10,7 +10,7 @@
 #include <vector>
 
 #include "cli/session.h"
-#include "engine/model/edit_case.h"
+#include "engine/model/case_text.h"
 
 namespace gearwhy {
 

@@ -1,18 +1,6 @@
-// Edit case: a change of a case, made to the case and to the text of its file alike.
-//
-// In: the text of a case file and one change. Out: the text with just the lines of that change inserted,
-// removed or replaced; comments, order and layout of everything else stay as the user wrote them. Pure:
-// nothing is read or written.
-// Method: the strict YAML tree gives the places of keys and items; an item of a block list is its lines,
-// from its dash to the next line that is not indented deeper. A list in brackets is written anew, as a
-// block of lines (`open` stays in brackets). Where a list is missing it is put behind the key that usually
-// stands before it.
-// Why it is safe: the caller loads the new text and compares it with the case as it should be (SameCase)
-// before anything is written, so that an edit that came out wrong for any reason is refused, not saved.
-// Errors: a text that is no block map at the top (`{case: x}`), a change of something that is not there.
+// Edit case: a change of a case, and when two cases say the same. case_text.h makes the same change to the text of the case's file.
 #pragma once
 
-#include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -45,24 +33,7 @@ CaseChange Reversed(CaseChange change);
 
 // Makes the change to the case. False when there is nothing to remove.
 bool ChangeCase(Case& c, const CaseChange& change, const Words& words);
-// Makes it to the text. Nothing is returned when it cannot be, and `why` is then a whole clause.
-std::optional<std::string> ChangeCaseText(std::string_view text, const CaseChange& change, const Words& words,
-                                          std::string* why);
-
-// The text of a new case file: `case`, `title`, and `unit` and `variant` when not empty.
-std::string NewCaseText(const std::string& id, const std::string& title, const std::string& unit,
-                        const std::string& variant);
-
-// The same file under another id. Nothing when `case:` does not stand on a line of its own.
-std::optional<std::string> RenamedCaseText(std::string_view text, const std::string& id, const Words& words);
-
-// A statement as it stands in a case file: `no_drive: R`, `line_pressure: {range: R, is: 9 bar}`.
-std::string StatementYaml(const Statement& statement, const Words& words,
-                          const std::vector<std::string>& written = {});
-// Free text in double quotes, with escapes.
-std::string QuotedYaml(std::string_view text);
-
-// Whether two cases say the same, wherever it stands in their files. The order in a list counts.
+// Whether two cases say the same, wherever it stands in their files. The order in a list does not count.
 bool SameCase(const Case& a, const Case& b);
 
 }  // namespace gearwhy

@@ -1,4 +1,4 @@
-#include "engine/model/edit_case.h"
+#include "engine/model/case_text.h"
 
 #include "tests/support/book.h"
 #include "tests/support/catch.h"
