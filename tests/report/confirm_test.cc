@@ -7,51 +7,28 @@
 #include <random>
 
 #include "tests/support/catch.h"
+#include "tests/support/garage.h"
 
 namespace gearwhy {
 namespace {
 
-// One fault a finding a check; the fault shows always, the check costs its minutes behind its access.
-struct Bench {
-  Words words;
-  Network network;
-  std::vector<Check> made;
-  std::vector<GroundCheck> checks;
-
-  Bench() {
-    words.trusts.push_back({"seen", 1, 0, true, "seen", {}});
-    words.access["car"] = {"car", "in the car", "", 0, false, {}};
-    made.reserve(16);
-  }
-  void Add(double minutes, const std::string& access) {
-    const int fault = static_cast<int>(network.events.size());
-    network.events.push_back({"fault" + std::to_string(fault), EventType::kFault, 0.01, {}});
-    network.events.push_back({"found" + std::to_string(fault), EventType::kFinding, 0.001, {{fault, 1.0}}});
-    Check check;
-    check.id = "look" + std::to_string(fault);
-    check.minutes = minutes;
-    check.access = access;
-    check.trust = "seen";
-    made.push_back(check);
-    checks.push_back({&made.back(), {}, check.id, {fault + 1}});
-  }
-  std::vector<double> Blame(const std::vector<double>& p) const {
-    std::vector<double> blame(network.events.size(), 0);
-    for (std::size_t i = 0; i < p.size(); ++i) blame[2 * i] = p[i];
-    return blame;
-  }
-};
+// By event: faults and their findings take turns.
+std::vector<double> Blame(const Garage& garage, const std::vector<double>& p) {
+  std::vector<double> blame(garage.network.events.size(), 0);
+  for (std::size_t i = 0; i < p.size(); ++i) blame[2 * i] = p[i];
+  return blame;
+}
 
 TEST_CASE("looks without access go in the order of chance over minutes, the best of all orders") {
   std::mt19937 random(7);
   for (int trial = 0; trial < 100; ++trial) {
-    Bench bench;
+    Garage garage;
     const int count = 2 + static_cast<int>(random() % 5);
     std::vector<double> p, c;
     for (int i = 0; i < count; ++i) {
       c.push_back(1 + static_cast<double>(random() % 60));
       p.push_back(1 + static_cast<double>(random() % 100));
-      bench.Add(c.back(), "car");
+      garage.AddFault(0.01, c.back());
     }
     const double total = std::accumulate(p.begin(), p.end(), 0.0);
     for (double& one : p) one /= total;
@@ -67,8 +44,8 @@ TEST_CASE("looks without access go in the order of chance over minutes, the best
       }
       least = std::min(least, minutes);
     } while (std::next_permutation(order.begin(), order.end()));
-    const Confirmation confirmation(bench.words, bench.network, bench.checks);
-    const Confirmation::Plan plan = confirmation.Make(bench.Blame(p), confirmation.Open({}));
+    const Confirmation confirmation(garage.words, garage.network, garage.checks);
+    const Confirmation::Plan plan = confirmation.Make(Blame(garage, p), confirmation.Open({}));
     REQUIRE(plan.any);
     INFO("trial " << trial);
     CHECK(plan.minutes == Approx(least).epsilon(1e-3));  // blame below a thousandth is not looked for
@@ -81,18 +58,18 @@ TEST_CASE("looks without access go in the order of chance over minutes, the best
 }
 
 TEST_CASE("access is paid once, and opening up pays by all that lies behind it") {
-  Bench bench;
-  bench.words.access["pan"] = {"pan", "with the pan off", "car", 30, false, {}};
-  bench.Add(10, "car");  // 0.3 for 10 minutes
-  bench.Add(2, "pan");   // 0.4 and 0.3 for 2 minutes each, behind 30
-  bench.Add(2, "pan");
-  const Confirmation confirmation(bench.words, bench.network, bench.checks);
+  Garage garage;
+  garage.AddAccess("pan", "with the pan off", "car", 30);
+  garage.AddFault(0.01, 10);  // 0.3 for 10 minutes
+  garage.AddFault(0.01, 2, "pan");   // 0.4 and 0.3 for 2 minutes each, behind 30
+  garage.AddFault(0.01, 2, "pan");
+  const Confirmation confirmation(garage.words, garage.network, garage.checks);
   // Rates: 0.3/10 = 0.03 against (0.4 + 0.3)/34 = 0.0206: the car first, then the pan.
-  const auto plan = confirmation.Make(bench.Blame({0.3, 0.4, 0.3}), confirmation.Open({}));
+  const auto plan = confirmation.Make(Blame(garage, {0.3, 0.4, 0.3}), confirmation.Open({}));
   CHECK(plan.check == 0);
   CHECK(plan.minutes == Approx(10 + 0.7 * 32 + 0.3 * 2));
   // With the pan off already the looks behind it come first.
-  const auto opened = confirmation.Make(bench.Blame({0.3, 0.4, 0.3}), confirmation.Open({"pan"}));
+  const auto opened = confirmation.Make(Blame(garage, {0.3, 0.4, 0.3}), confirmation.Open({"pan"}));
   CHECK(opened.check == 1);
   CHECK(opened.minutes == Approx(2 + 0.6 * 2 + 0.3 * 10));
 }
