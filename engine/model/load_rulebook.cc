@@ -267,6 +267,11 @@ class Loader {
     }
     check.access = fields.RequiredName("access");
     RequireKnown(check.access, book_.words.access, "access", fields.PlaceOf("access"));
+    check.running = fields.OptionalBool("running", false);
+    if (check.running && book_.words.KeepsFromRunning(check.access)) {
+      diagnostics_.Error(fields.PlaceOf("running"), "cannot-run",
+                         fmt::format("the vehicle cannot run {}", book_.words.access.at(check.access).says));
+    }
     check.trust = ReadTrust(fields).name;
     check.cautions = fields.OptionalNames("cautions");
     for (const std::string& caution : check.cautions) {

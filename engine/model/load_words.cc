@@ -107,6 +107,8 @@ class Loader {
     access.from = fields.OptionalName("from");
     access.minutes = fields.OptionalNumber("minutes", 0);
     access.unit_out = fields.OptionalBool("unit_out", false);
+    access.not_running = fields.OptionalBool("not_running", false);
+    access.cautions = fields.OptionalNames("cautions");
     access.place = entry.key_place;
     if (access.minutes < 0) {
       diagnostics_.Error(fields.PlaceOf("minutes"), "negative-minutes", "minutes cannot be negative");
@@ -116,8 +118,17 @@ class Loader {
     if (!is_new) ReportTwice(entry.key, entry.key_place, it->second.place, diagnostics_);
   }
 
-  // Every `from` leads to a step that exists, and no way goes round in a circle.
+  // Every `from` leads to a step that exists, no way goes round in a circle, and every caution is one.
   void CheckAccess() {
+    std::vector<std::string> cautions;
+    for (const auto& [name, caution] : words_.cautions) cautions.push_back(name);
+    for (const auto& [name, access] : words_.access) {
+      for (const std::string& caution : access.cautions) {
+        if (words_.cautions.contains(caution)) continue;
+        diagnostics_.Error(access.place, "unknown-caution",
+                           fmt::format("there is no caution called `{}`{}", caution, Hint(caution, cautions)));
+      }
+    }
     std::vector<std::string> names;
     for (const auto& [name, access] : words_.access) names.push_back(name);
     for (auto& [name, access] : words_.access) {

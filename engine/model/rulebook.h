@@ -67,6 +67,7 @@ struct Check {
   std::vector<Condition> when;
   double minutes = 0;               // once the access is there
   std::string access;
+  bool running = false;             // the vehicle runs or drives for it
   std::string trust;                // how far its answer is trusted
   std::string how;
   std::vector<std::string> cautions;

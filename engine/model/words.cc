@@ -43,4 +43,11 @@ bool Words::NeedsUnitOut(std::string_view name) const {
   return false;
 }
 
+bool Words::KeepsFromRunning(std::string_view name) const {
+  for (auto it = access.find(name); it != access.end(); it = access.find(it->second.from)) {
+    if (it->second.not_running) return true;
+  }
+  return false;
+}
+
 }  // namespace gearwhy

@@ -73,6 +73,8 @@ struct Access {
   std::string from;  // empty for the root
   double minutes = 0;
   bool unit_out = false;  // this step takes the unit out of the vehicle
+  bool not_running = false;  // with this open the vehicle can neither run nor drive
+  std::vector<std::string> cautions;  // of this step, besides those of the check
   Place place;
 };
 
@@ -94,6 +96,8 @@ struct Words {
   const Trust* FindTrust(std::string_view name) const;
   // Whether the access or one it is reached through takes the unit out.
   bool NeedsUnitOut(std::string_view access) const;
+  // Whether it or one it is reached through keeps the vehicle from running.
+  bool KeepsFromRunning(std::string_view access) const;
 };
 
 // Every kind K is also a fact of its own with the single slot `is`: `element: $e` in a condition walks over all elements.

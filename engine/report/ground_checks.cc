@@ -11,8 +11,10 @@ std::vector<GroundCheck> GroundChecksOf(const Diagnosis& diagnosis) {
   for (const CaseFact& unknown : diagnosis.c->unknown) {
     if (const auto event = diagnosis.ground.Find(unknown.statement)) asked.insert(*event);
   }
+  const bool can_run = CanRun(diagnosis.book->words, diagnosis.c->open);
   std::vector<GroundCheck> checks;
   for (const Check& check : diagnosis.book->checks) {
+    if (check.running && !can_run) continue;
     std::map<std::string, std::size_t> place_of;  // by key
     for (const Match& match : FindMatches(check.when, diagnosis.store)) {
       GroundCheck ground{&check, {}, check.id, {}};
@@ -40,6 +42,10 @@ bool UnitIsOut(const Words& words, const std::vector<std::string>& open) {
   return std::any_of(open.begin(), open.end(), [&](const std::string& access) { return words.NeedsUnitOut(access); });
 }
 
+bool CanRun(const Words& words, const std::vector<std::string>& open) {
+  return std::none_of(open.begin(), open.end(), [&](const std::string& access) { return words.KeepsFromRunning(access); });
+}
+
 std::set<std::string> OpenAccess(const Words& words, const std::vector<std::string>& open) {
   std::set<std::string> reached;
   for (const std::string& name : open) {
@@ -57,6 +63,15 @@ double MinutesToReach(const Words& words, const std::string& access, const std::
     minutes += it->second.minutes;
   }
   return minutes;
+}
+
+std::vector<std::string> CautionsToReach(const Words& words, const std::string& access, const std::set<std::string>& open) {
+  std::vector<std::string> cautions;
+  for (auto it = words.access.find(access); it != words.access.end() && !open.contains(it->first);
+       it = words.access.find(it->second.from)) {
+    cautions.insert(cautions.begin(), it->second.cautions.begin(), it->second.cautions.end());
+  }
+  return cautions;
 }
 
 }  // namespace gearwhy

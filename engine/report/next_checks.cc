@@ -46,7 +46,14 @@ NextCheck Describe(const Diagnosis& diagnosis, const Speaker& speaker, const Gro
   entry.trust = check.trust;
   entry.bits = weighed.bits;
   entry.needs_unit_out = words.NeedsUnitOut(check.access);
-  for (const std::string& caution : check.cautions) entry.cautions.push_back(words.cautions.at(caution).says);
+  entry.worked_out = weighed.answers.exact;
+  std::vector<std::string> cautions = check.cautions;
+  const std::vector<std::string> of_way = CautionsToReach(words, check.access, OpenAccess(words, diagnosis.c->open));
+  cautions.insert(cautions.end(), of_way.begin(), of_way.end());
+  for (const std::string& caution : cautions) {
+    const std::string& says = words.cautions.at(caution).says;
+    if (std::find(entry.cautions.begin(), entry.cautions.end(), says) == entry.cautions.end()) entry.cautions.push_back(says);
+  }
 
   std::vector<int> findings = weighed.asked;  // most telling first
   for (const int finding : ground.findings) {
@@ -109,6 +116,7 @@ void WorkOutMoves(const Diagnosis& diagnosis, const Speaker& speaker, NextCheck&
       ComputeAnswers(diagnosis.ground.network, ChancesNow(diagnosis), questions, diagnosis.limits);
   for (std::size_t i = 0; i < asked.size(); ++i) {
     if (!all[i].exact) continue;
+    check.worked_out = true;
     asked[i]->chance = all[i].answers.front().p;
     asked[i]->if_present = MovesTo(diagnosis, speaker, all[i].answers.front().then);
     asked[i]->if_absent = MovesTo(diagnosis, speaker, all[i].answers.back().then);

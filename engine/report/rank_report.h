@@ -92,9 +92,10 @@ struct NextCheck {
   std::string access_name;
   std::string trust;      // a name in the words
   double bits = 0;        // what its answer is expected to tell about the faults, each taken by itself
+  bool worked_out = true; // false: the case is too entangled; `bits` is at a glance, and no answer has a chance or moves
   bool needs_unit_out = false;
   std::vector<AskedFinding> findings;  // most telling first
-  std::vector<std::string> cautions;
+  std::vector<std::string> cautions;   // its own, then those of the way to it
 };
 
 struct RankReport {

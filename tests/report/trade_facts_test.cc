@@ -3,6 +3,7 @@
 
 #include "engine/model/load_case.h"
 #include "engine/report/diagnose.h"
+#include "engine/report/ground_checks.h"
 #include "engine/report/part_decisions.h"
 #include "tests/support/catch.h"
 #include "tests/support/shipped.h"
@@ -113,6 +114,25 @@ TEST_CASE("a friction too few in a pack makes it slip under load, and its count 
   CHECK(counted.Chance("frictions_too_few:B.frictions") > 0.6);
   CHECK(counted.Chance("frictions_too_few:B.frictions") > before.Chance("frictions_too_few:B.frictions"));
   CHECK(counted.Chance("grip_weak:B") > 0.5);
+}
+
+// Common practice: without its fluid, its pan or itself in place a transmission is neither run nor driven.
+TEST_CASE("whatever is felt on a road test, or read on the gauge at the line tap, needs the vehicle to run, and no step that opens it leaves it running") {
+  ShippedBook shipped;
+  const Words& words = shipped.book->words;
+  int running = 0;
+  for (const Check& check : shipped.book->checks) {
+    INFO(check.id);
+    if (check.access == "on_road" || check.access == "gauge_on" || check.trust == "road_test") CHECK(check.running);
+    if (check.running) CHECK(CanRun(words, {check.access}));
+    running += check.running;
+  }
+  CHECK(running > 30);
+  for (const char* access : {"pan_off", "servo_open", "valve_body_out", "valve_body_open", "unit_out", "packs_apart", "converter_cut"}) {
+    INFO(access);
+    CHECK_FALSE(CanRun(words, {access}));
+  }
+  CHECK(CanRun(words, {"on_lift", "gauge_on", "scanner_on"}));
 }
 
 }  // namespace
