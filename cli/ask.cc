@@ -33,6 +33,12 @@ std::string ExampleOf(Dimension dimension) {
   }
 }
 
+// However it is written, large or small.
+bool IsSaid(const std::string& line, std::string_view word) {
+  return std::equal(line.begin(), line.end(), word.begin(), word.end(),
+                    [](char a, char b) { return (a >= 'A' && a <= 'Z' ? a - 'A' + 'a' : a) == b; });
+}
+
 }  // namespace
 
 Ask::Ask(Session& session, const AskArguments& arguments)
@@ -154,8 +160,8 @@ void Ask::PutOne(const NextQuestion& question) {
     const std::string line = asker_.Line(&said);
     const auto numbers = ReadNumbers(line, 3);
     int number = numbers && numbers->size() == 1 ? numbers->front().number : 0;
-    if (line == "yes") number = 1;
-    if (line == "no") number = 2;
+    if (IsSaid(line, "yes")) number = 1;
+    if (IsSaid(line, "no")) number = 2;
     if (said.word == PlainWord::kDontKnow || (number > 0 && numbers && numbers->front().unsure)) number = 3;
     if (number == 0) {
       asker_.Tell("Please answer with 1, 2 or 3, or say help.");
@@ -187,7 +193,7 @@ void Ask::PutSeveral(const NextQuestion& question) {
     Said said;
     const std::string line = asker_.Line(&said);
     auto numbers = ReadNumbers(line, count + 2);
-    if (line == "none") numbers = {{count + 1, false}};
+    if (IsSaid(line, "none")) numbers = {{count + 1, false}};
     if (said.word == PlainWord::kDontKnow) numbers = {{count + 2, false}};
     const bool alone = numbers && numbers->size() == 1;
     const bool good = numbers && !numbers->empty() &&
@@ -376,10 +382,17 @@ void Ask::DecideUnitOut(const NextStep& step) {
   // The step of the way that takes it out.
   std::string access = step.question.check.access_name;
   while (!words.access.find(access)->second.unit_out) access = words.access.find(access)->second.from;
+  Page page(asker_.style());
+  const std::set<std::string> open = OpenAccess(words, known_->c->open);
+  for (const std::string& caution : CautionsToReach(words, access, open)) {
+    page.Paragraph("  ! ", words.cautions.at(caution).says);
+    cautions_shown_.insert(words.cautions.at(caution).says);
+  }
+  asker_.Print(page.text());
   asker_.Head("Take the unit out?");
   switch (asker_.Choose(
       {fmt::format("Yes: it is out, or comes out now ({}).",
-                   ShowMinutes(MinutesToReach(words, access, OpenAccess(words, known_->c->open)))),
+                   ShowMinutes(MinutesToReach(words, access, open))),
        "Not yet: ask what else can be asked with it in.", "Save and leave."})) {
     case 1: {
       CaseChange change;
@@ -409,7 +422,7 @@ void Ask::DecideAtEnd(const NextStep& step) {
     options.push_back("Go on asking all the same.");
   switch (asker_.Choose(options)) {
     case 2:
-      return TellAlso("");
+      return AsAside([&] { TellAlso(""); });
     case 3:
       state_ = all_the_same;
       return;

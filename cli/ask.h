@@ -2,6 +2,7 @@
 // (ask.cc), and what the plain words do (ask_words.cc).
 #pragma once
 
+#include <functional>
 #include <memory>
 #include <set>
 #include <string>
@@ -71,6 +72,7 @@ class Ask {
 
   // ask_words.cc
   bool DoWord(const Said& said);
+  void AsAside(const std::function<void()>& talk);
   void Help();
   void ShowRanking();
   void ShowReason(const std::string& which);
@@ -96,6 +98,7 @@ class Ask {
   std::set<std::string> general_cautions_, cautions_shown_;
   const NextQuestion* asked_ = nullptr;  // what `why` is about
   bool saving_ = true;
+  bool aside_ = false;  // inside correct, access or also, where `back` and `later` lead back to the question
 };
 
 }  // namespace gearwhy

@@ -61,6 +61,13 @@ bool Ask::Begin() {
   const std::string& named = arguments_.case_path;
   if (!named.empty() && (fs::exists(named, error) || !arguments_.save_path.empty())) {
     if (!file_.Read(named)) return false;
+    if (!CanChangeCaseText(file_.text(), session_.book().words)) {
+      fmt::print(stderr,
+                 "error: {} is written in braces, so no answer could be put into it; write it a key a line, as in `case: {}` "
+                 "[case-in-braces]\n",
+                 InTicks(named), file_.c()->id);
+      return false;
+    }
     std::string why;
     if (!arguments_.save_path.empty() && arguments_.save_path != named) {
       if (fs::exists(arguments_.save_path, error))
@@ -262,6 +269,9 @@ bool Ask::ChooseName(const std::string& title, std::string* path) {
     if (why.empty() && CaseIdOf(*path).empty())
       why = "a case is called by letters, digits, `-`, `_` and `.` only";
     if (why.empty() && fs::exists(*path, error)) why = fmt::format("{} is there already", InTicks(*path));
+    const fs::path folder = fs::path(*path).parent_path();
+    if (why.empty() && !folder.empty() && !fs::is_directory(folder, error))
+      why = fmt::format("there is no folder {}", InTicks(folder.string()));
     if (why.empty()) return true;
     fmt::print(stderr, "error: {} [cannot-save-there]\n", why);
     return false;

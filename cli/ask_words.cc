@@ -17,6 +17,20 @@ struct Entry {
   CaseChange remove;
 };
 
+// Whether a text denies something.
+bool HasNo(const std::string& text) {
+  std::string word;
+  for (const char c : text + " ") {
+    if ((c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || c == '\'') {
+      word += static_cast<char>(c >= 'A' && c <= 'Z' ? c - 'A' + 'a' : c);
+      continue;
+    }
+    if (word == "no" || word == "not" || word == "never" || word == "without" || word.ends_with("n't")) return true;
+    word.clear();
+  }
+  return false;
+}
+
 }  // namespace
 
 RankReport Ask::Report(int suspects) {
@@ -39,6 +53,7 @@ bool Ask::DoWord(const Said& said) {
     asker_.Tell("That comes later, when there is a complaint.");
     return true;
   }
+  if (aside_ && (said.word == PlainWord::kBack || said.word == PlainWord::kLater)) return false;
   switch (said.word) {
     case PlainWord::kWhy:
       if (asked_ == nullptr) {
@@ -59,13 +74,13 @@ bool Ask::DoWord(const Said& said) {
       Back();
       throw AskAnew{};
     case PlainWord::kCorrect:
-      Correct();
+      AsAside([&] { Correct(); });
       throw AskAnew{};
     case PlainWord::kAccess:
-      ChangeAccess();
+      AsAside([&] { ChangeAccess(); });
       throw AskAnew{};
     case PlainWord::kAlso:
-      TellAlso(said.rest);
+      AsAside([&] { TellAlso(said.rest); });
       throw AskAnew{};
     case PlainWord::kLater:
       if (asked_ == nullptr) return false;
@@ -75,6 +90,15 @@ bool Ask::DoWord(const Said& said) {
     default:
       return false;
   }
+}
+
+void Ask::AsAside(const std::function<void()>& talk) {
+  struct Mark {
+    explicit Mark(bool& flag) : flag(flag) { flag = true; }
+    ~Mark() { flag = false; }
+    bool& flag;
+  } mark(aside_);
+  talk();
 }
 
 void Ask::Help() {
@@ -103,7 +127,8 @@ void Ask::ShowRanking() {
     page.Paragraph("  ",
                    "What was observed contradicts itself with certainty; these are the chances before "
                    "looking. Say correct.");
-  } else if (!report.where.empty() && !report.nothing_observed) {
+  } else if (!report.where.empty() && !report.nothing_observed &&
+             (report.suspects.empty() || report.where[0].chance > report.suspects[0].chance)) {
     page.Pair("    Where: ", AsSentence(report.where[0].says), ShowChance(report.where[0].chance));
   }
   for (std::size_t i = 0; i < report.suspects.size(); ++i) {
@@ -290,6 +315,17 @@ void Ask::TellAlso(const std::string& text) {
   }
   const std::vector<Statement> meant = ChooseFindings(known_->diagnosis, said_text);
   if (meant.empty()) return;
+  // "the fluid is not burnt" is found by the words it has in common with "the fluid smells burnt".
+  bool present = true;
+  const Speaker speaker = MakeSpeaker();
+  if (HasNo(said_text) && std::none_of(meant.begin(), meant.end(), [&](const Statement& s) { return HasNo(speaker.Say(s)); })) {
+    asker_.Head("Which of the two?");
+    const bool one = meant.size() == 1;
+    const int chosen = asker_.Choose({one ? AsSentence(speaker.Say(meant[0])) : "They are so.",
+                                      one ? AsSentence(speaker.Say(meant[0], false)) : "They are not so."});
+    if (chosen == 0) return;
+    present = chosen == 1;
+  }
   std::vector<std::string> options;
   for (const Trust& trust : words.trusts) options.push_back(AsSentence(trust.says));
   std::size_t trust = 0;
@@ -304,6 +340,7 @@ void Ask::TellAlso(const std::string& text) {
   for (const Statement& statement : meant) {
     CaseChange change;
     change.statement = statement;
+    change.present = present;
     change.trust = words.trusts[trust].name;
     const bool known =
         std::any_of(known_->c->observations.begin(), known_->c->observations.end(),
@@ -313,7 +350,7 @@ void Ask::TellAlso(const std::string& text) {
           "The case says so already, or the contrary, on the same authority; say correct to change it.");
       continue;
     }
-    says += (says.empty() ? "" : "; ") + MakeSpeaker().Say(statement);
+    says += (says.empty() ? "" : "; ") + speaker.Say(statement, present);
     changes.push_back(std::move(change));
   }
   if (!changes.empty()) Take(changes, says);

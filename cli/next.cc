@@ -6,12 +6,15 @@
 
 namespace gearwhy {
 
+constexpr double kPatience = 20;  // times the work that an interview allows itself: here nobody waits for the next question
+
 int RunNext(const NextArguments& arguments) {
   const std::unique_ptr<Session> session = Session::Open(arguments.book);
   if (session == nullptr) return kInputErrors;
   Diagnostics diagnostics;
   const std::optional<Case> c = session->ReadCase(arguments.case_path, diagnostics);
-  const BeliefLimits limits;
+  BeliefLimits limits;
+  limits.answer_work *= kPatience;
   const auto diagnosis = c ? session->DiagnoseCase(*c, limits, diagnostics) : std::nullopt;
   session->Print(diagnostics);
   if (!diagnosis) return kInputErrors;

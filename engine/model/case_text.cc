@@ -94,8 +94,10 @@ class Editor {
       is_block_ = Content(At(tree_->place.line)).find('{') != Column(tree_->place);
   }
 
+  bool CanChange() const { return tree_ && tree_->IsMap() && is_block_; }
+
   bool Change(const CaseChange& change, std::string* why) {
-    if (!tree_ || !tree_->IsMap() || !is_block_) {
+    if (!CanChange()) {
       *why = "the file is not written one key a line, so lines cannot be put into it";
       return false;
     }
@@ -106,7 +108,7 @@ class Editor {
   }
 
   bool Rename(const std::string& id) {
-    const YamlNode* node = tree_ && tree_->IsMap() && is_block_ ? tree_->Find("case") : nullptr;
+    const YamlNode* node = CanChange() ? tree_->Find("case") : nullptr;
     if (node == nullptr || !node->IsScalar() || node->quoted) return false;
     lines_[At(node->place.line)].replace(Column(node->place), node->text.size(), id);
     return true;
@@ -333,6 +335,8 @@ std::optional<std::string> ChangeCaseText(std::string_view text, const CaseChang
   if (!editor.Change(change, why)) return std::nullopt;
   return editor.Text();
 }
+
+bool CanChangeCaseText(std::string_view text, const Words& words) { return Editor(text, words).CanChange(); }
 
 std::string NewCaseText(const std::string& id, const std::string& title, const std::string& unit,
                         const std::string& variant) {

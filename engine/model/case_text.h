@@ -25,6 +25,9 @@ namespace gearwhy {
 std::optional<std::string> ChangeCaseText(std::string_view text, const CaseChange& change, const Words& words,
                                           std::string* why);
 
+// Whether changes can be made to the text: not when its top is written in braces.
+bool CanChangeCaseText(std::string_view text, const Words& words);
+
 // The text of a new case file: `case`, `title`, and `unit` and `variant` when not empty.
 std::string NewCaseText(const std::string& id, const std::string& title, const std::string& unit,
                         const std::string& variant);

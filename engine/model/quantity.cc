@@ -72,6 +72,7 @@ constexpr UnitOfMeasure kUnits[] = {
     {"degF", Dimension::kTemperature, 5.0 / 9.0, -32 * 5.0 / 9.0},
     {"km", Dimension::kDistance, 1},
     {"mi", Dimension::kDistance, 1.609344},
+    {"miles", Dimension::kDistance, 1.609344},
     {"rpm", Dimension::kSpeed, 1},
     {"s", Dimension::kTime, 1},
     {"ms", Dimension::kTime, 0.001},

@@ -53,6 +53,20 @@ bool WorthAsking(const NextCheck& check) {
   return check.bits >= kLeastBits && check.bits >= kLeastBitsPerMinute * std::max(check.minutes, 1.0);
 }
 
+// The key of the first look of the shortest way, where what it shows is likely; else empty.
+std::string LikelyLook(const Diagnosis& diagnosis, const CaseChecks& checks) {
+  if (!checks.weighed.has_look) return "";
+  const GroundCheck& look = checks.ground[checks.weighed.first_look];
+  const auto& network = diagnosis.ground.network;
+  for (const int finding : look.findings) {
+    for (const Cause& cause : network.events[At(finding)].causes) {
+      const bool is_fault = network.events[At(cause.event)].type == EventType::kFault;
+      if (is_fault && diagnosis.chances.p_event[At(cause.event)] >= kLikely) return look.key;
+    }
+  }
+  return "";
+}
+
 NextStep FindNextStep(const Diagnosis& diagnosis, const CaseChecks& case_checks, const InterviewState& state) {
   const Words& words = diagnosis.book->words;
   const Speaker speaker(words, SpokenNamesOf(diagnosis.unit));
@@ -62,17 +76,23 @@ NextStep FindNextStep(const Diagnosis& diagnosis, const CaseChecks& case_checks,
   const auto make = [&](NextStep::Kind kind, const NextCheck& check) {
     NextStep step{kind, {check, {}}};
     if (!state.measured.contains(check.key)) step.question.measures = MeasurementsOf(diagnosis, case_checks, check.key);
+    // First before second, as a list is read; what tells most may stand anywhere in it.
+    std::vector<AskedFinding>& findings = step.question.check.findings;
+    std::sort(findings.begin(), findings.end(), [&](const AskedFinding& a, const AskedFinding& b) {
+      return diagnosis.ground.Find(a.event) < diagnosis.ground.Find(b.event);
+    });
     return step;
   };
   // What is left of a check that is being made costs nothing more.
   for (const NextCheck& check : checks) {
     if (check.key == state.going_on) return make(NextStep::Kind::kAsk, check);
   }
+  const std::string likely_look = LikelyLook(diagnosis, case_checks);
   const NextCheck* best_out = nullptr;
   const NextCheck* best_in = nullptr;
   bool out_comes_first = false;  // of those worth asking
   for (const NextCheck& check : checks) {
-    if (!state.ask_anything && !WorthAsking(check)) continue;
+    if (!state.ask_anything && !WorthAsking(check) && check.key != likely_look) continue;
     const NextCheck*& best = check.needs_unit_out && !unit_out ? best_out : best_in;
     if (best == nullptr) best = &check;
     if (best_in == nullptr) out_comes_first = true;
@@ -195,6 +215,10 @@ Standing Conclude(const Diagnosis& diagnosis, const CaseChecks& checks, const Ra
     standing.lead = suspect;
     break;
   }
+  for (const Suspect& suspect : report.suspects) {
+    const bool is_lead = standing.lead && suspect.fault == standing.lead->fault;
+    if (!is_lead && suspect.chance >= kLikely && !suspect.repair.empty()) standing.besides.push_back(suspect);
+  }
   if (!report.where.empty() && (!standing.lead || report.where[0].chance > standing.lead->chance)) {
     standing.where = report.where[0];
   }
@@ -213,6 +237,10 @@ Standing Conclude(const Diagnosis& diagnosis, const CaseChecks& checks, const Ra
   const std::set<std::string> open = OpenAccess(words, diagnosis.c->open);
   std::vector<std::string> opened = diagnosis.c->open;
   opened.push_back(lead->word->repair);
+  const auto runs = [&](const NextCheck& next) {
+    return std::any_of(checks.ground.begin(), checks.ground.end(),
+                       [&](const GroundCheck& ground) { return ground.key == next.key && ground.check->running; });
+  };
   for (const NextCheck& check : FindNextChecks(diagnosis, WeighOpened(diagnosis, checks, opened), speaker, kLookedThrough)) {
     if (check.minutes > check.own_minutes || check.bits < kLeastBits || standing.while_open.size() == 4)
       continue;
@@ -220,6 +248,7 @@ Standing Conclude(const Diagnosis& diagnosis, const CaseChecks& checks, const Ra
     if (standing.settles && standing.settles->key == check.key) continue;
     const auto access = words.access.find(check.access_name);
     if (access == words.access.end() || access->second.from.empty()) continue;
+    if (runs(check) && !CanRun(words, opened)) continue;
     standing.while_open.push_back(check);
   }
   return standing;

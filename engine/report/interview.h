@@ -28,6 +28,8 @@ namespace gearwhy {
 inline constexpr double kLeastBits = 0.02;
 inline constexpr double kLeastBitsPerMinute = 0.001;
 bool WorthAsking(const NextCheck& check);
+// Besides, the look that would show what is more likely than this to blame, which often tells few bits, because it is all but certain.
+inline constexpr double kLikely = 0.5;
 
 // Numbers to be measured: a fact whose quantities are still 0.
 struct Measurement {
@@ -103,6 +105,7 @@ struct Standing {
   std::optional<WherePlace> where;   // the likeliest place, when it is likelier than the lead
   std::optional<NextCheck> settles;  // the check that would tell most, whatever it takes
   bool unit_is_out = false;
+  std::vector<Suspect> besides;      // damaged most likely, too, by what leads or something else, where that needs a repair of its own
   // Checks that take no more access than the lead's repair does anyway, and tell something about other
   // suspects.
   std::vector<NextCheck> while_open;

@@ -113,6 +113,12 @@ std::string StandingText(const Standing& standing, const TextStyle& style) {
   } else {
     page.Paragraph("  ", "The rulebook knows no fault that this could be.");
   }
+  if (!standing.besides.empty()) page.Paragraph("  ", "Besides, most likely:");
+  for (const Suspect& suspect : standing.besides) {
+    page.Pair("  · ", AsSentence(suspect.says), ShowChance(suspect.chance));
+    page.Paragraph("    ", fmt::format("Its repair: {}.{}", suspect.repair,
+                                        suspect.needs_unit_out && !standing.unit_is_out ? " The unit must come out for it." : ""));
+  }
   const PullAdvice advice = standing.pull.advice;
   // That a repair which has nothing to do with it leaves the unit in goes without saying.
   const bool goes_without_saying = advice == PullAdvice::kLeaveIn && standing.kind == NextStep::Kind::kEnough &&
@@ -120,6 +126,9 @@ std::string StandingText(const Standing& standing, const TextStyle& style) {
   if (advice != PullAdvice::kUnknown && advice != PullAdvice::kIsOut && !goes_without_saying) {
     page.Pair("  ", "Does the repair need the unit out?", ShowChance(standing.pull.chance));
     page.Paragraph("  ", AdviceText(standing.pull));
+    for (const PullChange& change : standing.pull.changes) {
+      if (advice == PullAdvice::kLookFirst) page.Paragraph("  · ", ChangeText(change));
+    }
   }
   if (standing.settles && standing.kind != NextStep::Kind::kSettled) {
     page.Pair("  ", fmt::format("What would tell most: {}.", standing.settles->says),

@@ -119,6 +119,7 @@ Json Of(const NextCheck& check) {
                {"access", check.access},
                {"needs_unit_out", check.needs_unit_out},
                {"bits", Number(check.bits)},
+               {"worked_out", check.worked_out},
                {"minutes_to_cause", Number(check.minutes_to_cause)}};
   json["findings"] = Json::array();
   for (const AskedFinding& finding : check.findings) {
@@ -163,7 +164,9 @@ std::string NextJson(const NextReport& report, int indent) {
                        {"then", Number(change.then)}});
   }
   json["unit_out"] = {
-      {"chance", Number(report.pull.chance)}, {"advice", AdviceName(report.pull.advice)}, {"could_change", std::move(changes)}};
+      {"chance", Number(report.pull.chance)}, {"advice", AdviceName(report.pull.advice)}, {"could_change", std::move(changes)},
+      {"worked_out", report.pull.worked_out}};
+  json["vehicle_can_run"] = report.can_run;
   json["minutes_to_cause"] = Number(report.minutes_to_cause);
   json["next"] = Json::array();
   for (const NextCheck& check : report.checks) json["next"].push_back(Of(check));

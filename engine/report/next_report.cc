@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 namespace gearwhy {
 namespace {
@@ -11,22 +12,26 @@ constexpr double kWouldChange = 0.7;  // below this it need not be pulled yet
 constexpr double kHardly = 0.2;
 constexpr double kAllButCertain = 0.95;  // what is left could not save what looking costs
 constexpr double kLeastChange = 0.02;
+constexpr double kLeastBits = 0.02;      // what tells less could hardly change it
 constexpr int kWorkedOut = 16;
 constexpr std::size_t kMostChanges = 3;
 
 std::size_t At(int index) { return static_cast<std::size_t>(index); }
 
-// The share of the blame on faults whose repair needs the unit out; NaN when nothing is to blame.
-double ShareOut(const Diagnosis& diagnosis, const std::vector<double>& p_by_itself) {
+// That mending what is to blame, or what came of it, needs the unit out; NaN when nothing is to blame.
+double ChanceOut(const Diagnosis& diagnosis, const EventChances& chances) {
   const Words& words = diagnosis.book->words;
-  const std::vector<double> blame = BlameOf(diagnosis.ground.network, p_by_itself);
+  const std::vector<double> blame = BlameOf(diagnosis.ground.network, chances.p_by_itself);
   double all = 0;
   double out = 0;
+  double likeliest = 0;
   for (std::size_t i = 0; i < blame.size(); ++i) {
     all += blame[i];
-    if (words.NeedsUnitOut(diagnosis.ground.events[i].word->repair)) out += blame[i];
+    if (!words.NeedsUnitOut(diagnosis.ground.events[i].word->repair)) continue;
+    out += blame[i];
+    if (chances.p_event[i] > likeliest) likeliest = chances.p_event[i];  // NaN: no report bears on it
   }
-  return out / all;
+  return all > 0 ? std::max(out / all, likeliest) : std::numeric_limits<double>::quiet_NaN();
 }
 
 // Checks that can be made with the unit in, so many of them worked out: those that have been, and the best of the others.
@@ -60,7 +65,7 @@ std::vector<WeighedCheck> WithUnitIn(const Diagnosis& diagnosis, const CaseCheck
 
 PullDecision DecidePull(const Diagnosis& diagnosis, const CaseChecks& checks) {
   PullDecision pull;
-  const double now = ShareOut(diagnosis, diagnosis.chances.p_by_itself);
+  const double now = ChanceOut(diagnosis, ChancesNow(diagnosis));
   if (!std::isnan(now)) pull.chance = now;
   const Words& words = diagnosis.book->words;
   if (UnitIsOut(words, diagnosis.c->open)) {
@@ -74,8 +79,9 @@ PullDecision DecidePull(const Diagnosis& diagnosis, const CaseChecks& checks) {
     const GroundCheck& ground = checks.ground[one.check];
     PullChange most;
     const std::vector<Answer>& answers = one.answers.answers;
+    if (!one.answers.exact && one.bits >= kLeastBits) pull.worked_out = false;
     for (std::size_t a = 0; a < answers.size() && one.answers.exact; ++a) {
-      const double then = ShareOut(diagnosis, answers[a].then.p_by_itself);
+      const double then = ChanceOut(diagnosis, answers[a].then);
       if (answers[a].p < kOften || std::isnan(then)) continue;
       may_change |= (now >= kWouldChange) != (then >= kWouldChange);
       if (std::abs(then - now) <= std::abs(most.then - now) && !most.check.empty()) continue;
@@ -112,6 +118,7 @@ NextReport MakeNextReport(const Diagnosis& diagnosis, int most) {
   report.checks = FindNextChecks(diagnosis, checks, speaker, most);
   if (!report.checks.empty()) report.minutes_to_cause = report.checks.front().minutes_to_cause;
   report.pull = DecidePull(diagnosis, checks);
+  report.can_run = CanRun(diagnosis.book->words, diagnosis.c->open);
   report.exact = diagnosis.chances.exact;
   report.error = diagnosis.chances.error;
   return report;

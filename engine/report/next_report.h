@@ -2,8 +2,9 @@
 //
 // In: a diagnosis. Out: checks with what they tell and how each answer would move the suspects; the chance that mending what is to
 // blame needs the unit out, and what the checks still possible with the unit in could change about that.
-// Method. The chance is the share of the blame (confirm.h) that lies on faults whose repair needs the unit out. For every check with
-// the unit in the same share is taken after each of its answers; what it could change is the answer that moves it most, of those
+// Method. The chance is the share of the blame (confirm.h) that lies on faults whose repair needs the unit out, or the chance of the likeliest
+// such fault where that is larger: a lining that burnt because of something else needs it out all the same. For every check with
+// the unit in the same is taken after each of its answers; what it could change is the answer that moves it most, of those
 // that come at least once in twenty times.
 // Cost: that of weigh_checks.h.
 #pragma once
@@ -36,6 +37,7 @@ struct PullDecision {
   double chance = 0;  // that mending what is to blame needs the unit out
   PullAdvice advice = PullAdvice::kUnknown;
   std::vector<PullChange> changes;  // that move it most first, at most three
+  bool worked_out = true;           // false: the case is too entangled to say of every check what it could change
 };
 
 struct NextReport {
@@ -43,6 +45,7 @@ struct NextReport {
   std::vector<NextCheck> checks;  // best first
   double minutes_to_cause = 0;    // expected until the cause has been seen, by the best way
   PullDecision pull;
+  bool can_run = true;  // false: checks that need the vehicle to run are left out, because of what is open
   bool exact = true;
   double error = 0;
 };

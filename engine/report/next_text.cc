@@ -17,10 +17,7 @@ void PrintPull(const PullDecision& pull, Page& page) {
     page.Paragraph("   ", fmt::format("{} {} that the repair needs it out.", Bar(pull.chance, 30), ShowChance(pull.chance)));
   }
   page.Paragraph("   ", AdviceText(pull));
-  for (const PullChange& change : pull.changes) {
-    page.Paragraph("   · ", fmt::format("{} ({}): if {} ({}), then {}.", Capitalised(change.check), ShowMinutes(change.minutes),
-                                         change.answer, ShowChance(change.chance), ShowChance(change.then)));
-  }
+  for (const PullChange& change : pull.changes) page.Paragraph("   · ", ChangeText(change));
   page.Blank();
 }
 
@@ -43,11 +40,17 @@ std::string AdviceText(const PullDecision& pull) {
     case PullAdvice::kLookFirst:
       return "Look first: a check with the unit in place could still change this.";
     case PullAdvice::kPull:
-      return "Take it out: no check with the unit in place is likely to change this.";
+      return pull.worked_out ? "Take it out: no check with the unit in place is likely to change this."
+                             : "Take it out. The case is too entangled to work out what each check with the unit in place could change.";
     case PullAdvice::kIsOut:
       return "It is out already.";
   }
   return "";
+}
+
+std::string ChangeText(const PullChange& change) {
+  return fmt::format("{} ({}): if {} ({}), then {}.", Capitalised(change.check), ShowMinutes(change.minutes), change.answer,
+                     ShowChance(change.chance), ShowChance(change.then));
 }
 
 std::string NextText(const NextReport& report, const TextStyle& style) {
@@ -60,6 +63,10 @@ std::string NextText(const NextReport& report, const TextStyle& style) {
     page.Blank();
   }
   PrintPull(report.pull, page);
+  if (!report.can_run) {
+    page.Paragraph("", "Checks that need the vehicle to run are left out, because of what is open.");
+    page.Blank();
+  }
   if (report.checks.empty()) {
     page.Paragraph("", "No check that is left tells anything about this case.");
     return page.text();
@@ -69,12 +76,13 @@ std::string NextText(const NextReport& report, const TextStyle& style) {
   for (std::size_t i = 0; i < report.checks.size(); ++i) {
     const NextCheck& check = report.checks[i];
     page.Pair(fmt::format("{:>2} ", i + 1), AsSentence(check.says), fmt::format("{}, {}", check.access, ShowMinutes(check.minutes)));
-    page.Paragraph("   ", fmt::format("Tells {:.2f} bits{}.", check.bits,
+    page.Paragraph("   ", fmt::format("Tells {}{:.2f} bits{}.", check.worked_out ? "" : "about ", check.bits,
                                        check.minutes_to_cause > 0
                                            ? fmt::format("; with it first, the cause is expected to be seen within {}",
                                                          ShowMinutes(check.minutes_to_cause))
                                            : ""));
-    for (std::size_t f = 0; f < check.findings.size(); ++f) {
+    if (!check.worked_out) page.Paragraph("   ", "The case is too entangled to work out what each of its answers would change.");
+    for (std::size_t f = 0; check.worked_out && f < check.findings.size(); ++f) {
       if (f == kMostFindings) {
         page.Paragraph("   ", fmt::format("It tells {} more findings.", check.findings.size() - kMostFindings));
         break;
@@ -84,7 +92,7 @@ std::string NextText(const NextReport& report, const TextStyle& style) {
       PrintMoves(fmt::format("{} ({})", finding.says, ShowChance(finding.chance)), finding.if_present, page);
       if (check.findings.size() == 1) PrintMoves(finding.says_absent, finding.if_absent, page);
     }
-    if (check.findings.size() > 1) PrintMoves("none of them is so", check.findings.front().if_absent, page);
+    if (check.worked_out && check.findings.size() > 1) PrintMoves("none of them is so", check.findings.front().if_absent, page);
     cautions.insert(check.cautions.begin(), check.cautions.end());
     page.Blank();
   }

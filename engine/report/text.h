@@ -24,6 +24,7 @@ std::string WhyText(const WhyReport& report, const TextStyle& style);
 std::string WhyNotText(const WhyNotReport& report, const TextStyle& style);
 // Whether the unit must come out, in a sentence.
 std::string AdviceText(const PullDecision& pull);
+std::string ChangeText(const PullChange& change);
 std::string NextText(const NextReport& report, const TextStyle& style);
 std::string GapsText(const GapReport& report, const TextStyle& style);
 std::string UnitText(const UnitTable& table, const TextStyle& style);

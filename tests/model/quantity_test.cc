@@ -44,7 +44,7 @@ TEST_CASE("a quantity of another dimension, without a unit or of an unknown unit
   CHECK(WhyNotRead("3", Dimension::kPressure) == "`3` needs a unit, as in `3 bar`");
   CHECK(WhyNotRead("3 bar", Dimension::kNumber) == "`3 bar` has a unit, but a plain number is wanted here");
   CHECK(WhyNotRead("3 furlong", Dimension::kDistance) ==
-        "`furlong` is no unit known here; a distance is given in `km`, `mi`");
+        "`furlong` is no unit known here; a distance is given in `km`, `mi`, `miles`");
   CHECK_FALSE(WhyNotRead("1,5 mm", Dimension::kLength).empty());
   CHECK_FALSE(WhyNotRead("mm", Dimension::kLength).empty());
 }
