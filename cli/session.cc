@@ -1,8 +1,10 @@
 #include "cli/session.h"
 
 #include <fmt/format.h>
+#include <sys/ioctl.h>
 #include <unistd.h>
 
+#include <algorithm>
 #include <cerrno>
 #include <cstdio>
 #include <cstdlib>
@@ -144,12 +146,18 @@ std::string ShippedFolder(const std::string& name) {
   return "";
 }
 
+constexpr int kNarrowest = 40;  // columns
+
 TextStyle StyleOfStdout() {
   TextStyle style;
   const char* no_color = std::getenv("NO_COLOR");
   const char* term = std::getenv("TERM");
   const bool dumb = term == nullptr || std::strcmp(term, "dumb") == 0;
-  style.colour = isatty(STDOUT_FILENO) != 0 && (no_color == nullptr || *no_color == '\0') && !dumb;
+  const bool terminal = isatty(STDOUT_FILENO) != 0;
+  style.colour = terminal && (no_color == nullptr || *no_color == '\0') && !dumb;
+  winsize size{};
+  if (terminal && ioctl(STDOUT_FILENO, TIOCGWINSZ, &size) == 0 && size.ws_col > 0)
+    style.width = std::clamp<int>(size.ws_col, kNarrowest, style.width);
   return style;
 }
 

@@ -2,8 +2,9 @@
 
 #include <algorithm>
 #include <cmath>
-#include <functional>
+#include <limits>
 #include <memory>
+#include <optional>
 #include <utility>
 
 #include "engine/belief/compiled_network.h"
@@ -121,12 +122,25 @@ Answers NothingLearnt(const EventChances& now, const Question& question) {
 using Group = std::vector<size_t>;  // questions that are asked of one tree
 
 // Those that need nothing new in the tree, and the others; or two halves. The one with the first question comes first.
-std::pair<Group, Group> Parted(const Group& group, const std::function<bool(size_t)>& adds_nothing) {
+std::pair<Group, Group> Parted(const Group& group, const std::vector<char>& adds_nothing) {
   std::pair<Group, Group> parts;
-  for (const size_t q : group) (adds_nothing(q) == adds_nothing(group.front()) ? parts.first : parts.second).push_back(q);
+  for (const size_t q : group) (adds_nothing[q] == adds_nothing[group.front()] ? parts.first : parts.second).push_back(q);
   if (!parts.second.empty()) return parts;
   const auto middle = group.begin() + static_cast<std::ptrdiff_t>(group.size() / 2);
   return {{group.begin(), middle}, {middle, group.end()}};
+}
+
+// By question: whether all that its findings need bears on the reports anyway.
+std::vector<char> AddNothing(const Network& network, const std::vector<Question>& questions) {
+  const std::vector<char> bears = BearsOnReports(network);
+  std::vector<char> adds_nothing;
+  for (const Question& question : questions) {
+    adds_nothing.push_back(std::all_of(question.begin(), question.end(), [&](const AskedEvent& asked) {
+      const std::vector<Cause>& causes = network.events[At(asked.event)].causes;
+      return std::all_of(causes.begin(), causes.end(), [&](const Cause& cause) { return bears[At(cause.event)] != 0; });
+    }));
+  }
+  return adds_nothing;
 }
 
 }  // namespace
@@ -134,16 +148,8 @@ std::pair<Group, Group> Parted(const Group& group, const std::function<bool(size
 std::vector<Answers> ComputeAnswers(const Network& network, const EventChances& now, const std::vector<Question>& questions,
                                     const BeliefLimits& limits) {
   std::vector<Answers> all(questions.size());
-  const std::vector<char> bears = BearsOnReports(network);
-  const auto adds_nothing = [&](size_t q) {
-    for (const AskedEvent& asked : questions[q]) {
-      for (const Cause& cause : network.events[At(asked.event)].causes) {
-        if (!bears[At(cause.event)]) return false;
-      }
-    }
-    return true;
-  };
-  const auto tree_for = [&](const Group& group) {
+  const std::vector<char> adds_nothing = AddNothing(network, questions);
+  const auto tree_for = [&](const Group& group, double most_entries) {
     CompiledNetwork::Options options;
     for (const size_t q : group) {
       for (const AskedEvent& asked : questions[q]) options.targets.push_back(asked.event);
@@ -151,16 +157,17 @@ std::vector<Answers> ComputeAnswers(const Network& network, const EventChances& 
     std::sort(options.targets.begin(), options.targets.end());
     options.targets.erase(std::unique(options.targets.begin(), options.targets.end()), options.targets.end());
     options.keep = options.targets;
+    options.max_entries = std::min(options.max_entries, most_entries);
     return std::make_unique<CompiledNetwork>(network, limits, options);
   };
-  double work = 0;      // numbers summed over so far
-  double lightest = 0;  // entries of the tree of the reports alone: hardly any has fewer
-  const auto work_of = [&](const CompiledNetwork& tree, const Group& group) {
+  double left = limits.answer_work;  // numbers that may still be summed over
+  const auto passes_of = [&](const Group& group) {
     double passes = kPassesOfATree;
     for (const size_t q : group) passes += static_cast<double>(questions[q].size());
-    return passes * tree.entries();
+    return passes;
   };
-  const auto left = [&] { return limits.answer_work - work; };
+  // Of the tree of the reports alone: hardly any has fewer.
+  std::optional<double> fewest_entries;
   std::vector<Group> open(1);
   for (size_t q = 0; q < questions.size(); ++q) open[0].push_back(q);
   while (!open.empty()) {
@@ -168,27 +175,29 @@ std::vector<Answers> ComputeAnswers(const Network& network, const EventChances& 
     open.pop_back();
     if (group.empty()) continue;
     std::unique_ptr<CompiledNetwork> tree;
-    if ((kPassesOfATree + 1) * lightest <= left()) tree = tree_for(group);
-    if (tree != nullptr && group.size() > 1 && (!tree->fits() || work_of(*tree, group) > left())) {
-      if (lightest == 0) lightest = tree_for({})->entries();
-      if (!tree->fits() || tree->entries() > kHardlyMore * lightest) {
-        auto [first, second] = Parted(group, adds_nothing);
-        open.push_back(std::move(second));
-        open.push_back(std::move(first));
+    if ((kPassesOfATree + 1) * fewest_entries.value_or(0) <= left) {
+      // One question alone must fit what is left; where several do not, they are parted.
+      const Group first = {group.front()};
+      tree = tree_for(group, group.size() == 1 ? left / passes_of(first) : std::numeric_limits<double>::infinity());
+      const bool is_dear = group.size() > 1 && (!tree->fits() || passes_of(group) * tree->entries() > left);
+      if (is_dear && !fewest_entries) fewest_entries = tree_for({}, left / (kPassesOfATree + 1))->entries();
+      if (is_dear && (!tree->fits() || tree->entries() > kHardlyMore * *fewest_entries || passes_of(first) * tree->entries() > left)) {
+        auto [before, behind] = Parted(group, adds_nothing);
+        open.push_back(std::move(behind));
+        open.push_back(std::move(before));
         continue;
       }
     }
     Group within;
     for (const size_t q : group) {
       within.push_back(q);
-      if (tree != nullptr && tree->fits() && work_of(*tree, within) <= left()) continue;
+      if (tree != nullptr && tree->fits() && passes_of(within) * tree->entries() <= left) continue;
       within.pop_back();
       all[q] = NothingLearnt(now, questions[q]);
       all[q].exact = false;
     }
-    if (within.empty()) continue;
-    work += work_of(*tree, within);
-    tree->Build();
+    if (within.empty() || !tree->Build()) continue;
+    left -= passes_of(within) * tree->entries();
     // Several threads each ask their own copy.
     const size_t parts = tree->entries() < kWorthACopy ? 1 : std::min(Cores(), within.size());
     std::vector<CompiledNetwork> copies(parts - 1, *tree);

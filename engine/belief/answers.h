@@ -9,10 +9,11 @@
 // trust mixes these: the finding that is there is reported with `p_yes_if_present`, otherwise none is; where none is
 // there, finding i is reported with its `p_yes_if_absent`. With one finding this is exactly a report of limited trust.
 // The subtraction is of chances p >= q of one sum; an answer rarer than 1e-9 is taken to change nothing.
-// Cost: one tree for all questions where that is within the work allowed, otherwise one for each group of them; one pass a finding. Several
-// threads each ask a copy of a large tree.
+// Cost: one tree for all questions where that is within the work allowed or parting them would save nothing, otherwise one for each group of
+// them; one pass a finding. Several threads each ask a copy of a large tree.
 // Errors: none. A question too wide for any tree, or beyond the work that the limits allow, is not worked out: its answers change nothing,
-// and it is not `exact`. The first questions come first.
+// and it is not `exact`. The first questions come first, but where one of them is beyond what is left a later, cheaper one may still be
+// worked out.
 // Source: Lauritzen & Spiegelhalter 1988 for the passes - from memory; the first-present order: own derivation.
 #pragma once
 

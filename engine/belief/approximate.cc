@@ -2,11 +2,13 @@
 
 #include <algorithm>
 #include <bit>
+#include <cassert>
 #include <cmath>
 #include <cstdint>
 #include <limits>
 #include <memory>
 #include <random>
+#include <tuple>
 
 #include "engine/belief/compiled_network.h"
 
@@ -80,35 +82,34 @@ struct LinkPlace {
   size_t cause = 0;  // in the effect's list
 };
 
-// The weakest uncertain link into an event of the largest clique; if that has none, out of one. First those
-// whose cause has other effects, for they close loops.
-LinkPlace WeakestLink(const Network& network, const CompiledNetwork& compiled, const std::vector<double>& p,
-                      const std::vector<int>& effects) {
+// The weakest uncertain links into events of the largest clique; if it has too few, out of them. First those
+// whose cause has other effects, for they close loops. At most `most`, at least one, none if there is none.
+std::vector<LinkPlace> WeakestLinks(const Network& network, const CompiledNetwork& compiled, const std::vector<double>& p,
+                                    const std::vector<int>& effects, std::size_t most) {
   std::vector<char> in_clique(network.events.size(), 0);
   for (int event : compiled.widest()) in_clique[At(event)] = 1;
-  LinkPlace weakest;
-  bool best_into = false;
-  bool best_closes = false;
-  double least = 0;
+  struct Candidate {
+    bool only_out;
+    bool closes_nothing;
+    double strength;
+    LinkPlace place;
+  };
+  std::vector<Candidate> candidates;
   for (size_t e = 0; e < network.events.size(); ++e) {
     if (compiled.place(static_cast<int>(e)) == CompiledNetwork::Place::kAbsent) continue;
     for (size_t k = 0; k < network.events[e].causes.size(); ++k) {
       const Cause& cause = network.events[e].causes[k];
       if (compiled.place(cause.event) != CompiledNetwork::Place::kVariable) continue;
-      const bool into = in_clique[e];
-      if (!into && !in_clique[At(cause.event)]) continue;
-      const bool closes = effects[At(cause.event)] > 1;
-      const double strength = cause.p_how_often * p[At(cause.event)];
-      const bool better = weakest.effect < 0 || into > best_into ||
-                          (into == best_into && closes > best_closes) ||
-                          (into == best_into && closes == best_closes && strength < least);
-      if (!better) continue;
-      weakest = {static_cast<int>(e), k};
-      best_into = into;
-      best_closes = closes;
-      least = strength;
+      if (!in_clique[e] && !in_clique[At(cause.event)]) continue;
+      candidates.push_back({!in_clique[e], effects[At(cause.event)] <= 1, cause.p_how_often * p[At(cause.event)],
+                            {static_cast<int>(e), k}});
     }
   }
+  std::stable_sort(candidates.begin(), candidates.end(), [](const Candidate& a, const Candidate& b) {
+    return std::tie(a.only_out, a.closes_nothing, a.strength) < std::tie(b.only_out, b.closes_nothing, b.strength);
+  });
+  std::vector<LinkPlace> weakest;
+  for (size_t i = 0; i < std::min(most, candidates.size()); ++i) weakest.push_back(candidates[i].place);
   return weakest;
 }
 
@@ -127,16 +128,22 @@ Proposal Thin(const Network& network, const BeliefLimits& limits) {
     options.for_draws = true;
     const CompiledNetwork compiled(proposal.network, limits, options);
     if (compiled.fits()) return proposal;
-    const LinkPlace place = WeakestLink(proposal.network, compiled, rough, effects);
-    const int effect = place.effect;
-    Event& event = proposal.network.events[At(effect)];
-    const Cause cause = event.causes[place.cause];
-    const double average = cause.p_how_often * rough[At(cause.event)];
-    proposal.struck.push_back({cause.event, effect, cause.p_how_often, average});
-    proposal.changed.push_back(effect);
-    --effects[At(cause.event)];
-    event.causes.erase(event.causes.begin() + static_cast<std::ptrdiff_t>(place.cause));
-    event.p_unexplained += average * (1 - event.p_unexplained);
+    // The wider, the more at once: every order costs some milliseconds.
+    const int over = std::max(1, compiled.width() - limits.max_width);
+    std::vector<LinkPlace> weakest = WeakestLinks(proposal.network, compiled, rough, effects, At(over));
+    // The last of an event's causes first, so that the places of the others stay what they are.
+    std::sort(weakest.begin(), weakest.end(), [](const LinkPlace& a, const LinkPlace& b) { return a.cause > b.cause; });
+    for (const LinkPlace& place : weakest) {
+      const int effect = place.effect;
+      Event& event = proposal.network.events[At(effect)];
+      const Cause cause = event.causes[place.cause];
+      const double average = cause.p_how_often * rough[At(cause.event)];
+      proposal.struck.push_back({cause.event, effect, cause.p_how_often, average});
+      proposal.changed.push_back(effect);
+      --effects[At(cause.event)];
+      event.causes.erase(event.causes.begin() + static_cast<std::ptrdiff_t>(place.cause));
+      event.p_unexplained += average * (1 - event.p_unexplained);
+    }
     std::sort(proposal.changed.begin(), proposal.changed.end());
     proposal.changed.erase(std::unique(proposal.changed.begin(), proposal.changed.end()),
                            proposal.changed.end());
@@ -264,31 +271,33 @@ Samples DrawSamples(const Network& network, const BeliefLimits& limits) {
   CompiledNetwork::Options options;
   options.merge = false;
   options.for_draws = true;
-  Network tilted = Tilted(proposal);
-  auto compiled = std::make_unique<CompiledNetwork>(tilted, limits, options);
-  compiled->Build();
+  Network tilted;
+  std::unique_ptr<CompiledNetwork> compiled;
+  const auto compile = [&] {
+    compiled.reset();  // it refers to what is tilted anew
+    tilted = Tilted(proposal);
+    compiled = std::make_unique<CompiledNetwork>(tilted, limits, options);
+    const bool fits = compiled->Build();  // it was thinned until it does
+    assert(fits);
+    (void)fits;
+  };
+  compile();
   Samples samples;
   samples.present.assign(network.events.size(), {});
   samples.logp_reports = kMinusInfinity;
   if (compiled->logp_reports() == kMinusInfinity)
     return samples;  // whatever the network allows the proposal allows
-  const auto recompile = [&] {
-    compiled.reset();
-    tilted = Tilted(proposal);
-    compiled = std::make_unique<CompiledNetwork>(tilted, limits, options);
-    compiled->Build();
-  };
   if (!proposal.struck.empty()) {
     BeliefLimits as_wide_as_need_be = limits;
     as_wide_as_need_be.max_width = 60;  // it was thinned until chains fit, and an OR tree is hardly wider than they
     CompiledNetwork sums(tilted, as_wide_as_need_be, {});
     if (sums.Build()) {  // else the pilot draws have to do alone
       TiltByShares(part, sums, &proposal);
-      recompile();
+      compile();
     }
     for (int round = 0; round < kPilotRounds; ++round) {
       TiltByPilot(part, *compiled, uniform, &proposal);
-      recompile();
+      compile();
     }
   }
 

@@ -13,8 +13,7 @@ namespace {
 constexpr double kMinusInfinity = -std::numeric_limits<double>::infinity();
 constexpr double kNotComputed = std::numeric_limits<double>::quiet_NaN();
 
-constexpr double kSmall = 100'000;    // entries of a tree in which events that no report depends on may stand
-constexpr double kHardlyLarger = 1.2;  // or of one that is so much larger with them
+constexpr double kHardlyLarger = 1.2;  // times what the reports alone need
 
 // Of the events wanted, those that nothing reported depends on and that have causes: their chances cost a
 // question each.
@@ -53,7 +52,7 @@ Chances ComputeChances(const Network& network, const BeliefLimits& limits) {
   CompiledNetwork::Options with_outsiders;
   with_outsiders.targets = outsiders;
   auto compiled = std::make_unique<CompiledNetwork>(network, limits, with_outsiders);
-  bool one_tree = outsiders.empty() || (compiled->fits() && compiled->entries() <= kSmall);
+  bool one_tree = outsiders.empty() || (compiled->fits() && compiled->entries() <= kSmallTree);
   if (!one_tree) {
     auto alone = std::make_unique<CompiledNetwork>(network, limits, CompiledNetwork::Options{});
     one_tree = compiled->fits() && compiled->entries() <= kHardlyLarger * alone->entries();

@@ -19,7 +19,10 @@ size_t At(int index) { return static_cast<size_t>(index); }
 }  // namespace
 
 CompiledNetwork::CompiledNetwork(const Network& network, const BeliefLimits& limits, const Options& options)
-    : network_(network), nodes_(network.events.size()) {
+    : network_(network),
+      nodes_(network.events.size()),
+      most_width_(std::max(limits.max_width, kLeastWidth)),
+      most_entries_(options.max_entries) {
   Prune(options);
   ApplyReports();
   AbsorbAbsent();
@@ -34,20 +37,14 @@ CompiledNetwork::CompiledNetwork(const Network& network, const BeliefLimits& lim
   if (options.for_draws) {
     OrderDraws();
   } else {
-    OrderTree(limits, options);
+    OrderTree(options);
   }
-  fits_ = Fits(limits, options);
-}
-
-bool CompiledNetwork::Fits(const BeliefLimits& limits, const Options& options) const {
-  return width_ <= std::max(limits.max_width, kLeastWidth) && entries_ <= options.max_entries;
 }
 
 bool CompiledNetwork::Build() {
-  if (!fits_) return false;
+  if (!fits()) return false;
   if (tree_) {
-    tree_->Improve();
-    MeasureTree();
+    ImproveTree();
     tree_->Build();
   } else {
     draws_.emplace(division_.factors, division_.elimination);
@@ -233,7 +230,7 @@ CompiledNetwork::Division CompiledNetwork::DivideInOrder(const std::vector<int>&
   return division;
 }
 
-void CompiledNetwork::OrderTree(const BeliefLimits& limits, const Options& options) {
+void CompiledNetwork::OrderTree(const Options& options) {
   for (size_t i = 0; i < in_tree_.size(); ++i) nodes_[At(in_tree_[i])].variable = static_cast<int>(i);
   std::vector<OrNode> or_nodes;
   for (int event : in_tree_) {
@@ -249,8 +246,11 @@ void CompiledNetwork::OrderTree(const BeliefLimits& limits, const Options& optio
   }
   tree_.emplace(std::move(or_nodes));
   MeasureTree();
-  if (Fits(limits, options)) return;
-  tree_->Improve();
+  if (!fits()) ImproveTree();
+}
+
+void CompiledNetwork::ImproveTree() {
+  tree_->Improve(most_width_, most_entries_);
   MeasureTree();
 }
 

@@ -1,4 +1,4 @@
-// Compiled network: a network and its reports made into a junction tree once, then asked many times.
+// Compiled network: a network and its reports made into a tree of sums once, then asked many times.
 //
 // In: a network with reports; `targets`, the events whose chances are wanted besides those of the reports'
 // ancestors; `keep`, the events on which extra findings will be supposed.
@@ -14,7 +14,8 @@
 // or (cause i acts), the last S being the event: tables of three variables on a junction tree. The order of the
 // causes in the chain follows a min-fill order of the plain graph of events and causes; where that is wide, two
 // other orders are tried and the narrowest kept. All numbers are >= 0.
-// Cost: an order of elimination to be made, one pass of the tree to build it, one or two for a question.
+// Cost: an order of elimination to be made, and a few more where the tree is large (or_tree.h); one pass of the tree to build it; one or
+// two for a question.
 // Source: Heckerman & Breese 1996 (causal independence); Olesen et al. 1989 (parent divorcing); merging:
 // own derivation, from P(cause | S0) with the other contributions ORed.
 #pragma once
@@ -28,6 +29,8 @@
 #include "engine/belief/or_tree.h"
 
 namespace gearwhy {
+
+inline constexpr double kSmallTree = 100'000;  // entries, about a millisecond a pass: not worth cutting
 
 // "Suppose the chance of what was seen were this, given the event": (1, 0) supposes it absent, (0, 1)
 // present.
@@ -51,11 +54,11 @@ class CompiledNetwork {
   // Orders the tree and measures it, no more. `network` must outlive this and not change.
   CompiledNetwork(const Network& network, const BeliefLimits& limits, const Options& options);
 
-  bool fits() const { return fits_; }  // the limits
+  bool fits() const { return width_ <= most_width_ && entries_ <= most_entries_; }  // the limits
   int width() const { return width_; }
   double entries() const { return entries_; }  // numbers in all tables
-  // Where it fits, makes the tree, perhaps a smaller one than was measured, after which all else may be asked. Returns fits().
-  bool Build();
+  // Where it fits, makes the tree, perhaps a cheaper one than was measured, after which all else may be asked; once. Returns fits().
+  [[nodiscard]] bool Build();
   // The events whose variables, or links of whose chains, meet in the largest clique. Ascending.
   const std::vector<int>& widest() const { return widest_; }
   double logp_reports() const {
@@ -114,8 +117,8 @@ class CompiledNetwork {
   void ApplyReports();
   void AbsorbAbsent();
   void Merge(const Options& options);
-  bool Fits(const BeliefLimits& limits, const Options& options) const;
-  void OrderTree(const BeliefLimits& limits, const Options& options);
+  void OrderTree(const Options& options);
+  void ImproveTree();
   void MeasureTree();
   void OrderDraws();
   struct Division {
@@ -133,9 +136,10 @@ class CompiledNetwork {
   std::vector<int> inside_;  // causes first
   std::vector<Node> nodes_;  // by event
   double logp_constant_ = 0;
+  int most_width_ = 0;
+  double most_entries_ = 0;
   int width_ = 0;
   double entries_ = 0;
-  bool fits_ = false;
   std::vector<int> widest_;
   std::vector<int> in_tree_;  // events
   Division division_;  // for_draws

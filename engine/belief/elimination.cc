@@ -5,6 +5,7 @@
 #include <cmath>
 #include <cstdint>
 #include <limits>
+#include <numeric>
 #include <random>
 
 namespace gearwhy {
@@ -51,10 +52,7 @@ class Ordering {
     for (const auto& [a, b] : edges) {
       if (a != b) graph_.Join(static_cast<size_t>(a), static_cast<size_t>(b));
     }
-    for (size_t v = 0; v < variables; ++v) {
-      left_[v] = v;
-      Measure(v);
-    }
+    std::iota(left_.begin(), left_.end(), size_t{0});
     for (size_t v = 0; v < waits_for.size(); ++v) {
       if (waits_for[v] < 0) continue;
       waits_[v] = 1;
@@ -117,7 +115,7 @@ class Ordering {
     result_.entries += std::exp2(clique);
     double cost = WeightOf(gone);
     for (size_t u : neighbours) cost *= WeightOf(u);
-    result_.cost += cost;
+    result_.cost = std::min(result_.cost + cost, std::numeric_limits<double>::max());  // never as much as infinity
 
     std::vector<size_t> to_measure;
     const auto mark_stale = [&](size_t v) {

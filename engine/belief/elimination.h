@@ -3,7 +3,7 @@
 // In: a graph over variables 0..n-1 whose edges join variables that meet in a factor.
 // Out: the order, and for each variable the clique it is summed out of: its neighbours at that moment.
 // Method: min-fill. At each step the variable goes whose neighbours lack the fewest edges among themselves;
-// ties go to the fewest neighbours, then the lowest index, so the order is a function of the graph alone.
+// ties go to the fewest neighbours, then the lowest index, so the order is a function of what goes in alone.
 // Counts are kept up to date: only the neighbours of the removed variable and the common neighbours of a
 // new edge can change. Min-fill is often unlucky with its ties: with `tries` it is done so often again with the counts blurred at random,
 // by a generator of its own that always starts alike, and the cheapest order is kept.

@@ -9,7 +9,7 @@ namespace {
 
 // A group of several events is small, and not cut, when its tables together have at most this or twice what
 // the reports alone need.
-constexpr double kEntriesOfGroup = 100'000;
+constexpr double kEntriesOfGroup = kSmallTree;
 // A larger one is cut; but where the reports alone need more, a cut saves little and costs a tree: then only
 // when it does not fit or its halves are this much smaller.
 constexpr double kWorthCutting = 1.5;

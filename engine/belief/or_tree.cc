@@ -1,6 +1,7 @@
 #include "engine/belief/or_tree.h"
 
 #include <algorithm>
+#include <cassert>
 #include <cmath>
 #include <limits>
 #include <utility>
@@ -61,9 +62,15 @@ Elimination OrTree::Order(int tries) const {
   return MinFill(static_cast<int>(node_of_.size()), edges_, waits_for_, weights, tries);
 }
 
-void OrTree::Improve() {
+void OrTree::Improve(int most_width, double most_entries) {
+  assert(buckets_.empty());
   const int tries = static_cast<int>(std::min<double>(kMostTries, elimination_.entries / kWorthATry));
-  if (tries > 0) elimination_ = Order(tries);
+  if (improved_ || tries == 0) return;
+  improved_ = true;
+  const auto fits = [&](const Elimination& order) { return order.width <= most_width && order.entries <= most_entries; };
+  Elimination other = Order(tries);
+  const bool better = fits(other) != fits(elimination_) ? fits(other) : other.cost < elimination_.cost;
+  if (better) elimination_ = std::move(other);
 }
 
 std::vector<int> OrTree::Widest() const {
@@ -80,6 +87,7 @@ std::vector<int> OrTree::Widest() const {
 }
 
 void OrTree::Build(double most_kept) {
+  assert(buckets_.empty());
   MakeBuckets();
   double numbers = 0;
   for (const Bucket& bucket : buckets_) {
@@ -174,14 +182,15 @@ void OrTree::MakeJoins(Bucket& bucket, const std::vector<int>& position) {
   if (!bucket.becomes_decided) return;
   // Its own variable goes on as the decided one; where the table has that already, the two must agree.
   const int decided = decided_[At(bucket.node)];
+  std::vector<std::size_t> bit_sent;  // by bit of the table
+  for (const int variable : so_far) {
+    const int sent_as = variable == bucket.variable ? decided : variable;
+    bit_sent.push_back(static_cast<std::size_t>(std::find(bucket.sends.begin(), bucket.sends.end(), sent_as) - bucket.sends.begin()));
+  }
   bucket.sent_from.resize(std::size_t{1} << bucket.sends.size());
   for (std::size_t m = 0; m < bucket.sent_from.size(); ++m) {
     std::size_t from = 0;
-    for (std::size_t j = 0; j < so_far.size(); ++j) {
-      const int sent_as = so_far[j] == bucket.variable ? decided : so_far[j];
-      const auto bit = std::find(bucket.sends.begin(), bucket.sends.end(), sent_as) - bucket.sends.begin();
-      from |= ((m >> bit) & 1) << j;
-    }
+    for (std::size_t j = 0; j < bit_sent.size(); ++j) from |= ((m >> bit_sent[j]) & 1) << j;
     bucket.sent_from[m] = from;
   }
 }
@@ -207,7 +216,7 @@ void OrTree::Collect(Bucket& bucket) {
     const OrJoin& join = bucket.joins[i];
     partial[i + 1].assign(join.joined_size(), 0);
     join.Join(partial[i].data(), ValuesOf(bucket.inputs[i + 1]), partial[i + 1].data(), scratch_.data());
-    touched_entries_ += join.cost();
+    products_ += join.cost();
   }
 }
 
@@ -234,6 +243,7 @@ void OrTree::Work(Bucket& bucket) {
 
 // Works out every bucket that the weights reach. Returns the logarithm of the total.
 double OrTree::Touch(const std::vector<Weight>& weights) {
+  assert(weighed_at_.size() == nodes_.size());  // built
   for (std::size_t n = 0; n < nodes_.size(); ++n) {
     weight_absent_[n] = nodes_[n].if_absent;
     weight_present_[n] = nodes_[n].if_present;
@@ -246,7 +256,7 @@ double OrTree::Touch(const std::vector<Weight>& weights) {
       buckets_[At(b)].touched = true;
     }
   }
-  touched_entries_ = 0;
+  products_ = 0;
   double logp = 0;
   for (Bucket& bucket : buckets_) {
     if (bucket.touched) Work(bucket);

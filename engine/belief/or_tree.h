@@ -43,9 +43,9 @@ class OrTree {
   // Finds an order only: width and cost are known, nothing may be asked before Build. With any node to maximise, LogTotal is an
   // upper bound of the maximum over those of the sum over the others, and all that may be asked.
   explicit OrTree(std::vector<OrNode> nodes);
-  // Looks for a better order, where the tree is large enough for that.
-  void Improve();
-  // With the order found so far. Tables are kept for the way back if they hold at most so many numbers: 16 MB, and as much again
+  // Looks for a cheaper order, once and before Build, where the tree is large enough for that. What is within these limits stays within them.
+  void Improve(int most_width, double most_entries);
+  // With the order found so far; once. Tables are kept for the way back if they hold at most so many numbers: 16 MB, and as much again
   // under weights.
   void Build(double most_kept = 2e6);
 
@@ -57,8 +57,8 @@ class OrTree {
   double logp_total() const { return logp_total_; }
   // With `weights` multiplied in (Weight::variable is a node); -infinity when nothing is left.
   double LogTotal(const std::vector<Weight>& weights);
-  // How many products the last question took.
-  double touched_entries() const { return touched_entries_; }
+  // How many products the last LogTotal took.
+  double products() const { return products_; }
   // The same, and each node's share at which it is present and at which its leak struck. Untouched when nothing is left.
   double Shares(const std::vector<Weight>& weights, std::vector<double>* present, std::vector<double>* leak_struck);
   // Multiplies `weights` in for good. Returns the new total's logarithm.
@@ -116,7 +116,8 @@ class OrTree {
   std::vector<int> weighed_at_;           // by node: bucket
   std::vector<double> weight_absent_, weight_present_;  // by node, of the question at hand
   double logp_total_ = 0;
-  double touched_entries_ = 0;
+  double products_ = 0;
+  bool improved_ = false;
   bool keeps_partial_ = true;
   std::vector<std::vector<double>> partial_;  // where they are not kept: those of the bucket that was collected last
   std::vector<double> scratch_;  // of the joins

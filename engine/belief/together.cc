@@ -9,6 +9,7 @@
 // set found is in no better one.
 // Source: Park & Darwiche 2003, Solving MAP exactly using systematic search - from memory.
 #include <algorithm>
+#include <cassert>
 #include <cmath>
 #include <limits>
 #include <map>
@@ -22,7 +23,7 @@ namespace {
 
 constexpr double kMinusInfinity = -std::numeric_limits<double>::infinity();
 constexpr double kTie = 1e-11;
-constexpr double kMostWork = 3e8;  // table entries looked at before the search is cut: less than a second
+constexpr double kMostWork = 3e8;  // products before the search is cut: less than a second
 
 size_t At(int index) { return static_cast<size_t>(index); }
 
@@ -60,7 +61,7 @@ class Search {
 
   double Bound(const std::vector<Weight>& chosen) {
     const double logp = compiled_.tree().LogTotal(chosen);
-    work_ += compiled_.tree().touched_entries();
+    work_ += compiled_.tree().products();
     return logp;
   }
 
@@ -244,7 +245,9 @@ Together MostProbableFaults(const Network& network, const BeliefLimits& limits) 
     if (logp_reports == kMinusInfinity) return together;
     options.maximise_faults = true;
     CompiledNetwork maximised(part, limits, options);
-    maximised.Build();
+    const bool fits = maximised.Build();  // as the other does: it is the same but for what is done with a value
+    assert(fits);
+    (void)fits;
     Search search(part, maximised);
     search.Run(p_event, summed.tree().logp_total());
     together.faults = search.best();

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <atomic>
+#include <system_error>
 #include <thread>
 #include <vector>
 
@@ -15,7 +16,13 @@ void AtOnce(std::size_t pieces, const std::function<void(std::size_t piece)>& wo
     for (std::size_t i = next++; i < pieces; i = next++) work(i);
   };
   std::vector<std::jthread> threads;
-  for (std::size_t t = 1; t < std::min(Cores(), pieces); ++t) threads.emplace_back(take);
+  for (std::size_t t = 1; t < std::min(Cores(), pieces); ++t) {
+    try {
+      threads.emplace_back(take);
+    } catch (const std::system_error&) {
+      break;  // fewer do it as well
+    }
+  }
   take();
 }
 

@@ -110,5 +110,89 @@ TEST_CASE("every answer of a check equals brute force over what is there and wha
   CHECK(compared > 1500);
 }
 
+// Forty faults, each with many effects that have been seen, and eight findings that nobody has looked at.
+struct Wide {
+  Network network;
+  std::vector<Question> questions;
+  EventChances now;
+
+  explicit Wide(std::mt19937& random) {
+    const auto uniform = [&] { return std::uniform_real_distribution<double>(0.02, 0.9)(random); };
+    constexpr int kFaults = 40;
+    for (int i = 0; i < kFaults; ++i) network.events.push_back({"fault", EventType::kFault, 0.05, {}});
+    for (int i = 0; i < 24; ++i) {
+      Event seen{"seen", EventType::kFinding, 0.01, {}};
+      for (int c = 0; c < kFaults; ++c) {
+        if (random() % 8 == 0) seen.causes.push_back({c, uniform()});
+      }
+      network.reports.push_back({static_cast<int>(network.events.size()), true, 0.9, 0.2});
+      network.events.push_back(seen);
+    }
+    for (int i = 0; i < 8; ++i) {
+      questions.push_back({{static_cast<int>(network.events.size()), 0.9, 0.05}});
+      network.events.push_back({"asked", EventType::kFinding, 0.01, {{i, uniform()}, {i + 1, uniform()}}});
+    }
+    const Chances chances = ComputeChances(network);
+    now = {chances.p_event, chances.p_by_itself};
+  }
+};
+
+void CheckSame(const Answers& answers, const Answers& others) {
+  REQUIRE(answers.answers.size() == others.answers.size());
+  for (std::size_t a = 0; a < answers.answers.size(); ++a) {
+    CHECK(std::abs(answers.answers[a].p - others.answers[a].p) < 1e-9);
+    const std::vector<double>& then = answers.answers[a].then.p_event;
+    for (std::size_t e = 0; e < then.size(); ++e) {
+      if (std::isnan(then[e]) || std::isnan(others.answers[a].then.p_event[e])) continue;
+      REQUIRE(std::abs(then[e] - others.answers[a].then.p_event[e]) < 1e-9);
+    }
+  }
+}
+
+TEST_CASE("questions asked together, on several threads or of several trees, are answered as each by itself") {
+  std::mt19937 random(3);
+  for (int trial = 0; trial < 4; ++trial) {
+    INFO("trial " << trial);
+    const Wide wide(random);
+    BeliefLimits no_limit;
+    no_limit.answer_work = 1e12;
+    const std::vector<Answers> together = ComputeAnswers(wide.network, wide.now, wide.questions, no_limit);
+    for (std::size_t q = 0; q < wide.questions.size(); ++q) {
+      INFO("question " << q);
+      REQUIRE(together[q].exact);
+      CheckSame(together[q], ComputeAnswers(wide.network, wide.now, {wide.questions[q]}, no_limit).front());
+    }
+  }
+}
+
+TEST_CASE("the more work is allowed, the more questions are answered, and what is answered is the same") {
+  std::mt19937 random(4);
+  for (int trial = 0; trial < 4; ++trial) {
+    INFO("trial " << trial);
+    const Wide wide(random);
+    BeliefLimits limits;
+    limits.answer_work = 1e12;
+    const std::vector<Answers> all = ComputeAnswers(wide.network, wide.now, wide.questions, limits);
+    int some = 0;
+    int last = 0;
+    for (double work = 1e3; work < 1e9; work *= 2) {
+      INFO("work " << work);
+      limits.answer_work = work;
+      const std::vector<Answers> answers = ComputeAnswers(wide.network, wide.now, wide.questions, limits);
+      int exact = 0;
+      for (std::size_t q = 0; q < answers.size(); ++q) {
+        exact += answers[q].exact;
+        if (answers[q].exact) CheckSame(answers[q], all[q]);
+      }
+      // All questions cost alike here: the first come first.
+      CHECK((exact == 0 || answers.front().exact));
+      some += exact > 0 && exact < 8;
+      last = exact;
+    }
+    CHECK(some > 0);
+    CHECK(last == 8);
+  }
+}
+
 }  // namespace
 }  // namespace gearwhy

@@ -7,6 +7,7 @@
 #include <termios.h>
 #include <unistd.h>
 
+#include <algorithm>
 #include <chrono>
 #include <csignal>
 #include <cstdlib>
@@ -30,8 +31,9 @@ constexpr const char* kBook = GEARWHY_SOURCE_DIR "/tests/cli/golden/ask-new/book
 // The program on a terminal of its own.
 class Terminal {
  public:
-  Terminal(const fs::path& folder, const std::string& term, const std::vector<std::string>& arguments) {
-    child_ = ::forkpty(&fd_, nullptr, nullptr, nullptr);
+  Terminal(const fs::path& folder, const std::string& term, const std::vector<std::string>& arguments, unsigned short columns = 80) {
+    const winsize size{24, columns, 0, 0};
+    child_ = ::forkpty(&fd_, nullptr, nullptr, &size);
     REQUIRE(child_ >= 0);
     if (child_ == 0) {
       ::setenv("TERM", term.c_str(), 1);
@@ -166,6 +168,29 @@ TEST_CASE(
     CHECK(ReadAll(folder.path() / "lamp.yaml") ==
           first + "  - absent: {thread_seen_broken: attic}\n  - absent: {glass_seen_black: attic}\nopen: [cover_off]\n");
     CHECK(std::distance(fs::directory_iterator(folder.path()), fs::directory_iterator()) == 1);
+  }
+}
+
+TEST_CASE("at a narrow terminal no line of the program's own is wider than it, and at a wide one none is wider than 80") {
+  for (const auto& [columns, most] : {std::pair<unsigned short, std::size_t>{52, 52}, {200, 80}}) {
+    INFO(columns);
+    const TemporaryFolder folder;
+    Terminal terminal(folder.path(), "dumb", {"--rules", kBook}, columns);
+    BeginCase(terminal);
+    terminal.Type("ranking\r");
+    terminal.WaitFor("3 Don't know");
+    terminal.Type("leave\r");
+    CHECK(terminal.End() == 0);
+    std::istringstream lines(terminal.all());
+    std::size_t widest = 0;
+    for (std::string line; std::getline(lines, line);) {
+      while (!line.empty() && line.back() == '\r') line.pop_back();
+      if (line.starts_with("> ") || line.find('\r') != std::string::npos) continue;  // being typed
+      INFO(line);
+      CHECK(line.size() <= most);
+      widest = std::max(widest, line.size());
+    }
+    CHECK(widest > most * 3 / 4);
   }
 }
 

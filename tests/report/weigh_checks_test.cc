@@ -10,11 +10,12 @@
 namespace gearwhy {
 namespace {
 
-WeighedChecks WeighAll(const Garage& garage, const std::vector<std::string>& open = {}, const WeighedChecks* known = nullptr) {
+WeighedChecks WeighAll(const Garage& garage, const std::vector<std::string>& open = {}, const WeighedChecks* known = nullptr,
+                       const BeliefLimits& limits = {}) {
   WeighOptions options;
   options.worked_out = 100;
   options.known = known;
-  return WeighChecks(garage.words, garage.network, garage.Now(), garage.checks, open, options);
+  return WeighChecks(garage.words, garage.network, garage.Now(), garage.checks, open, options, limits);
 }
 
 // Two to six suspects, common or rare, with looks long or short, and the links by which they bring about the complaint.
@@ -121,6 +122,9 @@ TEST_CASE("answers worked out before are as good as new ones, whatever else has 
     const WeighedChecks again = WeighAll(garage, {"pan"}, &before);
     REQUIRE(again.checks.size() == anew.checks.size());
     CHECK(again.minutes_to_cause < before.minutes_to_cause);
+    BeliefLimits nothing;
+    nothing.answer_work = 0;
+    for (const WeighedCheck& one : WeighAll(garage, {"pan"}, &before, nothing).checks) CHECK(one.answers.exact);
     for (std::size_t i = 0; i < anew.checks.size(); ++i) {
       CHECK(again.checks[i].check == anew.checks[i].check);
       CHECK(again.checks[i].bits == anew.checks[i].bits);
