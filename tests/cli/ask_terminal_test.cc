@@ -178,7 +178,8 @@ TEST_CASE("at a narrow terminal no line of the program's own is wider than it, a
     Terminal terminal(folder.path(), "dumb", {"--rules", kBook}, columns);
     BeginCase(terminal);
     terminal.Type("ranking\r");
-    terminal.WaitFor("3 Don't know");
+    terminal.WaitFor("suspects now");
+    terminal.WaitFor("> ");
     terminal.Type("leave\r");
     CHECK(terminal.End() == 0);
     std::istringstream lines(terminal.all());
