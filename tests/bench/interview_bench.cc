@@ -17,7 +17,6 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <atomic>
 #include <chrono>
 #include <cmath>
 #include <cstdlib>
@@ -27,12 +26,12 @@
 #include <optional>
 #include <random>
 #include <string>
-#include <thread>
 #include <vector>
 
 #include "cli/session.h"
 #include "engine/belief/compiled_network.h"
 #include "engine/report/weigh_checks.h"
+#include "engine/text/at_once.h"
 #include "tests/support/drawn_trouble.h"
 #include "tests/support/moved_frequencies.h"
 #include "tests/support/quantile.h"
@@ -453,16 +452,10 @@ void RunUnit(Session& session, const std::string& unit, const Options& options) 
   }
   // The longest first, so that both worlds of it run side by side.
   std::stable_sort(tasks.begin(), tasks.end(), [](const Task& a, const Task& b) { return (a.named->name == kOurs) > (b.named->name == kOurs); });
-  std::atomic<std::size_t> next = 0;
-  const auto work = [&] {
-    for (std::size_t t = next++; t < tasks.size(); t = next++) {
-      tasks[t].tally = Run(shop, *tasks[t].named, tasks[t].moved, options, choices.at(tasks[t].named->name));
-      fmt::print(stderr, "{}: {}{} is done\n", unit, tasks[t].named->name, tasks[t].moved ? ", frequencies moved," : "");
-    }
-  };
-  std::vector<std::thread> threads;
-  for (unsigned i = 0; i < std::max(1u, std::thread::hardware_concurrency()); ++i) threads.emplace_back(work);
-  for (std::thread& thread : threads) thread.join();
+  AtOnce(tasks.size(), [&](std::size_t t) {
+    tasks[t].tally = Run(shop, *tasks[t].named, tasks[t].moved, options, choices.at(tasks[t].named->name));
+    fmt::print(stderr, "{}: {}{} is done\n", unit, tasks[t].named->name, tasks[t].moved ? ", frequencies moved," : "");
+  });
   std::stable_sort(tasks.begin(), tasks.end(), [](const Task& a, const Task& b) { return a.moved < b.moved; });
   for (std::size_t t = 0; t < tasks.size(); ++t) {
     if (t == 0 || tasks[t].moved != tasks[t - 1].moved) {
