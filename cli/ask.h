@@ -1,5 +1,5 @@
 // The interview's pieces, shared by the files that make it up: how it begins (ask_begin.cc), its course
-// (ask.cc), and what the plain words do (ask_words.cc).
+// (ask.cc), one question (ask_question.cc), and what the plain words do (ask_words.cc).
 #pragma once
 
 #include <functional>
@@ -57,11 +57,6 @@ class Ask {
   bool Diagnosed();
   const CaseChecks& Checks();
   void ShowStep(const NextStep& step);
-  void Put(const NextQuestion& question);
-  void PutOne(const NextQuestion& question);
-  void PutSeveral(const NextQuestion& question);
-  void AskNumbers(const NextQuestion& question);
-  std::optional<double> AskQuantity(const std::string& what, const Slot& slot, std::string* written);
   void DecideUnitOut(const NextStep& step);
   void DecideAtEnd(const NextStep& step);
   void Concluded(NextStep::Kind kind);
@@ -69,6 +64,13 @@ class Ask {
   bool Take(const std::vector<CaseChange>& changes, const std::string& says);
   void Store();
   int End(ReadEnd end);
+
+  // ask_question.cc
+  void Put(const NextQuestion& question);
+  void PutOne(const NextQuestion& question);
+  void PutSeveral(const NextQuestion& question);
+  void AskNumbers(const NextQuestion& question);
+  std::optional<double> AskQuantity(const std::string& what, const Slot& slot, std::string* written);
 
   // ask_words.cc
   bool DoWord(const Said& said);

@@ -7,6 +7,7 @@
 
 #include "cli/ask.h"
 #include "engine/report/match_words.h"
+#include "engine/text/ascii.h"
 #include "engine/text/near_names.h"
 #include "engine/text/safe_text.h"
 
@@ -21,9 +22,8 @@ constexpr std::size_t kSlotsShown = 12;
 std::string NameFrom(const std::string& title) {
   std::string name;
   for (const char c : title) {
-    const char lower = c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
-    if ((lower >= 'a' && lower <= 'z') || (lower >= '0' && lower <= '9')) {
-      name += lower;
+    if (IsLetter(c) || IsDigit(c)) {
+      name += Lower(c);
     } else if (c != '\'' && !name.empty() && name.back() != '-') {
       name += '-';
     }

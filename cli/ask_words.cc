@@ -5,6 +5,7 @@
 
 #include "cli/ask.h"
 #include "engine/report/text.h"
+#include "engine/text/ascii.h"
 #include "engine/text/number.h"
 #include "engine/text/safe_text.h"
 
@@ -21,8 +22,8 @@ struct Entry {
 bool HasNo(const std::string& text) {
   std::string word;
   for (const char c : text + " ") {
-    if ((c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || c == '\'') {
-      word += static_cast<char>(c >= 'A' && c <= 'Z' ? c - 'A' + 'a' : c);
+    if (IsLetter(c) || c == '\'') {
+      word += Lower(c);
       continue;
     }
     if (word == "no" || word == "not" || word == "never" || word == "without" || word.ends_with("n't")) return true;

@@ -5,6 +5,7 @@
 #include <algorithm>
 
 #include "cli/session.h"
+#include "engine/text/ascii.h"
 #include "engine/text/safe_text.h"
 
 namespace gearwhy {
@@ -24,13 +25,6 @@ constexpr NamedWord kWords[] = {
     {"also", PlainWord::kAlso, true},     {"later", PlainWord::kLater},
     {"leave", PlainWord::kLeave},
 };
-
-std::string Lower(std::string text) {
-  for (char& c : text) {
-    if (c >= 'A' && c <= 'Z') c = static_cast<char>(c - 'A' + 'a');
-  }
-  return text;
-}
 
 }  // namespace
 
@@ -72,7 +66,7 @@ std::optional<std::vector<Numbered>> ReadNumbers(const std::string& line, int mo
     }
     int number = 0;
     const std::size_t start = i;
-    for (; i < line.size() && line[i] >= '0' && line[i] <= '9' && number <= most; ++i)
+    for (; i < line.size() && IsDigit(line[i]) && number <= most; ++i)
       number = number * 10 + (line[i] - '0');
     if (i == start || number < 1 || number > most) return std::nullopt;
     const bool unsure = i < line.size() && line[i] == '?';

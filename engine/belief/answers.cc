@@ -136,8 +136,7 @@ std::vector<char> AddNothing(const Network& network, const std::vector<Question>
   std::vector<char> adds_nothing;
   for (const Question& question : questions) {
     adds_nothing.push_back(std::all_of(question.begin(), question.end(), [&](const AskedEvent& asked) {
-      const std::vector<Cause>& causes = network.events[At(asked.event)].causes;
-      return std::all_of(causes.begin(), causes.end(), [&](const Cause& cause) { return bears[At(cause.event)] != 0; });
+      return CausesAdded(network, bears, asked.event).empty();
     }));
   }
   return adds_nothing;

@@ -21,13 +21,7 @@ std::vector<std::vector<int>> ByWhatTheyAdd(const Network& network, const std::v
   std::vector<int> nothing;
   std::vector<std::pair<std::vector<int>, int>> something;
   for (int event : wanted) {
-    std::vector<int> added;
-    if (!bears[static_cast<size_t>(event)]) {
-      for (const Cause& cause : network.events[static_cast<size_t>(event)].causes) {
-        if (!bears[static_cast<size_t>(cause.event)]) added.push_back(cause.event);
-      }
-    }
-    std::sort(added.begin(), added.end());
+    std::vector<int> added = CausesAdded(network, bears, event);
     if (added.empty()) {
       nothing.push_back(event);
     } else {

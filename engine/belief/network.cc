@@ -25,6 +25,16 @@ std::vector<char> BearsOnReports(const Network& network, const std::vector<int>&
   return needed;
 }
 
+std::vector<int> CausesAdded(const Network& network, const std::vector<char>& bears, int event) {
+  std::vector<int> added;
+  if (bears[static_cast<size_t>(event)]) return added;
+  for (const Cause& cause : network.events[static_cast<size_t>(event)].causes) {
+    if (cause.p_how_often > 0 && !bears[static_cast<size_t>(cause.event)]) added.push_back(cause.event);
+  }
+  std::sort(added.begin(), added.end());
+  return added;
+}
+
 Ancestry AncestorsOfReports(const Network& network, const std::vector<int>& wanted) {
   const size_t count = network.events.size();
   const std::vector<char> needed = BearsOnReports(network, wanted);

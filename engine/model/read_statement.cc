@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include "engine/text/ascii.h"
 #include "engine/text/fields.h"
 #include "engine/text/near_names.h"
 
@@ -202,7 +203,7 @@ bool ReadSide(const std::string& text, const Place& place, const VariableUses& v
     *sort = DimensionName(quantity->dimension);
     return true;
   }
-  if (IsName(text) && !(text[0] >= '0' && text[0] <= '9')) {
+  if (IsName(text) && !IsDigit(text[0])) {
     *term = Value(text);
     *sort = "";
     return true;

@@ -7,6 +7,7 @@
 #include <optional>
 #include <set>
 
+#include "engine/text/ascii.h"
 #include "engine/text/near_names.h"
 
 namespace gearwhy {
@@ -300,10 +301,8 @@ std::vector<std::string> ComparedWords(std::string_view text) {
   };
   for (std::size_t i = 0; i < text.size(); ++i) {
     const char c = text[i];
-    if (c >= 'A' && c <= 'Z') {
-      word += static_cast<char>(c - 'A' + 'a');
-    } else if ((c >= 'a' && c <= 'z') || (c >= '0' && c <= '9') || static_cast<unsigned char>(c) >= 0x80) {
-      word += c;
+    if (IsLetter(c) || IsDigit(c) || static_cast<unsigned char>(c) >= 0x80) {
+      word += Lower(c);
     } else if (c != '\'') {  // "won't" is one word
       end_word();
     }

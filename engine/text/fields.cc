@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <utility>
 
+#include "engine/text/ascii.h"
 #include "engine/text/near_names.h"
 #include "engine/text/number.h"
 #include "engine/text/safe_text.h"
@@ -43,9 +44,7 @@ std::string Key(const char* key) { return InTicks(key); }
 }  // namespace
 
 bool IsName(std::string_view text) {
-  const auto is_letter_or_digit = [](char c) {
-    return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9');
-  };
+  const auto is_letter_or_digit = [](char c) { return IsLetter(c) || IsDigit(c); };
   return !text.empty() && is_letter_or_digit(text[0]) && std::all_of(text.begin(), text.end(), [&](char c) {
     return is_letter_or_digit(c) || c == '_' || c == '-' || c == '.';
   });

@@ -7,6 +7,7 @@
 #include <cstddef>
 #include <vector>
 
+#include "engine/text/ascii.h"
 #include "engine/text/safe_text.h"
 
 namespace gearwhy {
@@ -15,12 +16,9 @@ namespace {
 constexpr std::size_t kLongestCompared = 200;  // longer names are nobody's slip of the pen
 
 std::string Folded(std::string_view name) {
-  std::string out(name);
-  for (char& c : out) {
-    if (c >= 'A' && c <= 'Z') c = static_cast<char>(c - 'A' + 'a');
-    if (c == '-') c = '_';
-  }
-  return out;
+  std::string folded = Lower(name);
+  std::replace(folded.begin(), folded.end(), '-', '_');
+  return folded;
 }
 
 }  // namespace

@@ -7,24 +7,15 @@
 #include <cstddef>
 #include <system_error>
 
+#include "engine/text/ascii.h"
 #include "engine/text/safe_text.h"
 
 namespace gearwhy {
 namespace {
 
-bool IsDigit(char c) { return c >= '0' && c <= '9'; }
-
 std::size_t SkipDigits(std::string_view text, std::size_t at) {
   while (at < text.size() && IsDigit(text[at])) ++at;
   return at;
-}
-
-std::string Lower(std::string_view text) {
-  std::string out(text);
-  for (char& c : out) {
-    if (c >= 'A' && c <= 'Z') c = static_cast<char>(c - 'A' + 'a');
-  }
-  return out;
 }
 
 // What is wrong with text that is no number, as the rest of a sentence.
