@@ -1,5 +1,5 @@
-// gearwhy ask: the interview at the car. One step after another, an answer into the case, the case onto the disk,
-// and what moved.
+// gearwhy ask: the interview at the car. One step after another, an answer into the case, the case onto the
+// disk, and what moved.
 #include "cli/ask.h"
 
 #include <fmt/format.h>
@@ -69,8 +69,9 @@ int Ask::End(ReadEnd end) {
 bool Ask::Diagnosed() {
   Diagnostics diagnostics;
   const std::unique_ptr<Known> before = std::move(known_);
-  auto diagnosis = before == nullptr ? session_.DiagnoseCase(*file_.c(), limits_, diagnostics)
-                                     : session_.DiagnoseCaseAfter(std::move(before->diagnosis), *file_.c(), diagnostics);
+  auto diagnosis = before == nullptr
+                       ? session_.DiagnoseCase(*file_.c(), limits_, diagnostics)
+                       : session_.DiagnoseCaseAfter(std::move(before->diagnosis), *file_.c(), diagnostics);
   session_.Print(diagnostics);
   if (!diagnosis) return false;
   known_ = std::make_unique<Known>(Known{file_.c(), std::move(*diagnosis)});
@@ -91,8 +92,7 @@ void Ask::Course() {
   for (;;) {
     try {
       NextStep step = FindNextStep(known_->diagnosis, Checks(), state_);
-      if (!state_.ask_anything && state_.going_on.empty() &&
-          SeenDirectly(known_->diagnosis, Report(10))) {
+      if (!state_.ask_anything && state_.going_on.empty() && SeenDirectly(known_->diagnosis, Report(10))) {
         step.kind = NextStep::Kind::kSettled;
       }
       asker_.Blank();
@@ -192,10 +192,9 @@ void Ask::DecideUnitOut(const NextStep& step) {
   }
   asker_.Print(page.text());
   asker_.Head("Take the unit out?");
-  switch (asker_.Choose(
-      {fmt::format("Yes: it is out, or comes out now ({}).",
-                   ShowMinutes(MinutesToReach(words, access, open))),
-       "Not yet: ask what else can be asked with it in.", "Save and leave."})) {
+  switch (asker_.Choose({fmt::format("Yes: it is out, or comes out now ({}).",
+                                     ShowMinutes(MinutesToReach(words, access, open))),
+                         "Not yet: ask what else can be asked with it in.", "Save and leave."})) {
     case 1: {
       CaseChange change;
       change.list = CaseList::kOpen;

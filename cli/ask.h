@@ -24,8 +24,8 @@ class Ask {
   int Run();
 
  private:
-  // A state of the case with everything worked out. `c` keeps alive what the diagnosis points to. The checks are weighed when a
-  // question is to be put.
+  // A state of the case with everything worked out. `c` keeps alive what the diagnosis points to. The checks
+  // are weighed when a question is to be put.
   struct Known {
     std::shared_ptr<const Case> c;
     Diagnosis diagnosis;

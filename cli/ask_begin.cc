@@ -63,7 +63,8 @@ bool Ask::Begin() {
     if (!file_.Read(named)) return false;
     if (!CanChangeCaseText(file_.text(), session_.book().words)) {
       fmt::print(stderr,
-                 "error: {} is written in braces, so no answer could be put into it; write it a key a line, as in `case: {}` "
+                 "error: {} is written in braces, so no answer could be put into it; write it a key a line, "
+                 "as in `case: {}` "
                  "[case-in-braces]\n",
                  InTicks(named), file_.c()->id);
       return false;

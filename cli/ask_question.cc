@@ -1,4 +1,5 @@
-// One question of the interview: what is shown, how an answer in numbers is read, and how a quantity is asked for.
+// One question of the interview: what is shown, how an answer in numbers is read, and how a quantity is asked
+// for.
 #include <fmt/format.h>
 
 #include <algorithm>

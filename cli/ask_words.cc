@@ -26,7 +26,8 @@ bool HasNo(const std::string& text) {
       word += Lower(c);
       continue;
     }
-    if (word == "no" || word == "not" || word == "never" || word == "without" || word.ends_with("n't")) return true;
+    if (word == "no" || word == "not" || word == "never" || word == "without" || word.ends_with("n't"))
+      return true;
     word.clear();
   }
   return false;
@@ -319,7 +320,8 @@ void Ask::TellAlso(const std::string& text) {
   // "the fluid is not burnt" is found by the words it has in common with "the fluid smells burnt".
   bool present = true;
   const Speaker speaker = MakeSpeaker();
-  if (HasNo(said_text) && std::none_of(meant.begin(), meant.end(), [&](const Statement& s) { return HasNo(speaker.Say(s)); })) {
+  if (HasNo(said_text) &&
+      std::none_of(meant.begin(), meant.end(), [&](const Statement& s) { return HasNo(speaker.Say(s)); })) {
     asker_.Head("Which of the two?");
     const bool one = meant.size() == 1;
     const int chosen = asker_.Choose({one ? AsSentence(speaker.Say(meant[0])) : "They are so.",

@@ -66,8 +66,7 @@ std::optional<std::vector<Numbered>> ReadNumbers(const std::string& line, int mo
     }
     int number = 0;
     const std::size_t start = i;
-    for (; i < line.size() && IsDigit(line[i]) && number <= most; ++i)
-      number = number * 10 + (line[i] - '0');
+    for (; i < line.size() && IsDigit(line[i]) && number <= most; ++i) number = number * 10 + (line[i] - '0');
     if (i == start || number < 1 || number > most) return std::nullopt;
     const bool unsure = i < line.size() && line[i] == '?';
     if (unsure) ++i;

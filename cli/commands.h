@@ -1,4 +1,5 @@
-// Commands: what the program can be asked to do, one file each. Every command returns the program's exit code.
+// Commands: what the program can be asked to do, one file each. Every command returns the program's exit
+// code.
 #pragma once
 
 #include <string>
@@ -22,8 +23,8 @@ int RunRank(const RankArguments& arguments);
 struct WhyArguments {
   BookOptions book;
   std::string case_path;
-  std::string suspect;   // empty: the first
-  std::string not_fault; // `--not`
+  std::string suspect;    // empty: the first
+  std::string not_fault;  // `--not`
   bool network = false;
   Format format = Format::kText;
 };

@@ -14,15 +14,18 @@ namespace gearwhy {
 namespace {
 
 void AddBook(CLI::App& command, BookOptions& book) {
-  command.add_option("--rules", book.rules, "Use the rulebook in this folder instead of the shipped one")->type_name("DIR");
-  command.add_option("--shop", book.shop, "Lay the shop's own rules in this folder over the rulebook")->type_name("DIR");
+  command.add_option("--rules", book.rules, "Use the rulebook in this folder instead of the shipped one")
+      ->type_name("DIR");
+  command.add_option("--shop", book.shop, "Lay the shop's own rules in this folder over the rulebook")
+      ->type_name("DIR");
 }
 
 void AddFormat(CLI::App& command, Format& format, bool with_lines) {
   static const std::map<std::string, Format> kWith = {
       {"text", Format::kText}, {"json", Format::kJson}, {"jsonl", Format::kJsonl}};
   static const std::map<std::string, Format> kWithout = {{"text", Format::kText}, {"json", Format::kJson}};
-  command.add_option("--format", format, with_lines ? "text, json, or jsonl (one line a case)" : "text or json")
+  command
+      .add_option("--format", format, with_lines ? "text, json, or jsonl (one line a case)" : "text or json")
       ->type_name("FORMAT")
       ->transform(CLI::Transformer(with_lines ? kWith : kWithout).description(""))
       ->check([](const std::string& value) {
@@ -35,7 +38,9 @@ void AddFormat(CLI::App& command, Format& format, bool with_lines) {
 
 // What the command line may say, and what it then calls.
 struct Program {
-  CLI::App app{"Finds why an automatic transmission failed: ranks the parts that may have, with chances and reasons.", "gearwhy"};
+  CLI::App app{
+      "Finds why an automatic transmission failed: ranks the parts that may have, with chances and reasons.",
+      "gearwhy"};
   RankArguments rank;
   AskArguments ask;
   WhyArguments why;
@@ -59,20 +64,27 @@ struct Program {
   }
 
   void AddRank() {
-    CLI::App* command = app.add_subcommand("rank", "Rank the suspects of one case, several, or a folder of them");
-    command->add_option("CASE", rank.cases, "Case files, folders of them, or - for JSON lines on the standard input")
+    CLI::App* command =
+        app.add_subcommand("rank", "Rank the suspects of one case, several, or a folder of them");
+    command
+        ->add_option("CASE", rank.cases,
+                     "Case files, folders of them, or - for JSON lines on the standard input")
         ->required();
     command->add_flag("--details", rank.details, "Show every suspect and all that speaks for and against it");
-    command->add_option("--suspects", rank.suspects, "How many suspects to show (3)")->check(CLI::Range(1, 1000))->type_name("N");
+    command->add_option("--suspects", rank.suspects, "How many suspects to show (3)")
+        ->check(CLI::Range(1, 1000))
+        ->type_name("N");
     AddFormat(*command, rank.format, true);
     AddBook(*command, rank.book);
     command->callback([this] { chosen = [this] { return RunRank(rank); }; });
   }
 
   void AddAsk() {
-    CLI::App* command = app.add_subcommand("ask", "Ask what to look at, one question after the other, and rank after each answer");
+    CLI::App* command = app.add_subcommand(
+        "ask", "Ask what to look at, one question after the other, and rank after each answer");
     command->add_option("CASE", ask.case_path, "A case file to go on with, or the name of a new one");
-    command->add_option("--unit", ask.unit, "The unit of a new case; asked for when left out")->type_name("UNIT");
+    command->add_option("--unit", ask.unit, "The unit of a new case; asked for when left out")
+        ->type_name("UNIT");
     command->add_option("--save", ask.save_path, "Keep the case in this new file")->type_name("FILE");
     AddBook(*command, ask.book);
     command->callback([this] { chosen = [this] { return RunAsk(ask); }; });
@@ -81,18 +93,23 @@ struct Program {
   void AddWhy() {
     CLI::App* command = app.add_subcommand("why", "Show the chain of reasoning behind a suspect");
     command->add_option("CASE", why.case_path, "A case file")->required();
-    command->add_option("SUSPECT", why.suspect, "A fault or state, as in lip_cracked:E.piston; the first suspect when left out");
+    command->add_option("SUSPECT", why.suspect,
+                        "A fault or state, as in lip_cracked:E.piston; the first suspect when left out");
     command->add_option("--not", why.not_fault, "Say why this fault is not suspected")->type_name("FAULT");
-    command->add_flag("--network", why.network, "Write the network of causes as JSON, with what was observed");
+    command->add_flag("--network", why.network,
+                      "Write the network of causes as JSON, with what was observed");
     AddFormat(*command, why.format, false);
     AddBook(*command, why.book);
     command->callback([this] { chosen = [this] { return RunWhy(why); }; });
   }
 
   void AddNext() {
-    CLI::App* command = app.add_subcommand("next", "Show the best next checks of a case, and whether the unit must come out");
+    CLI::App* command =
+        app.add_subcommand("next", "Show the best next checks of a case, and whether the unit must come out");
     command->add_option("CASE", next.case_path, "A case file")->required();
-    command->add_option("--checks", next.checks, "How many checks to show (5)")->check(CLI::Range(1, 100))->type_name("N");
+    command->add_option("--checks", next.checks, "How many checks to show (5)")
+        ->check(CLI::Range(1, 100))
+        ->type_name("N");
     AddFormat(*command, next.format, false);
     AddBook(*command, next.book);
     command->callback([this] { chosen = [this] { return RunNext(next); }; });
@@ -105,11 +122,14 @@ struct Program {
     AddBook(*check, rules_check.book);
     check->callback([this] { chosen = [this] { return RunRulesCheck(rules_check); }; });
     CLI::App* test = command->add_subcommand("test", "Compare cases with what they expect");
-    test->add_option("CASE", rules_test.cases, "Case files or folders of them; the shipped cases when left out");
+    test->add_option("CASE", rules_test.cases,
+                     "Case files or folders of them; the shipped cases when left out");
     AddBook(*test, rules_test.book);
     test->callback([this] { chosen = [this] { return RunRulesTest(rules_test); }; });
-    CLI::App* gaps = command->add_subcommand("gaps", "List what can never matter: faults nothing reveals, checks that tell nothing");
-    gaps->add_option("CASE", rules_gaps.cases, "Case files or folders of them, to list the rules that none of them needs");
+    CLI::App* gaps = command->add_subcommand(
+        "gaps", "List what can never matter: faults nothing reveals, checks that tell nothing");
+    gaps->add_option("CASE", rules_gaps.cases,
+                     "Case files or folders of them, to list the rules that none of them needs");
     AddFormat(*gaps, rules_gaps.format, false);
     AddBook(*gaps, rules_gaps.book);
     gaps->callback([this] { chosen = [this] { return RunRulesGaps(rules_gaps); }; });
@@ -118,7 +138,8 @@ struct Program {
   void AddUnit() {
     CLI::App* command = app.add_subcommand("unit", "Look at a unit: its gears, elements and ranges");
     command->require_subcommand(1);
-    CLI::App* show = command->add_subcommand("show", "Show ratios, apply chart, torques and what each failure does");
+    CLI::App* show =
+        command->add_subcommand("show", "Show ratios, apply chart, torques and what each failure does");
     show->add_option("UNIT", unit.unit, "The name of a unit, or a unit file")->required();
     AddFormat(*show, unit.format, false);
     AddBook(*show, unit.book);
@@ -156,7 +177,8 @@ int Run(int argc, char** argv) {
   } catch (const CLI::ParseError& error) {
     if (error.get_exit_code() == 0) return Finish(program.app.exit(error));
     const std::string hint = CommandHint(program.app, argc, argv);
-    fmt::print(stderr, "error: {} [command-line]\nSee gearwhy --help.\n", hint.empty() ? SafeLine(error.what()) : hint);
+    fmt::print(stderr, "error: {} [command-line]\nSee gearwhy --help.\n",
+               hint.empty() ? SafeLine(error.what()) : hint);
     return kBadCommand;
   }
   return program.chosen();
@@ -170,7 +192,8 @@ int main(int argc, char** argv) {
   try {
     return gearwhy::Run(argc, argv);
   } catch (const std::exception& error) {
-    std::fprintf(stderr, "error: something went wrong inside gearwhy: %s [internal]\n", gearwhy::SafeLine(error.what()).c_str());
+    std::fprintf(stderr, "error: something went wrong inside gearwhy: %s [internal]\n",
+                 gearwhy::SafeLine(error.what()).c_str());
     return gearwhy::kInternalError;
   }
 }

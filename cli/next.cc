@@ -6,7 +6,8 @@
 
 namespace gearwhy {
 
-constexpr double kPatience = 20;  // times the work that an interview allows itself: here nobody waits for the next question
+// As many times the work that an interview allows itself: here nobody waits for the next question.
+constexpr double kPatience = 20;
 
 int RunNext(const NextArguments& arguments) {
   const std::unique_ptr<Session> session = Session::Open(arguments.book);

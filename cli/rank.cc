@@ -15,7 +15,8 @@ namespace {
 // Collects or streams the answers in the format asked for.
 class AnswerWriter {
  public:
-  explicit AnswerWriter(const RankArguments& arguments, bool several) : arguments_(arguments), several_(several) {
+  explicit AnswerWriter(const RankArguments& arguments, bool several)
+      : arguments_(arguments), several_(several) {
     if (arguments_.format == Format::kJson && several_) WriteOut("[\n");
   }
 
@@ -55,8 +56,8 @@ class AnswerWriter {
 };
 
 // One case on its way: read, diagnosed, answered. False when it had errors.
-bool AnswerCase(Session& session, const std::optional<Case>& c, const std::string& id, Diagnostics& diagnostics,
-                const RankArguments& arguments, AnswerWriter& answers) {
+bool AnswerCase(Session& session, const std::optional<Case>& c, const std::string& id,
+                Diagnostics& diagnostics, const RankArguments& arguments, AnswerWriter& answers) {
   const BeliefLimits limits;
   std::optional<Diagnosis> diagnosis;
   if (c) diagnosis = session.DiagnoseCase(*c, limits, diagnostics);
@@ -68,11 +69,13 @@ bool AnswerCase(Session& session, const std::optional<Case>& c, const std::strin
   RankOptions options;
   if (arguments.details) options.suspects = 50;
   options.suspects = std::max(options.suspects, arguments.suspects);
-  answers.Add(MakeRankReport(*diagnosis, session.sources(), session.shelf().FileOf(c->unit), limits, options));
+  answers.Add(
+      MakeRankReport(*diagnosis, session.sources(), session.shelf().FileOf(c->unit), limits, options));
   return true;
 }
 
-// One JSON object a line. JSON is YAML, so a line is read like a case file; what it is called stands in its `case`.
+// One JSON object a line. JSON is YAML, so a line is read like a case file; what it is called stands in its
+// `case`.
 bool AnswerStream(Session& session, const RankArguments& arguments, AnswerWriter& answers) {
   bool good = true;
   std::string line;
@@ -86,7 +89,8 @@ bool AnswerStream(Session& session, const RankArguments& arguments, AnswerWriter
       const int source = session.sources().Add(fmt::format("(input line {})", number), line);
       c = session.ReadCaseText(source, "", diagnostics);
     }
-    good &= AnswerCase(session, c, c ? c->id : fmt::format("line {}", number), diagnostics, arguments, answers);
+    good &=
+        AnswerCase(session, c, c ? c->id : fmt::format("line {}", number), diagnostics, arguments, answers);
   }
   return good;
 }
@@ -126,7 +130,8 @@ int RunRank(const RankArguments& arguments) {
     }
     Diagnostics diagnostics;
     const std::optional<Case> c = session->ReadCase(path, diagnostics);
-    good &= AnswerCase(*session, c, std::filesystem::path(path).stem().string(), diagnostics, arguments, answers);
+    good &=
+        AnswerCase(*session, c, std::filesystem::path(path).stem().string(), diagnostics, arguments, answers);
   }
   answers.End();
   return Finish(good ? kDone : kInputErrors);

@@ -6,7 +6,8 @@
 namespace gearwhy {
 namespace {
 
-// The rulebook made ground for one unit with nothing observed: finds causes that run in a circle and lines that clash.
+// The rulebook made ground for one unit with nothing observed: finds causes that run in a circle and lines
+// that clash.
 void CheckFor(Session& session, const std::string& unit, const std::string& variant, Diagnostics& diagnostics,
               std::string& summary) {
   Case empty;
@@ -22,8 +23,11 @@ void CheckFor(Session& session, const std::string& unit, const std::string& vari
     (event.type == EventType::kFault ? faults : event.type == EventType::kState ? states : findings) += 1;
     links += static_cast<int>(event.causes.size());
   }
-  const std::string name = unit.empty() ? "no unit" : variant.empty() ? unit : fmt::format("{}, {}", unit, variant);
-  summary += fmt::format("  {}: {} faults, {} states, {} findings, {} links\n", name, faults, states, findings, links);
+  const std::string name = unit.empty()      ? "no unit"
+                           : variant.empty() ? unit
+                                             : fmt::format("{}, {}", unit, variant);
+  summary += fmt::format("  {}: {} faults, {} states, {} findings, {} links\n", name, faults, states,
+                         findings, links);
 }
 
 }  // namespace
@@ -40,15 +44,16 @@ int RunRulesCheck(const RulesCheckArguments& arguments) {
     CheckFor(*session, unit, "", diagnostics, summary);
     const UnitKnowledge* known = diagnostics.HasErrors() ? nullptr : session->Know(unit, {}, diagnostics);
     if (known == nullptr) continue;
-    for (const Variant& variant : known->unit->variants) CheckFor(*session, unit, variant.name, diagnostics, summary);
+    for (const Variant& variant : known->unit->variants)
+      CheckFor(*session, unit, variant.name, diagnostics, summary);
   }
   session->Print(diagnostics);
   if (diagnostics.HasErrors()) return kInputErrors;
-  WriteOut(fmt::format("{} {}: {} files, no errors.\n", book.title.empty() ? "The rulebook" : book.title, book.version,
-                       book.files.size()));
-  WriteOut(fmt::format("  {} words, {} rules, {} charts, {} chances, {} checks, {} decisions\n", book.words.words.size(),
-                       book.rules.size(), book.charts.size(), book.chances.size(), book.checks.size(),
-                       book.decisions.size()));
+  WriteOut(fmt::format("{} {}: {} files, no errors.\n", book.title.empty() ? "The rulebook" : book.title,
+                       book.version, book.files.size()));
+  WriteOut(fmt::format("  {} words, {} rules, {} charts, {} chances, {} checks, {} decisions\n",
+                       book.words.words.size(), book.rules.size(), book.charts.size(), book.chances.size(),
+                       book.checks.size(), book.decisions.size()));
   WriteOut(summary);
   return Finish(kDone);
 }

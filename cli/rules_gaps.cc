@@ -1,4 +1,5 @@
-// gearwhy rules gaps: entries of a rulebook that can never matter, over every unit and variant of it and the cases given.
+// gearwhy rules gaps: entries of a rulebook that can never matter, over every unit and variant of it and the
+// cases given.
 #include "cli/commands.h"
 #include "engine/report/json.h"
 #include "engine/report/text.h"
@@ -6,8 +7,8 @@
 namespace gearwhy {
 namespace {
 
-void SurveyTransmission(Session& session, const UnitKnowledge* known, const std::string& variant, GapSurvey& survey,
-                        Diagnostics& diagnostics) {
+void SurveyTransmission(Session& session, const UnitKnowledge* known, const std::string& variant,
+                        GapSurvey& survey, Diagnostics& diagnostics) {
   Case nothing;
   nothing.id = "gaps";
   nothing.unit = known == nullptr ? "" : known->unit->name;
@@ -45,7 +46,8 @@ int RunRulesGaps(const RulesGapsArguments& arguments) {
       SurveyTransmission(*session, known, variant.name, survey, diagnostics);
     }
   }
-  for (const std::string& path : ExpandCases(arguments.cases, diagnostics)) SurveyCase(*session, path, survey, diagnostics);
+  for (const std::string& path : ExpandCases(arguments.cases, diagnostics))
+    SurveyCase(*session, path, survey, diagnostics);
   // With a unit or a case missing, what is idle would be told wrongly.
   if (diagnostics.HasErrors()) {
     session->Print(diagnostics);

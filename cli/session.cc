@@ -34,12 +34,14 @@ std::string WithoutSlash(std::string path) {
 }
 
 // Reads every rulebook file of a folder; its `units` are the shelf's.
-void ReadFolder(const BookFolder& folder, Sources& sources, std::vector<int>& read, Diagnostics& diagnostics) {
+void ReadFolder(const BookFolder& folder, Sources& sources, std::vector<int>& read,
+                Diagnostics& diagnostics) {
   const std::string units = folder.path + "/units/";
   for (const std::string& path : ListYamlFiles(folder.path, diagnostics)) {
     if (path.starts_with(units)) continue;
     const std::string shown_as = folder.shown_as + path.substr(folder.path.size());
-    if (const auto source = ReadSource(path, shown_as, kMaxBookBytes, sources, diagnostics)) read.push_back(*source);
+    if (const auto source = ReadSource(path, shown_as, kMaxBookBytes, sources, diagnostics))
+      read.push_back(*source);
   }
 }
 
@@ -54,7 +56,8 @@ std::unique_ptr<Session> Session::Open(const BookOptions& options) {
   } else if (const std::string shipped = ShippedFolder("rules"); !shipped.empty()) {
     folders.push_back({shipped, "rules"});
   } else {
-    diagnostics.Error({}, "no-rulebook", "the shipped rulebook is not where it should be; name a folder with --rules DIR");
+    diagnostics.Error({}, "no-rulebook",
+                      "the shipped rulebook is not where it should be; name a folder with --rules DIR");
   }
   if (!options.shop.empty()) folders.push_back({WithoutSlash(options.shop), WithoutSlash(options.shop)});
   std::vector<int> read;
@@ -80,7 +83,8 @@ const UnitKnowledge* Session::Know(const std::string& unit, const Place& place, 
   const auto known = known_.find(unit);
   if (known != known_.end()) {
     if (!known->second) {
-      diagnostics.Error(place, "unit-unusable", fmt::format("the unit `{}` cannot be used: its file has errors", unit));
+      diagnostics.Error(place, "unit-unusable",
+                        fmt::format("the unit `{}` cannot be used: its file has errors", unit));
     }
     return known->second ? &*known->second : nullptr;
   }
@@ -104,17 +108,20 @@ std::optional<Case> Session::ReadCaseText(int source, const std::string& id, Dia
     return shelf_->Find(name, place, diagnostics);
   };
   std::string case_id = id;
-  if (const YamlNode* stated = root->Find("case"); case_id.empty() && stated != nullptr) case_id = stated->text;
+  if (const YamlNode* stated = root->Find("case"); case_id.empty() && stated != nullptr)
+    case_id = stated->text;
   return LoadCase(*root, case_id, *book_, find_unit, diagnostics);
 }
 
-std::optional<Diagnosis> Session::DiagnoseCase(const Case& c, const BeliefLimits& limits, Diagnostics& diagnostics) {
+std::optional<Diagnosis> Session::DiagnoseCase(const Case& c, const BeliefLimits& limits,
+                                               Diagnostics& diagnostics) {
   const UnitKnowledge* unit = nullptr;
   if (!KnowUnitOf(c, &unit, diagnostics)) return std::nullopt;
   return Diagnose(*book_, unit, c, limits, diagnostics);
 }
 
-std::optional<Diagnosis> Session::DiagnoseCaseAfter(Diagnosis&& before, const Case& c, Diagnostics& diagnostics) {
+std::optional<Diagnosis> Session::DiagnoseCaseAfter(Diagnosis&& before, const Case& c,
+                                                    Diagnostics& diagnostics) {
   const UnitKnowledge* unit = nullptr;
   if (!KnowUnitOf(c, &unit, diagnostics)) return std::nullopt;
   return DiagnoseAfter(std::move(before), unit, c, diagnostics);
@@ -139,7 +146,8 @@ std::string ShippedFolder(const std::string& name) {
   if (fs::is_directory(installed, error)) return installed.string();
   // In a build tree: PROJECT/build/PRESET/cli/gearwhy.
   for (fs::path folder = program.parent_path(); folder != folder.root_path(); folder = folder.parent_path()) {
-    if (fs::is_regular_file(folder / "rules" / "README.md", error) && fs::is_directory(folder / name, error)) {
+    if (fs::is_regular_file(folder / "rules" / "README.md", error) &&
+        fs::is_directory(folder / name, error)) {
       return (folder / name).string();
     }
   }
@@ -164,7 +172,8 @@ TextStyle StyleOfStdout() {
 bool WriteOut(const std::string& text) {
   if (g_write_error != 0) return false;
   errno = 0;
-  if (std::fwrite(text.data(), 1, text.size(), stdout) != text.size()) g_write_error = errno != 0 ? errno : EIO;
+  if (std::fwrite(text.data(), 1, text.size(), stdout) != text.size())
+    g_write_error = errno != 0 ? errno : EIO;
   return g_write_error == 0;
 }
 
@@ -172,7 +181,8 @@ int Finish(int exit_code) {
   errno = 0;
   if (std::fflush(stdout) != 0 && g_write_error == 0) g_write_error = errno != 0 ? errno : EIO;
   if (g_write_error == 0 || g_write_error == EPIPE) return exit_code;
-  fmt::print(stderr, "error: the result could not be written: {} [cannot-write]\n", std::strerror(g_write_error));
+  fmt::print(stderr, "error: the result could not be written: {} [cannot-write]\n",
+             std::strerror(g_write_error));
   return kInternalError;
 }
 

@@ -16,7 +16,7 @@
 
 namespace gearwhy {
 
-inline constexpr int kDone = 0;         // exit codes
+inline constexpr int kDone = 0;  // exit codes
 inline constexpr int kInputErrors = 1;
 inline constexpr int kBadCommand = 2;
 inline constexpr int kInternalError = 3;
@@ -37,11 +37,13 @@ class Session {
 
   // The unit as a transmission, worked out once. Reports why there is none.
   const UnitKnowledge* Know(const std::string& unit, const Place& place, Diagnostics& diagnostics);
-  // Reads a case from a file, or from a text already in `sources()`. An empty id for a text means: whatever the case says.
+  // Reads a case from a file, or from a text already in `sources()`. An empty id for a text means: whatever
+  // the case says.
   std::optional<Case> ReadCase(const std::string& path, Diagnostics& diagnostics);
   std::optional<Case> ReadCaseText(int source, const std::string& id, Diagnostics& diagnostics);
   std::optional<Diagnosis> DiagnoseCase(const Case& c, const BeliefLimits& limits, Diagnostics& diagnostics);
-  // The same after a change of the case; `before` is used up. Much faster where the change is only in what was observed.
+  // The same after a change of the case; `before` is used up. Much faster where the change is only in what
+  // was observed.
   std::optional<Diagnosis> DiagnoseCaseAfter(Diagnosis&& before, const Case& c, Diagnostics& diagnostics);
 
   void Print(const Diagnostics& diagnostics) const;
@@ -57,8 +59,8 @@ class Session {
   std::map<std::string, std::optional<UnitKnowledge>> known_;
 };
 
-// Where the shipped rules and cases are: beside an installed program, or in the source tree it was built from. Empty when
-// there are none.
+// Where the shipped rules and cases are: beside an installed program, or in the source tree it was built
+// from. Empty when there are none.
 std::string ShippedFolder(const std::string& name);
 
 // 80 columns, on a narrower terminal as many as it has; colour only on a terminal, and never with NO_COLOR.
@@ -66,7 +68,8 @@ TextStyle StyleOfStdout();
 
 // Writes results to stdout. False when they did not get there (closed pipe, full disk).
 bool WriteOut(const std::string& text);
-// Flushes stdout. A closed pipe ends quietly; anything else that kept results from getting there is said on stderr.
+// Flushes stdout. A closed pipe ends quietly; anything else that kept results from getting there is said on
+// stderr.
 int Finish(int exit_code);
 
 }  // namespace gearwhy

@@ -17,7 +17,8 @@ class NamedUnit {
  public:
   NamedUnit(Session& session, const std::string& name, Diagnostics& diagnostics) {
     std::error_code error;
-    if (!name.ends_with(".yaml") && !name.ends_with(".yml") && !std::filesystem::is_regular_file(name, error)) {
+    if (!name.ends_with(".yaml") && !name.ends_with(".yml") &&
+        !std::filesystem::is_regular_file(name, error)) {
       known_ = session.Know(name, {}, diagnostics);
       return;
     }

@@ -1,4 +1,5 @@
-// gearwhy why: the chain of reasoning behind a suspect, or why a fault is not suspected, or the network itself.
+// gearwhy why: the chain of reasoning behind a suspect, or why a fault is not suspected, or the network
+// itself.
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -24,7 +25,8 @@ std::vector<std::string> MembersOfKind(const Diagnosis& diagnosis, const std::st
 }
 
 // "lip_cracked:E.piston" as a statement of the words, or nothing after reporting what is wrong with it.
-std::optional<Statement> ParseEvent(const Diagnosis& diagnosis, const std::string& text, Diagnostics& diagnostics) {
+std::optional<Statement> ParseEvent(const Diagnosis& diagnosis, const std::string& text,
+                                    Diagnostics& diagnostics) {
   for (const GroundEvent& event : diagnosis.ground.events) {
     if (StatementId(event.statement) == text) return event.statement;
   }
@@ -40,8 +42,9 @@ std::optional<Statement> ParseEvent(const Diagnosis& diagnosis, const std::strin
     if (known.IsEvent()) names.push_back(name);
   }
   if (word == nullptr || !word->IsEvent()) {
-    diagnostics.Error({}, "unknown-event",
-                      fmt::format("there is no fault or state called `{}`{}", parts[0], Hint(parts[0], names, 0)));
+    diagnostics.Error(
+        {}, "unknown-event",
+        fmt::format("there is no fault or state called `{}`{}", parts[0], Hint(parts[0], names, 0)));
     return std::nullopt;
   }
   if (parts.size() != word->slots.size() + 1) {
@@ -56,8 +59,9 @@ std::optional<Statement> ParseEvent(const Diagnosis& diagnosis, const std::strin
     const Slot& slot = word->slots[i - 1];
     const std::vector<std::string> members = MembersOfKind(diagnosis, slot.kind);
     if (std::find(members.begin(), members.end(), parts[i]) == members.end()) {
-      diagnostics.Error({}, "unknown-value",
-                        fmt::format("there is no {} called `{}`{}", slot.kind, parts[i], Hint(parts[i], members)));
+      diagnostics.Error(
+          {}, "unknown-value",
+          fmt::format("there is no {} called `{}`{}", slot.kind, parts[i], Hint(parts[i], members)));
       return std::nullopt;
     }
     statement.slots.emplace_back(parts[i]);
@@ -81,7 +85,8 @@ std::optional<int> ChooseEvent(const Diagnosis& diagnosis, const RankReport& ran
   const std::optional<int> event = diagnosis.ground.Find(*statement);
   if (!event) {
     diagnostics.Error({}, "not-here",
-                      fmt::format("`{}` cannot be in this transmission; `gearwhy why CASE --not {}` says why", suspect, suspect));
+                      fmt::format("`{}` cannot be in this transmission; `gearwhy why CASE --not {}` says why",
+                                  suspect, suspect));
   }
   return event;
 }

@@ -15,8 +15,8 @@ namespace {
 
 constexpr double kRarest = 1e-9;
 constexpr double kWorthACopy = 20'000;  // entries
-constexpr double kPassesOfATree = 3;   // what making it takes
-constexpr double kHardlyMore = 1.25;  // times what the reports alone need: parting would save nothing
+constexpr double kPassesOfATree = 3;    // what making it takes
+constexpr double kHardlyMore = 1.25;    // times what the reports alone need: parting would save nothing
 
 size_t At(int index) { return static_cast<size_t>(index); }
 
@@ -52,7 +52,8 @@ class Asker {
   }
 
  private:
-  // The chance that none of the first findings is present, with every event's joint chance; finding after finding.
+  // The chance that none of the first findings is present, with every event's joint chance; finding after
+  // finding.
   Cells CellsOf(const Question& question) {
     Cells cells;
     double p_before = 1;
@@ -66,7 +67,8 @@ class Asker {
       Scale(joint.p_event, p);
       Scale(joint.p_by_itself, p);
       cells.p.push_back(p_before - p);
-      cells.joint.push_back({Rest(before.p_event, joint.p_event), Rest(before.p_by_itself, joint.p_by_itself)});
+      cells.joint.push_back(
+          {Rest(before.p_event, joint.p_event), Rest(before.p_by_itself, joint.p_by_itself)});
       p_before = p;
       before = std::move(joint);
     }
@@ -121,10 +123,12 @@ Answers NothingLearnt(const EventChances& now, const Question& question) {
 
 using Group = std::vector<size_t>;  // questions that are asked of one tree
 
-// Those that need nothing new in the tree, and the others; or two halves. The one with the first question comes first.
+// Those that need nothing new in the tree, and the others; or two halves. The one with the first question
+// comes first.
 std::pair<Group, Group> Parted(const Group& group, const std::vector<char>& adds_nothing) {
   std::pair<Group, Group> parts;
-  for (const size_t q : group) (adds_nothing[q] == adds_nothing[group.front()] ? parts.first : parts.second).push_back(q);
+  for (const size_t q : group)
+    (adds_nothing[q] == adds_nothing[group.front()] ? parts.first : parts.second).push_back(q);
   if (!parts.second.empty()) return parts;
   const auto middle = group.begin() + static_cast<std::ptrdiff_t>(group.size() / 2);
   return {{group.begin(), middle}, {middle, group.end()}};
@@ -144,8 +148,8 @@ std::vector<char> AddNothing(const Network& network, const std::vector<Question>
 
 }  // namespace
 
-std::vector<Answers> ComputeAnswers(const Network& network, const EventChances& now, const std::vector<Question>& questions,
-                                    const BeliefLimits& limits) {
+std::vector<Answers> ComputeAnswers(const Network& network, const EventChances& now,
+                                    const std::vector<Question>& questions, const BeliefLimits& limits) {
   std::vector<Answers> all(questions.size());
   const std::vector<char> adds_nothing = AddNothing(network, questions);
   const auto tree_for = [&](const Group& group, double most_entries) {
@@ -177,10 +181,12 @@ std::vector<Answers> ComputeAnswers(const Network& network, const EventChances& 
     if ((kPassesOfATree + 1) * fewest_entries.value_or(0) <= left) {
       // One question alone must fit what is left; where several do not, they are parted.
       const Group first = {group.front()};
-      tree = tree_for(group, group.size() == 1 ? left / passes_of(first) : std::numeric_limits<double>::infinity());
+      tree = tree_for(group,
+                      group.size() == 1 ? left / passes_of(first) : std::numeric_limits<double>::infinity());
       const bool is_dear = group.size() > 1 && (!tree->fits() || passes_of(group) * tree->entries() > left);
       if (is_dear && !fewest_entries) fewest_entries = tree_for({}, left / (kPassesOfATree + 1))->entries();
-      if (is_dear && (!tree->fits() || tree->entries() > kHardlyMore * *fewest_entries || passes_of(first) * tree->entries() > left)) {
+      if (is_dear && (!tree->fits() || tree->entries() > kHardlyMore * *fewest_entries ||
+                      passes_of(first) * tree->entries() > left)) {
         auto [before, behind] = Parted(group, adds_nothing);
         open.push_back(std::move(behind));
         open.push_back(std::move(before));

@@ -84,8 +84,9 @@ struct LinkPlace {
 
 // The weakest uncertain links into events of the largest clique; if it has too few, out of them. First those
 // whose cause has other effects, for they close loops. At most `most`, at least one, none if there is none.
-std::vector<LinkPlace> WeakestLinks(const Network& network, const CompiledNetwork& compiled, const std::vector<double>& p,
-                                    const std::vector<int>& effects, std::size_t most) {
+std::vector<LinkPlace> WeakestLinks(const Network& network, const CompiledNetwork& compiled,
+                                    const std::vector<double>& p, const std::vector<int>& effects,
+                                    std::size_t most) {
   std::vector<char> in_clique(network.events.size(), 0);
   for (int event : compiled.widest()) in_clique[At(event)] = 1;
   struct Candidate {
@@ -101,12 +102,15 @@ std::vector<LinkPlace> WeakestLinks(const Network& network, const CompiledNetwor
       const Cause& cause = network.events[e].causes[k];
       if (compiled.place(cause.event) != CompiledNetwork::Place::kVariable) continue;
       if (!in_clique[e] && !in_clique[At(cause.event)]) continue;
-      candidates.push_back({!in_clique[e], effects[At(cause.event)] <= 1, cause.p_how_often * p[At(cause.event)],
+      candidates.push_back({!in_clique[e],
+                            effects[At(cause.event)] <= 1,
+                            cause.p_how_often * p[At(cause.event)],
                             {static_cast<int>(e), k}});
     }
   }
   std::stable_sort(candidates.begin(), candidates.end(), [](const Candidate& a, const Candidate& b) {
-    return std::tie(a.only_out, a.closes_nothing, a.strength) < std::tie(b.only_out, b.closes_nothing, b.strength);
+    return std::tie(a.only_out, a.closes_nothing, a.strength) <
+           std::tie(b.only_out, b.closes_nothing, b.strength);
   });
   std::vector<LinkPlace> weakest;
   for (size_t i = 0; i < std::min(most, candidates.size()); ++i) weakest.push_back(candidates[i].place);
@@ -132,7 +136,8 @@ Proposal Thin(const Network& network, const BeliefLimits& limits) {
     const int over = std::max(1, compiled.width() - limits.max_width);
     std::vector<LinkPlace> weakest = WeakestLinks(proposal.network, compiled, rough, effects, At(over));
     // The last of an event's causes first, so that the places of the others stay what they are.
-    std::sort(weakest.begin(), weakest.end(), [](const LinkPlace& a, const LinkPlace& b) { return a.cause > b.cause; });
+    std::sort(weakest.begin(), weakest.end(),
+              [](const LinkPlace& a, const LinkPlace& b) { return a.cause > b.cause; });
     for (const LinkPlace& place : weakest) {
       const int effect = place.effect;
       Event& event = proposal.network.events[At(effect)];
@@ -219,9 +224,9 @@ void TiltByShares(const Network& truth, CompiledNetwork& compiled, Proposal* pro
   }
   for (size_t i = 0; i < p.size(); ++i) {
     const CompiledNetwork::Place place = compiled.place(static_cast<int>(i));
-    const bool uncertain = place == CompiledNetwork::Place::kVariable || place == CompiledNetwork::Place::kMerged;
-    if (neither[i] == 1 || !uncertain || p[i] <= 0 || p[i] >= 1)
-      continue;
+    const bool uncertain =
+        place == CompiledNetwork::Place::kVariable || place == CompiledNetwork::Place::kMerged;
+    if (neither[i] == 1 || !uncertain || p[i] <= 0 || p[i] >= 1) continue;
     const double wanted = 1 - neither[i] * (1 - p[i]);
     proposal->tilt[i] = std::clamp(Odds(wanted) / Odds(p[i]), 1.0, kLargestTilt);
   }
@@ -289,7 +294,8 @@ Samples DrawSamples(const Network& network, const BeliefLimits& limits) {
     return samples;  // whatever the network allows the proposal allows
   if (!proposal.struck.empty()) {
     BeliefLimits as_wide_as_need_be = limits;
-    as_wide_as_need_be.max_width = 60;  // it was thinned until chains fit, and an OR tree is hardly wider than they
+    // It was thinned until chains fit, and an OR tree is hardly wider than they.
+    as_wide_as_need_be.max_width = 60;
     CompiledNetwork sums(tilted, as_wide_as_need_be, {});
     if (sums.Build()) {  // else the pilot draws have to do alone
       TiltByShares(part, sums, &proposal);

@@ -5,12 +5,12 @@
 // reports.
 //
 // Method. An event whose reports are certain and absent is absorbed into its causes in linear time, and the
-// rest is summed on an OR tree (or_tree.h): one for all, if events that no report bears on make it hardly larger, otherwise these have
-// trees of their own. They are trees whose tables hold only non-negative numbers, scaled so that twenty
-// rare findings do not underflow. No alternating sums: those cancel catastrophically when rare findings coincide.
-// Too wide: when the largest clique would pass `max_width` variables, the chances are sampled
-// (approximate.h): `exact` is false and `error` and `logp_error` say how far they may be off. Seeded by the
-// network alone, so the same input gives the same bytes.
+// rest is summed on an OR tree (or_tree.h): one for all, if events that no report bears on make it hardly
+// larger, otherwise these have trees of their own. They are trees whose tables hold only non-negative
+// numbers, scaled so that twenty rare findings do not underflow. No alternating sums: those cancel
+// catastrophically when rare findings coincide. Too wide: when the largest clique would pass `max_width`
+// variables, the chances are sampled (approximate.h): `exact` is false and `error` and `logp_error` say how
+// far they may be off. Seeded by the network alone, so the same input gives the same bytes.
 // Cost: about events * 2^width to events * 3^width.
 // Errors: none; the network must be sound (acyclic, chances in 0..1, indices in range), which the caller
 // sees to.
@@ -25,16 +25,18 @@
 namespace gearwhy {
 
 struct BeliefLimits {
-  int max_width = 24;       // variables in the largest clique; at least 3 is taken
-  int samples = 20'000;     // of the approximation
-  double answer_work = 1.5e6;  // entries of the trees times their passes that ComputeAnswers may spend: some 50 ms
+  int max_width = 24;    // variables in the largest clique; at least 3 is taken
+  int samples = 20'000;  // of the approximation
+  // Entries of the trees times their passes that ComputeAnswers may spend: some 50 ms.
+  double answer_work = 1.5e6;
   bool all_events = false;  // also the chances of events that no report depends on; see Chances
   std::vector<int> also;    // of these of them, at least
 };
 
-// Every event that nothing causes, every ancestor of a report and every reported event has its chance. The chance of another
-// event (a fault, state or finding nobody reported, from which no reported one follows) is NaN, "not computed",
-// unless `all_events` or `also` asks for it, which costs a few times as much. It is then exact too.
+// Every event that nothing causes, every ancestor of a report and every reported event has its chance. The
+// chance of another event (a fault, state or finding nobody reported, from which no reported one follows) is
+// NaN, "not computed", unless `all_events` or `also` asks for it, which costs a few times as much. It is then
+// exact too.
 struct Chances {
   std::vector<double> p_event;      // by event
   std::vector<double> p_by_itself;  // by event: present and arisen by itself (its own p_unexplained struck)
@@ -55,7 +57,8 @@ Chances ComputeChances(const Network& network, const BeliefLimits& limits = {});
 // when the reports cannot all be.
 struct Influence {
   std::vector<std::vector<double>> odds_factor;
-  bool exact = true;  // false: some chances were sampled; no factor is then infinite or 0, and a certain report's is left at 1
+  // False: some chances were sampled; no factor is then infinite or 0, and a certain report's is left at 1.
+  bool exact = true;
 };
 Influence ComputeInfluence(const Network& network, const BeliefLimits& limits = {});
 

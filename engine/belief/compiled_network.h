@@ -10,12 +10,12 @@
 // causes the same way; present, it adds to its effects' leaks. (3) An event with nothing uncertain above it
 // and one uncertain effect acts on that effect as an independent cause of chance p * p_how_often: it is
 // merged into the effect's leak, and its own chance follows afterwards. (4) What is left is summed on an OR
-// tree (or_tree.h). Where draws are wanted, it becomes a chain of ORs per event instead, S0 = leak, Si = S(i-1)
-// or (cause i acts), the last S being the event: tables of three variables on a junction tree. The order of the
-// causes in the chain follows a min-fill order of the plain graph of events and causes; where that is wide, two
-// other orders are tried and the narrowest kept. All numbers are >= 0.
-// Cost: an order of elimination to be made, and a few more where the tree is large (or_tree.h); one pass of the tree to build it; one or
-// two for a question.
+// tree (or_tree.h). Where draws are wanted, it becomes a chain of ORs per event instead, S0 = leak, Si =
+// S(i-1) or (cause i acts), the last S being the event: tables of three variables on a junction tree. The
+// order of the causes in the chain follows a min-fill order of the plain graph of events and causes; where
+// that is wide, two other orders are tried and the narrowest kept. All numbers are >= 0.
+// Cost: an order of elimination to be made, and a few more where the tree is large (or_tree.h); one pass of
+// the tree to build it; one or two for a question.
 // Source: Heckerman & Breese 1996 (causal independence); Olesen et al. 1989 (parent divorcing); merging:
 // own derivation, from P(cause | S0) with the other contributions ORed.
 #pragma once
@@ -57,7 +57,8 @@ class CompiledNetwork {
   bool fits() const { return width_ <= most_width_ && entries_ <= most_entries_; }  // the limits
   int width() const { return width_; }
   double entries() const { return entries_; }  // numbers in all tables
-  // Where it fits, makes the tree, perhaps a cheaper one than was measured, after which all else may be asked; once. Returns fits().
+  // Where it fits, makes the tree, perhaps a cheaper one than was measured, after which all else may be
+  // asked; once. Returns fits().
   [[nodiscard]] bool Build();
   // The events whose variables, or links of whose chains, meet in the largest clique. Ascending.
   const std::vector<int>& widest() const { return widest_; }
@@ -142,7 +143,7 @@ class CompiledNetwork {
   double entries_ = 0;
   std::vector<int> widest_;
   std::vector<int> in_tree_;  // events
-  Division division_;  // for_draws
+  Division division_;         // for_draws
   std::optional<OrTree> tree_;
   std::optional<JunctionTree> draws_;
   std::vector<double> present_, leak_struck_;  // scratch

@@ -45,10 +45,16 @@ class Graph {
 // An order in the making.
 class Ordering {
  public:
-  Ordering(std::size_t variables, const std::vector<std::pair<int, int>>& edges, const std::vector<int>& waits_for,
-           const std::vector<double>& weights)
-      : graph_(variables), weights_(weights), degree_(variables, 0), fill_(variables, 0), left_(variables), stale_(variables, 0),
-        waits_(variables, 0), released_by_(variables) {
+  Ordering(std::size_t variables, const std::vector<std::pair<int, int>>& edges,
+           const std::vector<int>& waits_for, const std::vector<double>& weights)
+      : graph_(variables),
+        weights_(weights),
+        degree_(variables, 0),
+        fill_(variables, 0),
+        left_(variables),
+        stale_(variables, 0),
+        waits_(variables, 0),
+        released_by_(variables) {
     for (const auto& [a, b] : edges) {
       if (a != b) graph_.Join(static_cast<size_t>(a), static_cast<size_t>(b));
     }
@@ -62,7 +68,8 @@ class Ordering {
 
   const Elimination& result() const { return result_; }
 
-  // Takes out everything, unless the cost comes to `give_up`. Returns whether it did not. Counts are blurred by up to `blur`.
+  // Takes out everything, unless the cost comes to `give_up`. Returns whether it did not. Counts are blurred
+  // by up to `blur`.
   bool TakeAll(double give_up, double blur, std::minstd_rand* random) {
     blur_ = blur;
     random_ = random;
@@ -77,12 +84,14 @@ class Ordering {
     graph_.ForEachCommon(v, v, [&](size_t u) { neighbours_.push_back(u); });
     int missing = 0;
     for (size_t i = 0; i < neighbours_.size(); ++i) {
-      for (size_t j = i + 1; j < neighbours_.size(); ++j) missing += !graph_.Joined(neighbours_[i], neighbours_[j]);
+      for (size_t j = i + 1; j < neighbours_.size(); ++j)
+        missing += !graph_.Joined(neighbours_[i], neighbours_[j]);
     }
     degree_[v] = static_cast<int>(neighbours_.size());
     fill_[v] = missing;
     if (missing > 0 && random_ != nullptr) {
-      fill_[v] += blur_ * static_cast<double>((*random_)() - std::minstd_rand::min()) / static_cast<double>(std::minstd_rand::max());
+      fill_[v] += blur_ * static_cast<double>((*random_)() - std::minstd_rand::min()) /
+                  static_cast<double>(std::minstd_rand::max());
     }
   }
 
@@ -115,7 +124,8 @@ class Ordering {
     result_.entries += std::exp2(clique);
     double cost = WeightOf(gone);
     for (size_t u : neighbours) cost *= WeightOf(u);
-    result_.cost = std::min(result_.cost + cost, std::numeric_limits<double>::max());  // never as much as infinity
+    // Never as much as infinity.
+    result_.cost = std::min(result_.cost + cost, std::numeric_limits<double>::max());
 
     std::vector<size_t> to_measure;
     const auto mark_stale = [&](size_t v) {
@@ -159,8 +169,8 @@ class Ordering {
 
 }  // namespace
 
-Elimination MinFill(int variables, const std::vector<std::pair<int, int>>& edges, const std::vector<int>& waits_for,
-                    const std::vector<double>& weights, int tries) {
+Elimination MinFill(int variables, const std::vector<std::pair<int, int>>& edges,
+                    const std::vector<int>& waits_for, const std::vector<double>& weights, int tries) {
   Ordering start(static_cast<size_t>(variables), edges, waits_for, weights);
   Ordering plain = start;
   plain.TakeAll(std::numeric_limits<double>::infinity(), 0, nullptr);

@@ -58,8 +58,8 @@ void AddReports(GroundNetwork& ground, const FactStore& store, const ProofBook& 
   }
 }
 
-// Nobody who looks well misses what is there, says the trust of 100%; but where another report of the same event says that it is there, one
-// of the two is wrong, and neither is taken as certain.
+// Nobody who looks well misses what is there, says the trust of 100%; but where another report of the same
+// event says that it is there, one of the two is wrong, and neither is taken as certain.
 void SoftenContradictions(GroundNetwork& ground) {
   std::map<int, std::pair<bool, bool>> said;  // by event: present, absent
   for (const Report& report : ground.network.reports) {
@@ -167,7 +167,8 @@ class Grounder {
         const auto cause = ground_.index.find(statement);
         if (cause == ground_.index.end()) continue;  // no such thing in this transmission
         GroundEvent& event = At(effect->second);
-        const auto [known, is_new] = link_of_.emplace(std::pair(effect->second, cause->second), event.links.size());
+        const auto [known, is_new] =
+            link_of_.emplace(std::pair(effect->second, cause->second), event.links.size());
         if (!is_new) {
           const GroundLink& first = event.links[known->second];
           if (first.line != &line) {
@@ -191,8 +192,9 @@ class Grounder {
   void CheckUnexplained() {
     for (const GroundEvent& event : ground_.events) {
       if (event.chart != nullptr || event.chance != nullptr || event.links.empty()) continue;
-      diagnostics_.Error(event.links.front().chart->place, "no-unexplained",
-                         fmt::format("no chart says how often `{}` is `unexplained`", StatementId(event.statement)));
+      diagnostics_.Error(
+          event.links.front().chart->place, "no-unexplained",
+          fmt::format("no chart says how often `{}` is `unexplained`", StatementId(event.statement)));
     }
   }
 
@@ -207,12 +209,14 @@ class Grounder {
       const int effect = cycle[(i + 1) % cycle.size()];
       way += fmt::format("`{}` -> ", StatementId(At(cause).statement));
       const GroundLink& link = At(effect).links[link_of_.at(std::pair(effect, cause))];
-      notes.push_back({link.line->place, fmt::format("`{}` brings about `{}` here", StatementId(At(cause).statement),
-                                                     StatementId(At(effect).statement))});
+      notes.push_back(
+          {link.line->place, fmt::format("`{}` brings about `{}` here", StatementId(At(cause).statement),
+                                         StatementId(At(effect).statement))});
     }
     way += fmt::format("`{}`", StatementId(At(cycle.front()).statement));
     const Place place = notes.front().place;
-    diagnostics_.Error(place, "causal-cycle", fmt::format("causes run in a circle: {}", way)).notes = std::move(notes);
+    diagnostics_.Error(place, "causal-cycle", fmt::format("causes run in a circle: {}", way)).notes =
+        std::move(notes);
   }
 
   const Rulebook& book_;
@@ -243,8 +247,10 @@ std::set<Relation> AskedFor(const Rulebook& book) {
   return asked;
 }
 
-// The new number of every fact asked for, by the old one; nothing when they are not the same facts in the same order.
-std::optional<std::vector<FactId>> Renumbered(const std::set<Relation>& asked, const FactStore& before, const FactStore& after) {
+// The new number of every fact asked for, by the old one; nothing when they are not the same facts in the
+// same order.
+std::optional<std::vector<FactId>> Renumbered(const std::set<Relation>& asked, const FactStore& before,
+                                              const FactStore& after) {
   std::vector<FactId> renumbered(static_cast<std::size_t>(before.size()), -1);
   for (const auto& [sense, view] : asked) {
     const std::string name(view);

@@ -1,10 +1,13 @@
 // Ground: the charts and chances whose conditions hold, made into a network about this one transmission.
 //
-// In: the rulebook, the complete facts with their proofs, what was observed. Out: a Network, and beside every event, link and report of it
-// where it came from, so that reasons can be given. A fault exists where a line of `chances` gives it a chance, a state or finding where a
-// chart's conditions hold; a cause that does not exist here is left out.
-// Cost: about the number of matches of all conditions; grounding again, when only reports have come or gone, that of a walk over the facts.
-// Errors: a fault or a cause that two lines speak of, an `unexplained` stated twice or never, causes that run in a circle.
+// In: the rulebook, the complete facts with their proofs, what was observed. Out: a Network, and beside every
+// event, link and report of it where it came from, so that reasons can be given. A fault exists where a line
+// of `chances` gives it a chance, a state or finding where a chart's conditions hold; a cause that does not
+// exist here is left out.
+// Cost: about the number of matches of all conditions; grounding again, when only reports have come or gone,
+// that of a walk over the facts.
+// Errors: a fault or a cause that two lines speak of, an `unexplained` stated twice or never, causes that run
+// in a circle.
 #pragma once
 
 #include <optional>
@@ -38,10 +41,11 @@ struct GroundLink {
 struct GroundEvent {
   Statement statement;
   const Word* word = nullptr;
-  const Chance* chance = nullptr;      // faults
+  const Chance* chance = nullptr;  // faults
   Bindings chance_bindings;
   std::vector<AppliedFactor> factors;  // faults
-  const Chart* chart = nullptr;        // states and findings: the chart that says how often they are unexplained
+  // States and findings: the chart that says how often they are unexplained.
+  const Chart* chart = nullptr;
   std::vector<GroundLink> links;
 };
 
@@ -65,9 +69,10 @@ struct GroundNetwork {
 std::optional<GroundNetwork> Ground(const Rulebook& book, const FactStore& store, const ProofBook& proofs,
                                     const std::vector<Observation>& observations, Diagnostics& diagnostics);
 
-// Grounds again what was ground with the facts of `before`, for the facts of `store`. When every fact that a condition of the charts and
-// chances asks for is in both, in the same order, the events and causes are the same: then only the reports are made anew, and the facts
-// called by their new numbers. Otherwise `ground` stays as it was, and false comes back. What Ground would give, to the last bit.
+// Grounds again what was ground with the facts of `before`, for the facts of `store`. When every fact that a
+// condition of the charts and chances asks for is in both, in the same order, the events and causes are the
+// same: then only the reports are made anew, and the facts called by their new numbers. Otherwise `ground`
+// stays as it was, and false comes back. What Ground would give, to the last bit.
 bool GroundAgain(GroundNetwork& ground, const Rulebook& book, const FactStore& before, const FactStore& store,
                  const ProofBook& proofs, const std::vector<Observation>& observations);
 

@@ -70,7 +70,8 @@ std::vector<int> ForEachGroup(const Network& network, const BeliefLimits& limits
       const auto middle = events.begin() + static_cast<std::ptrdiff_t>(events.size() / 2);
       Group first = measured({events.begin(), middle});
       Group second = measured({middle, events.end()});
-      cut = !fits || !heavy || entries > kWorthCutting * std::max(first.compiled->entries(), second.compiled->entries());
+      cut = !fits || !heavy ||
+            entries > kWorthCutting * std::max(first.compiled->entries(), second.compiled->entries());
       if (cut) {
         open.push_back(std::move(second));
         open.push_back(std::move(first));

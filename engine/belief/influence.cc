@@ -33,7 +33,8 @@ std::vector<double> ChancesOf(const Network& network, const std::vector<int>& ev
     *possible = chances.possible;
     if (chances.exact) return chances.p_event;
     *exact = false;
-    // Never drawn is not impossible, and always drawn is not certain: nearer to 0 or 1 than the error nothing is told apart.
+    // Never drawn is not impossible, and always drawn is not certain: nearer to 0 or 1 than the error nothing
+    // is told apart.
     const double least = std::clamp(chances.error, 0.5 / limits.samples, 0.5);
     for (double& p : chances.p_event) p = std::clamp(p, least, 1 - least);
     return chances.p_event;
@@ -44,9 +45,9 @@ std::vector<double> ChancesOf(const Network& network, const std::vector<int>& ev
   return p_event;
 }
 
-// Where the reports are too wide for any tree: one set of samples serves with and without each report, which keeps their noise out of the
-// ratio. A certain report left nothing to be drawn without it: its factor is not worked out. Nearer to 0 or 1 than the error
-// no chances are told apart.
+// Where the reports are too wide for any tree: one set of samples serves with and without each report, which
+// keeps their noise out of the ratio. A certain report left nothing to be drawn without it: its factor is not
+// worked out. Nearer to 0 or 1 than the error no chances are told apart.
 void FromSamples(const Ancestry& ancestry, const BeliefLimits& limits, Influence* influence) {
   const Network& part = ancestry.network;
   const Samples samples = DrawSamples(part, limits);
@@ -64,7 +65,8 @@ void FromSamples(const Ancestry& ancestry, const BeliefLimits& limits, Influence
       const double off = weight[d] / total * ((samples.present[event][d] ? 1 : 0) - p);
       squares += off * off;
     }
-    const double error = std::clamp(1.96 * std::sqrt(squares) + samples.largest_weight, 0.5 / limits.samples, 0.5);
+    const double error =
+        std::clamp(1.96 * std::sqrt(squares) + samples.largest_weight, 0.5 / limits.samples, 0.5);
     return std::clamp(p, error, 1 - error);
   };
   std::vector<double> p_with;
@@ -75,11 +77,13 @@ void FromSamples(const Ancestry& ancestry, const BeliefLimits& limits, Influence
     std::vector<double> weight = samples.weight;
     double total = 0;
     for (size_t d = 0; d < draws; ++d) {
-      weight[d] /= samples.present[static_cast<size_t>(report.event)][d] ? report.p_if_present : report.p_if_absent;
+      weight[d] /=
+          samples.present[static_cast<size_t>(report.event)][d] ? report.p_if_present : report.p_if_absent;
       total += weight[d];
     }
     for (size_t i = 0; i < part.events.size(); ++i) {
-      influence->odds_factor[k][static_cast<size_t>(ancestry.kept[i])] = OddsFactor(p_with[i], chance(i, weight, total));
+      influence->odds_factor[k][static_cast<size_t>(ancestry.kept[i])] =
+          OddsFactor(p_with[i], chance(i, weight, total));
     }
   }
 }
@@ -116,7 +120,8 @@ Influence ComputeInfluence(const Network& network, const BeliefLimits& limits) {
   for (size_t k = 0; k < part.reports.size(); ++k) {
     const Report& report = part.reports[k];
     if (can_take_back(report)) {
-      compiled.Solve({{report.event, 1 / report.p_if_absent, 1 / report.p_if_present}}, true, &p_without, &p_by_itself);
+      compiled.Solve({{report.event, 1 / report.p_if_absent, 1 / report.p_if_present}}, true, &p_without,
+                     &p_by_itself);
     } else {
       without.reports = part.reports;
       without.reports.erase(without.reports.begin() + static_cast<std::ptrdiff_t>(k));

@@ -39,13 +39,16 @@ struct Network {
   std::vector<Report> reports;
 };
 
-// Which events can matter for the reports and for `wanted` events: these events themselves and their ancestors, by links that ever act.
+// Which events can matter for the reports and for `wanted` events: these events themselves and their
+// ancestors, by links that ever act.
 std::vector<char> BearsOnReports(const Network& network, const std::vector<int>& wanted = {});
 
-// The causes of an event that do not bear on the reports, in order: what asking about it adds to their tree. `bears`: for the reports alone.
+// The causes of an event that do not bear on the reports, in order: what asking about it adds to their tree.
+// `bears`: for the reports alone.
 std::vector<int> CausesAdded(const Network& network, const std::vector<char>& bears, int event);
 
-// The part of the network that the events that bear on them make. `kept[i]` is the index in the full network of event i of the part.
+// The part of the network that the events that bear on them make. `kept[i]` is the index in the full network
+// of event i of the part.
 struct Ancestry {
   Network network;
   std::vector<int> kept;

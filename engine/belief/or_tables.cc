@@ -9,7 +9,8 @@ namespace {
 
 std::size_t Half(int bit) { return std::size_t{1} << bit; }
 
-// The lowest bits, where nearly all of the work is, as straight code: one instance for every way in which three bits can meet.
+// The lowest bits, where nearly all of the work is, as straight code: one instance for every way in which
+// three bits can meet.
 constexpr int kLow = 3;
 
 template <Meeting... Ms>
@@ -165,8 +166,10 @@ void OrJoin::JoinBits(const double* first, const double* second, double* out, Pl
   }
 }
 
-// `own` is the table whose derivative is wanted, `other` the one it was joined with; the OR is the same from either side.
-void OrJoin::PullBits(const double* other, const double* d_out, double* d_own, Place at, bool own_is_first) const {
+// `own` is the table whose derivative is wanted, `other` the one it was joined with; the OR is the same from
+// either side.
+void OrJoin::PullBits(const double* other, const double* d_out, double* d_own, Place at,
+                      bool own_is_first) const {
   const int own_bit = own_is_first ? at.first_bit : at.second_bit;
   const int other_bit = own_is_first ? at.second_bit : at.first_bit;
   const std::size_t size = std::size_t{1} << (at.bit + 1);
@@ -189,8 +192,8 @@ void OrJoin::PullBits(const double* other, const double* d_out, double* d_own, P
   const std::size_t own_half = Half(own_bit);
   const std::size_t other_half = Half(other_bit);
   const Meeting meeting = meeting_[static_cast<std::size_t>(at.bit)];
-  Place below{at.bit - 1, at.first_bit - (meeting != Meeting::kSecond), at.second_bit - (meeting != Meeting::kFirst),
-              at.scratch};
+  Place below{at.bit - 1, at.first_bit - (meeting != Meeting::kSecond),
+              at.second_bit - (meeting != Meeting::kFirst), at.scratch};
   if (meeting == Meeting::kDecided) {
     PullBits(other, d_out, d_own, below, own_is_first);
     PullBits(other + other_half, d_out + half, d_own + own_half, below, own_is_first);

@@ -1,8 +1,9 @@
 // OR tables: products of tables in which some variables are not yet decided but are ORs in the making.
 //
-// A table runs over binary variables; bit j of an index is the value of its variable j. A *decided* variable means what it says. A
-// *gathering* variable is the OR of the contributions met so far: two tables that share it are joined by pairing every value of one with
-// every value of the other and adding up under their OR, out(c) = sum of a(x) b(y) over x | y = c. For one bit that is
+// A table runs over binary variables; bit j of an index is the value of its variable j. A *decided* variable
+// means what it says. A *gathering* variable is the OR of the contributions met so far: two tables that share
+// it are joined by pairing every value of one with every value of the other and adding up under their OR,
+// out(c) = sum of a(x) b(y) over x | y = c. For one bit that is
 //   out(0) = a(0) b(0),   out(1) = a(1) b(0) + (a(0) + a(1)) b(1),
 // three products instead of four and no difference anywhere: with non-negative tables nothing cancels.
 // Cost: 3^(gathering variables shared) * 2^(all others).
@@ -23,8 +24,8 @@ enum class Meeting : unsigned char {
   kGathering,  // in both, joined by OR
 };
 
-// Joins tables of two shapes again and again. `meeting[j]` speaks of bit j of the joined table; both tables have their variables in the
-// same order as it.
+// Joins tables of two shapes again and again. `meeting[j]` speaks of bit j of the joined table; both tables
+// have their variables in the same order as it.
 class OrJoin {
  public:
   explicit OrJoin(std::vector<Meeting> meeting);

@@ -67,7 +67,9 @@ void OrTree::Improve(int most_width, double most_entries) {
   const int tries = static_cast<int>(std::min<double>(kMostTries, elimination_.entries / kWorthATry));
   if (improved_ || tries == 0) return;
   improved_ = true;
-  const auto fits = [&](const Elimination& order) { return order.width <= most_width && order.entries <= most_entries; };
+  const auto fits = [&](const Elimination& order) {
+    return order.width <= most_width && order.entries <= most_entries;
+  };
   Elimination other = Order(tries);
   const bool better = fits(other) != fits(elimination_) ? fits(other) : other.cost < elimination_.cost;
   if (better) elimination_ = std::move(other);
@@ -116,7 +118,8 @@ void OrTree::MakeBuckets() {
   buckets_.resize(count);
   weighed_at_.assign(nodes_.size(), -1);
   const auto last_first = [&](int a, int b) { return position[At(a)] > position[At(b)]; };
-  const auto add_input = [&](Input::What what, int sender, std::vector<double> values, std::vector<int> scope) {
+  const auto add_input = [&](Input::What what, int sender, std::vector<double> values,
+                             std::vector<int> scope) {
     const int earliest = position[At(scope.back())];
     Bucket& bucket = buckets_[what == Input::What::kMessage ? At(buckets_[At(sender)].parent) : At(earliest)];
     bucket.inputs.push_back({what, sender, std::move(values), std::move(scope)});
@@ -169,10 +172,10 @@ void OrTree::MakeJoins(Bucket& bucket, const std::vector<int>& position) {
     std::sort(joined.begin(), joined.end(), [&](int a, int b) { return position[At(a)] > position[At(b)]; });
     std::vector<Meeting> meeting;
     for (const int variable : joined) {
-      meeting.push_back(!has(added, variable)          ? Meeting::kFirst
-                        : !has(so_far, variable)       ? Meeting::kSecond
+      meeting.push_back(!has(added, variable)         ? Meeting::kFirst
+                        : !has(so_far, variable)      ? Meeting::kSecond
                         : is_gathering_[At(variable)] ? Meeting::kGathering
-                                                       : Meeting::kDecided);
+                                                      : Meeting::kDecided);
     }
     bucket.joins.emplace_back(std::move(meeting));
     scratch_.resize(std::max(scratch_.size(), bucket.joins.back().scratch_size()));
@@ -185,7 +188,8 @@ void OrTree::MakeJoins(Bucket& bucket, const std::vector<int>& position) {
   std::vector<std::size_t> bit_sent;  // by bit of the table
   for (const int variable : so_far) {
     const int sent_as = variable == bucket.variable ? decided : variable;
-    bit_sent.push_back(static_cast<std::size_t>(std::find(bucket.sends.begin(), bucket.sends.end(), sent_as) - bucket.sends.begin()));
+    bit_sent.push_back(static_cast<std::size_t>(std::find(bucket.sends.begin(), bucket.sends.end(), sent_as) -
+                                                bucket.sends.begin()));
   }
   bucket.sent_from.resize(std::size_t{1} << bucket.sends.size());
   for (std::size_t m = 0; m < bucket.sent_from.size(); ++m) {
@@ -226,7 +230,8 @@ void OrTree::Work(Bucket& bucket) {
   const std::vector<double>& table = PartialOf(bucket)[bucket.joins.size()];
   bucket.new_message.resize(std::size_t{1} << bucket.sends.size());
   if (bucket.becomes_decided) {
-    for (std::size_t m = 0; m < bucket.new_message.size(); ++m) bucket.new_message[m] = table[bucket.sent_from[m]];
+    for (std::size_t m = 0; m < bucket.new_message.size(); ++m)
+      bucket.new_message[m] = table[bucket.sent_from[m]];
   } else {
     const std::size_t half = bucket.new_message.size();
     const double absent = weight_absent_[At(bucket.node)];
@@ -252,7 +257,8 @@ double OrTree::Touch(const std::vector<Weight>& weights) {
   for (const Weight& weight : weights) {
     weight_absent_[At(weight.variable)] *= weight.if_absent;
     weight_present_[At(weight.variable)] *= weight.if_present;
-    for (int b = weighed_at_[At(weight.variable)]; b >= 0 && !buckets_[At(b)].touched; b = buckets_[At(b)].parent) {
+    for (int b = weighed_at_[At(weight.variable)]; b >= 0 && !buckets_[At(b)].touched;
+         b = buckets_[At(b)].parent) {
       buckets_[At(b)].touched = true;
     }
   }
@@ -290,7 +296,8 @@ double OrTree::Shares(const std::vector<Weight>& weights, std::vector<double>* p
   if (logp == kMinusInfinity) return logp;
   present->assign(nodes_.size(), 0);
   leak_struck->assign(nodes_.size(), 0);
-  // How the total hangs on each bucket's message, up to a scale of its own for each bucket: only shares are read off.
+  // How the total hangs on each bucket's message, up to a scale of its own for each bucket: only shares are
+  // read off.
   std::vector<std::vector<double>> d_message(buckets_.size());
   for (std::size_t b = buckets_.size(); b-- > 0;) {
     Bucket& bucket = buckets_[b];
@@ -301,7 +308,8 @@ double OrTree::Shares(const std::vector<Weight>& weights, std::vector<double>* p
     const std::vector<double>& table = PartialOf(bucket)[bucket.joins.size()];
     std::vector<double> d_table(bucket.table_size, 0);
     if (bucket.becomes_decided) {
-      // Where the table knows nothing of the decided variable, two entries of the message come from one of the table.
+      // Where the table knows nothing of the decided variable, two entries of the message come from one of
+      // the table.
       for (std::size_t m = 0; m < d_sent.size(); ++m) d_table[bucket.sent_from[m]] += d_sent[m];
     } else {
       const std::size_t half = d_sent.size();

@@ -1,17 +1,21 @@
-// OR tree: sums a noisy-OR network exactly, and gives every event's share of the total, without dividing its ORs beforehand.
+// OR tree: sums a noisy-OR network exactly, and gives every event's share of the total, without dividing its
+// ORs beforehand.
 //
-// In: nodes with leaks and links, in which everything certain has been settled. Out: the logarithm of the total, and each node's share at which
-// it is present, at which its own leak struck; also under further weights on single nodes, which are worked out anew only
-// from those nodes to the root.
-// Method. Every node with causes has a gathering variable, the OR of its contributions met so far (or_tables.h), and, where it causes something
-// itself, a decided variable, which its gathering variable becomes once all contributions are in. Variables are eliminated in a min-fill order of
-// the plain graph of causes and effects, decided ones after their gathering ones; tables joined on the way decide by themselves in what order an
-// OR is put together, so that a network is as narrow as its graph and not as its widest OR. Going back, the derivative of the total by
-// every input gives all shares in one pass (Darwiche 2003). Tables are scaled to a largest entry of 1, the logarithm kept
-// aside. Every number is non-negative, and nothing is subtracted. What a table was after each input is kept for the way back, unless
-// that is too much to keep.
-// Cost: a pass is at most the sum over cliques of 3^variables, mostly far less; width 12 is about a millisecond.
-// Source: Zhang & Poole 1996 (causal independence); Darwiche 2003, A differential approach to inference - from memory.
+// In: nodes with leaks and links, in which everything certain has been settled. Out: the logarithm of the
+// total, and each node's share at which it is present, at which its own leak struck; also under further
+// weights on single nodes, which are worked out anew only from those nodes to the root.
+// Method. Every node with causes has a gathering variable, the OR of its contributions met so far
+// (or_tables.h), and, where it causes something itself, a decided variable, which its gathering variable
+// becomes once all contributions are in. Variables are eliminated in a min-fill order of the plain graph of
+// causes and effects, decided ones after their gathering ones; tables joined on the way decide by themselves
+// in what order an OR is put together, so that a network is as narrow as its graph and not as its widest OR.
+// Going back, the derivative of the total by every input gives all shares in one pass (Darwiche 2003). Tables
+// are scaled to a largest entry of 1, the logarithm kept aside. Every number is non-negative, and nothing is
+// subtracted. What a table was after each input is kept for the way back, unless that is too much to keep.
+// Cost: a pass is at most the sum over cliques of 3^variables, mostly far less; width 12 is about a
+// millisecond.
+// Source: Zhang & Poole 1996 (causal independence); Darwiche 2003, A differential approach to inference -
+// from memory.
 #pragma once
 
 #include <cstddef>
@@ -34,19 +38,21 @@ struct OrNode {
   std::vector<OrLink> causes;  // no cause twice
   double if_absent = 1;        // what was reported of it
   double if_present = 1;
-  bool maximise = false;       // its values are maximised over instead of summed
+  bool maximise = false;  // its values are maximised over instead of summed
 };
 
 // Not safe for use by two threads at once: questions share scratch space.
 class OrTree {
  public:
-  // Finds an order only: width and cost are known, nothing may be asked before Build. With any node to maximise, LogTotal is an
-  // upper bound of the maximum over those of the sum over the others, and all that may be asked.
+  // Finds an order only: width and cost are known, nothing may be asked before Build. With any node to
+  // maximise, LogTotal is an upper bound of the maximum over those of the sum over the others, and all that
+  // may be asked.
   explicit OrTree(std::vector<OrNode> nodes);
-  // Looks for a cheaper order, once and before Build, where the tree is large enough for that. What is within these limits stays within them.
+  // Looks for a cheaper order, once and before Build, where the tree is large enough for that. What is within
+  // these limits stays within them.
   void Improve(int most_width, double most_entries);
-  // With the order found so far; once. Tables are kept for the way back if they hold at most so many numbers: 16 MB, and as much again
-  // under weights.
+  // With the order found so far; once. Tables are kept for the way back if they hold at most so many numbers:
+  // 16 MB, and as much again under weights.
   void Build(double most_kept = 2e6);
 
   int width() const { return elimination_.width; }
@@ -59,8 +65,10 @@ class OrTree {
   double LogTotal(const std::vector<Weight>& weights);
   // How many products the last LogTotal took.
   double products() const { return products_; }
-  // The same, and each node's share at which it is present and at which its leak struck. Untouched when nothing is left.
-  double Shares(const std::vector<Weight>& weights, std::vector<double>* present, std::vector<double>* leak_struck);
+  // The same, and each node's share at which it is present and at which its leak struck. Untouched when
+  // nothing is left.
+  double Shares(const std::vector<Weight>& weights, std::vector<double>* present,
+                std::vector<double>* leak_struck);
   // Multiplies `weights` in for good. Returns the new total's logarithm.
   double Absorb(const std::vector<Weight>& weights);
 
@@ -75,13 +83,15 @@ class OrTree {
   struct Bucket {
     int variable = 0;
     int node = 0;
-    bool becomes_decided = false;  // a gathering variable whose node has a decided one: sends it on under that name
-    int parent = -1;               // bucket; -1 for a root
-    std::vector<int> sends;        // variables of its message, bit 0 first
-    std::vector<Input> inputs;     // smallest first
-    std::vector<OrJoin> joins;     // join i adds input i + 1 to what came before
-    std::size_t table_size = 1;    // of all inputs joined; its own variable is the top bit
-    // becomes_decided: the entry of the table that each entry of the message is; elsewhere the table's halves are added.
+    // A gathering variable whose node has a decided one: sends it on under that name.
+    bool becomes_decided = false;
+    int parent = -1;             // bucket; -1 for a root
+    std::vector<int> sends;      // variables of its message, bit 0 first
+    std::vector<Input> inputs;   // smallest first
+    std::vector<OrJoin> joins;   // join i adds input i + 1 to what came before
+    std::size_t table_size = 1;  // of all inputs joined; its own variable is the top bit
+    // becomes_decided: the entry of the table that each entry of the message is; elsewhere the table's halves
+    // are added.
     std::vector<std::size_t> sent_from;
     std::vector<double> message;
     double scale = 0;                 // logarithm
@@ -110,16 +120,17 @@ class OrTree {
   std::vector<int> node_of_;              // by variable
   std::vector<char> is_gathering_;        // by variable
   std::vector<std::pair<int, int>> edges_;
-  std::vector<int> waits_for_;            // by variable
+  std::vector<int> waits_for_;  // by variable
   Elimination elimination_;
-  std::vector<Bucket> buckets_;           // in elimination order
-  std::vector<int> weighed_at_;           // by node: bucket
+  std::vector<Bucket> buckets_;                         // in elimination order
+  std::vector<int> weighed_at_;                         // by node: bucket
   std::vector<double> weight_absent_, weight_present_;  // by node, of the question at hand
   double logp_total_ = 0;
   double products_ = 0;
   bool improved_ = false;
   bool keeps_partial_ = true;
-  std::vector<std::vector<double>> partial_;  // where they are not kept: those of the bucket that was collected last
+  // Where they are not kept: those of the bucket that was collected last.
+  std::vector<std::vector<double>> partial_;
   std::vector<double> scratch_;  // of the joins
 };
 

@@ -2,11 +2,11 @@
 //
 // The bound of a partial choice is the tree with the open faults maximised and all else summed, in whatever
 // order the tree eliminates: a sum of maxima is never less than the maximum of the sums. With every fault
-// chosen it is the exact chance. At each step every open fault is tried both ways; a value whose bound
-// stays below the best set found is out, which mostly settles nearly all faults at once, and the search
-// branches on the fault with the widest gap between its two bounds. Before any of that the plain chances settle
-// most faults: a set that holds a fault is no likelier than the fault, so a fault less likely than the best
-// set found is in no better one.
+// chosen it is the exact chance. At each step every open fault is tried both ways; a value whose bound stays
+// below the best set found is out, which mostly settles nearly all faults at once, and the search branches on
+// the fault with the widest gap between its two bounds. Before any of that the plain chances settle most
+// faults: a set that holds a fault is no likelier than the fault, so a fault less likely than the best set
+// found is in no better one.
 // Source: Park & Darwiche 2003, Solving MAP exactly using systematic search - from memory.
 #include <algorithm>
 #include <cassert>
@@ -245,7 +245,8 @@ Together MostProbableFaults(const Network& network, const BeliefLimits& limits) 
     if (logp_reports == kMinusInfinity) return together;
     options.maximise_faults = true;
     CompiledNetwork maximised(part, limits, options);
-    const bool fits = maximised.Build();  // as the other does: it is the same but for what is done with a value
+    // As the other does: it is the same but for what is done with a value.
+    const bool fits = maximised.Build();
     assert(fits);
     (void)fits;
     Search search(part, maximised);

@@ -13,8 +13,9 @@ using Eigen::MatrixXd;
 using Eigen::RowVectorXd;
 using Eigen::VectorXd;
 
-constexpr double kDrag = 1e-5;          // of a shaft that nothing loads; the load of the driven end is 1
-constexpr double kSenseTolerance = 1e-8;  // of speeds and torques that must not have the wrong sense, relative to the largest
+constexpr double kDrag = 1e-5;  // of a shaft that nothing loads; the load of the driven end is 1
+// Of speeds and torques that must not have the wrong sense, relative to the largest.
+constexpr double kSenseTolerance = 1e-8;
 constexpr double kTorqueTolerance = 1e-9;  // less than this share of the input torque is none
 constexpr double kFreedomTolerance = 1e-9;
 
@@ -28,7 +29,8 @@ struct Held {
   std::vector<const Element*> one_way;
 };
 
-Held HeldBy(const Unit& unit, const std::vector<std::string>& applied, const std::vector<std::string>& broken) {
+Held HeldBy(const Unit& unit, const std::vector<std::string>& applied,
+            const std::vector<std::string>& broken) {
   Held held;
   for (const Element& element : unit.elements) {
     if (Contains(applied, element.name)) {
@@ -54,8 +56,9 @@ std::vector<unsigned> SubsetsBySize(std::size_t count) {
   return subsets;
 }
 
-// How far a choice of holding one-way clutches is from a motion that can be: the largest speed or torque of the wrong sense. 0
-// is right. Infinite when a holding clutch is redundant (a smaller choice then serves as well).
+// How far a choice of holding one-way clutches is from a motion that can be: the largest speed or torque of
+// the wrong sense. 0 is right. Infinite when a holding clutch is redundant (a smaller choice then serves as
+// well).
 //   `allowed`  basis of the speeds allowed with no one-way clutch holding
 //   `one_way`  their relative speeds in that basis, one row each
 //   `drag`, `push`  by shaft: resistance, and the torque from outside
@@ -156,7 +159,8 @@ void AddTorques(const Relations& relations, const std::vector<const Element*>& l
   outside(relations.input()) += 1;
   outside(relations.output()) -= state.ratio;
 
-  // For every motion the gears allow, the locked elements' torques do the negative of the outside torques' work.
+  // For every motion the gears allow, the locked elements' torques do the negative of the outside torques'
+  // work.
   const MatrixXd work = (rows * geared).transpose();
   Eigen::CompleteOrthogonalDecomposition<MatrixXd> split;
   split.setThreshold(kFreedomTolerance);

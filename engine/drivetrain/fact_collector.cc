@@ -25,7 +25,8 @@ void FactCollector::Give(const std::string& name, const Slots& slots, const Plac
     facts_.push_back({std::move(statement), place, calculated});
   } else if (reported_.insert(name).second) {
     diagnostics_.Error(word->place, "unit-fact-shape",
-                       fmt::format("`{}` is given by the unit as a fact with the slots {}; {}", name, ListSlots(slots), why));
+                       fmt::format("`{}` is given by the unit as a fact with the slots {}; {}", name,
+                                   ListSlots(slots), why));
   }
 }
 
@@ -50,7 +51,8 @@ std::string FactCollector::Fill(const Word& word, const Slots& slots, Statement&
     if (word.SlotIndex(name) < 0) return fmt::format("here it has no slot `{}`", name);
   }
   for (const Slot& slot : word.slots) {
-    const auto given = std::find_if(slots.begin(), slots.end(), [&](const auto& pair) { return pair.first == slot.name; });
+    const auto given =
+        std::find_if(slots.begin(), slots.end(), [&](const auto& pair) { return pair.first == slot.name; });
     if (given != slots.end()) {
       const std::string why = Misfit(slot, given->second);
       if (!why.empty()) return why;
@@ -66,7 +68,8 @@ std::string FactCollector::Fill(const Word& word, const Slots& slots, Statement&
 
 std::string FactCollector::Misfit(const Slot& slot, const Value& value) const {
   if (std::holds_alternative<double>(value)) {
-    return slot.dimension == Dimension::kNumber ? "" : fmt::format("its slot `{}` must hold a number", slot.name);
+    return slot.dimension == Dimension::kNumber ? ""
+                                                : fmt::format("its slot `{}` must hold a number", slot.name);
   }
   if (slot.dimension) return fmt::format("its slot `{}` must hold a name", slot.name);
   const auto kind = words_.kinds.find(slot.kind);

@@ -1,6 +1,8 @@
-// Fact collector: facts that the drivetrain calculates, kept where the words declare them and in the shape in which they do.
+// Fact collector: facts that the drivetrain calculates, kept where the words declare them and in the shape in
+// which they do.
 //
-// A fact that the words do not declare is left out: no rule can ask for it. A declaration whose slots do not fit is an error at the word.
+// A fact that the words do not declare is left out: no rule can ask for it. A declaration whose slots do not
+// fit is an error at the word.
 #pragma once
 
 #include <set>

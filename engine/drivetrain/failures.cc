@@ -20,7 +20,8 @@ Names Without(Names names, const std::string& name) {
 }
 
 // What is wrong: elements that do not hold and elements that do not release.
-DriveState SolveWith(const Unit& unit, const Range& range, const Names& not_holding, const Names& not_releasing) {
+DriveState SolveWith(const Unit& unit, const Range& range, const Names& not_holding,
+                     const Names& not_releasing) {
   Names applied = range.applied;
   for (const std::string& name : not_holding) applied = Without(applied, name);
   applied.insert(applied.end(), not_releasing.begin(), not_releasing.end());
@@ -124,13 +125,16 @@ SpeedReading ReadSpeeds(const Unit& unit, const std::string& range_name, double 
     const bool holds = Contains(range->applied, element.name) || CarriesTorque(designed, element.name);
     changes.push_back({element.name, holds});
   }
-  std::sort(changes.begin(), changes.end(), [](const Change& a, const Change& b) { return a.element < b.element; });
+  std::sort(changes.begin(), changes.end(),
+            [](const Change& a, const Change& b) { return a.element < b.element; });
 
   auto matches = [&](const std::vector<const Change*>& made) {
     RatioCause cause;
-    for (const Change* change : made) (change->opens ? cause.not_holding : cause.not_releasing).push_back(change->element);
+    for (const Change* change : made)
+      (change->opens ? cause.not_holding : cause.not_releasing).push_back(change->element);
     const DriveState state = SolveWith(unit, *range, cause.not_holding, cause.not_releasing);
-    if (state.drive != Drive::kRatio || std::abs(std::abs(state.ratio) - measured) > tolerance * measured) return false;
+    if (state.drive != Drive::kRatio || std::abs(std::abs(state.ratio) - measured) > tolerance * measured)
+      return false;
     cause.ratio = state.ratio;
     reading.causes.push_back(std::move(cause));
     return true;

@@ -51,7 +51,8 @@ Relations RelationsOf(const Unit& unit) {
 
   std::vector<Eigen::RowVectorXd> rows;
   // teeth_a * (a - carrier) + teeth_b * (b - carrier) = 0: two wheels seen from the carrier.
-  auto relate = [&](const std::string& set, const std::string& a, double teeth_a, const std::string& b, double teeth_b) {
+  auto relate = [&](const std::string& set, const std::string& a, double teeth_a, const std::string& b,
+                    double teeth_b) {
     Eigen::RowVectorXd row = Eigen::RowVectorXd::Zero(relations.shafts);
     AddTerm(row, relations.shaft.at(set + "." + a), teeth_a);
     AddTerm(row, relations.shaft.at(set + "." + b), teeth_b);

@@ -1,8 +1,9 @@
 // Relations: a unit's gear arrangement as homogeneous linear equations in the speeds of its shafts.
 //
-// In: a Unit whose members all exist. Out: shafts (members that joins make one) by number, one row of coefficients for each gear
-// relation and each element. A vector of shaft speeds w is possible when every row of `gears`, and of every locked element,
-// gives row . w = 0. The case does not turn and has no number, so a row that touches it only lacks that term.
+// In: a Unit whose members all exist. Out: shafts (members that joins make one) by number, one row of
+// coefficients for each gear relation and each element. A vector of shaft speeds w is possible when every row
+// of `gears`, and of every locked element, gives row . w = 0. The case does not turn and has no number, so a
+// row that touches it only lacks that term.
 // Source: R. Willis, Principles of Mechanism (1841).
 #pragma once
 

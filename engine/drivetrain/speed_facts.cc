@@ -16,17 +16,18 @@ std::optional<ReadingShape> ShapeOf(const Word& word, Diagnostics& diagnostics) 
   const auto is_speed = [&](int slot) {
     return slot >= 0 && word.slots[static_cast<std::size_t>(slot)].dimension == Dimension::kSpeed;
   };
-  if (shape.range >= 0 && !word.slots[static_cast<std::size_t>(shape.range)].dimension && is_speed(shape.input) &&
-      is_speed(shape.output)) {
+  if (shape.range >= 0 && !word.slots[static_cast<std::size_t>(shape.range)].dimension &&
+      is_speed(shape.input) && is_speed(shape.output)) {
     return shape;
   }
-  diagnostics.Error(word.place, "unit-fact-shape",
-                    "`measured_speeds` is read as a fact with the slots {range, input, output}, the last two speeds");
+  diagnostics.Error(
+      word.place, "unit-fact-shape",
+      "`measured_speeds` is read as a fact with the slots {range, input, output}, the last two speeds");
   return std::nullopt;
 }
 
-void ReadOne(const Unit& unit, const std::string& range, double input_rpm, double output_rpm, const Place& place,
-             FactCollector& facts) {
+void ReadOne(const Unit& unit, const std::string& range, double input_rpm, double output_rpm,
+             const Place& place, FactCollector& facts) {
   const SpeedReading reading = ReadSpeeds(unit, range, input_rpm, output_rpm);
   facts.Give("measured_slip", {{"range", range}, {"is", reading.slip}}, place, true);
   for (const RatioCause& cause : reading.causes) {
@@ -44,7 +45,8 @@ void ReadOne(const Unit& unit, const std::string& range, double input_rpm, doubl
 
 }  // namespace
 
-std::vector<GivenFact> SpeedFacts(const Unit& unit, const Case& c, const Words& words, Diagnostics& diagnostics) {
+std::vector<GivenFact> SpeedFacts(const Unit& unit, const Case& c, const Words& words,
+                                  Diagnostics& diagnostics) {
   FactCollector facts(words, diagnostics);
   const Word* word = words.Find(kReading);
   if (word == nullptr) return {};
@@ -56,8 +58,9 @@ std::vector<GivenFact> SpeedFacts(const Unit& unit, const Case& c, const Words& 
     const double input_rpm = std::get<double>(slot(shape->input));
     const double output_rpm = std::get<double>(slot(shape->output));
     if (!(input_rpm > 0) || !(output_rpm > 0)) {
-      diagnostics.Error(fact.place, "speed-not-above-zero",
-                        "measured speeds must be above zero; a shaft that stands still is `no_drive`, not a ratio");
+      diagnostics.Error(
+          fact.place, "speed-not-above-zero",
+          "measured speeds must be above zero; a shaft that stands still is `no_drive`, not a ratio");
       continue;
     }
     ReadOne(unit, std::get<std::string>(slot(shape->range)), input_rpm, output_rpm, fact.place, facts);

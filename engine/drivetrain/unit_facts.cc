@@ -17,7 +17,9 @@ double Rounded(double number) { return std::round(number * 1e9) / 1e9; }
 void GiveElementsAndRanges(const Unit& unit, const UnitBehaviour& behaviour, FactCollector& facts) {
   for (const Element& element : unit.elements) {
     facts.GiveMember("element", element.name, element.place);
-    facts.Give("element_type", {{"element", element.name}, {"type", std::string(ElementTypeName(element.type))}}, element.place, false);
+    facts.Give("element_type",
+               {{"element", element.name}, {"type", std::string(ElementTypeName(element.type))}},
+               element.place, false);
   }
   double order = 0;
   for (const Range& range : unit.ranges) {
@@ -32,17 +34,20 @@ void GiveElementsAndRanges(const Unit& unit, const UnitBehaviour& behaviour, Fac
     for (const std::string& element : driving.one_way_holding)
       facts.Give("applied", {{"element", element}, {"range", range.name}}, range.place, true);
     for (const auto& [element, share] : driving.torque)
-      if (share > 0) facts.Give("carries", {{"element", element}, {"range", range.name}, {"share", Rounded(share)}}, range.place, true);
-    if (calculated.coasting.drive == Drive::kNeutral) facts.Give("freewheels", {{"range", range.name}}, range.place, true);
+      if (share > 0)
+        facts.Give("carries", {{"element", element}, {"range", range.name}, {"share", Rounded(share)}},
+                   range.place, true);
+    if (calculated.coasting.drive == Drive::kNeutral)
+      facts.Give("freewheels", {{"range", range.name}}, range.place, true);
     for (const std::string& element : calculated.coast_elements)
       facts.Give("coast_element", {{"element", element}, {"range", range.name}}, range.place, true);
   }
 }
 
-// What a failure makes of a range: no drive (`stops`), another range (`like`), or a ratio of its own (`at_ratio`). Nothing where
-// the range drives as before, or was not driving and still is not.
-void GiveFailure(const Unit& unit, const ElementFailure& failure, bool counts_as_stop, const char* stops, const char* like,
-                 const char* at_ratio, FactCollector& facts) {
+// What a failure makes of a range: no drive (`stops`), another range (`like`), or a ratio of its own
+// (`at_ratio`). Nothing where the range drives as before, or was not driving and still is not.
+void GiveFailure(const Unit& unit, const ElementFailure& failure, bool counts_as_stop, const char* stops,
+                 const char* like, const char* at_ratio, FactCollector& facts) {
   const Place place = unit.FindRange(failure.range)->place;
   Slots slots = {{"element", failure.element}, {"range", failure.range}};
   if (counts_as_stop) {
@@ -69,7 +74,8 @@ void GiveShifts(const Unit& unit, const UnitBehaviour& behaviour, FactCollector&
 }
 
 bool HasPart(const Part& part, const std::string& variant) {
-  return variant.empty() || part.variants.empty() || std::find(part.variants.begin(), part.variants.end(), variant) != part.variants.end();
+  return variant.empty() || part.variants.empty() ||
+         std::find(part.variants.begin(), part.variants.end(), variant) != part.variants.end();
 }
 
 std::set<std::string> AbsentParts(const Unit& unit, const std::string& variant) {
@@ -88,14 +94,16 @@ bool SpeaksOf(const Statement& statement, const std::set<std::string>& parts, co
   return false;
 }
 
-// The part's count in the variant; with no variant known, the one on which all agree. 0: not counted, or not known.
+// The part's count in the variant; with no variant known, the one on which all agree. 0: not counted, or not
+// known.
 int CountOf(const Part& part, const std::string& variant) {
   if (part.count.empty()) return 0;
   if (const auto all = part.count.find(""); all != part.count.end()) return all->second;
   if (const auto one = part.count.find(variant); one != part.count.end()) return one->second;
   if (!variant.empty()) return 0;
   const int first = part.count.begin()->second;
-  const bool agree = std::all_of(part.count.begin(), part.count.end(), [&](const auto& entry) { return entry.second == first; });
+  const bool agree = std::all_of(part.count.begin(), part.count.end(),
+                                 [&](const auto& entry) { return entry.second == first; });
   return agree ? first : 0;
 }
 
@@ -106,7 +114,8 @@ void GiveParts(const Unit& unit, const std::string& variant, FactCollector& fact
     facts.GiveMember("part", part.id, part.place);
     if (kinds.insert(part.kind).second) facts.GiveMember("part_kind", part.kind, part.place);
     facts.GiveUnlessWalk("part", {{"part", part.id}, {"kind", part.kind}}, part.place);
-    if (!part.element.empty()) facts.Give("part_of", {{"part", part.id}, {"element", part.element}}, part.place, false);
+    if (!part.element.empty())
+      facts.Give("part_of", {{"part", part.id}, {"element", part.element}}, part.place, false);
     if (const int count = CountOf(part, variant); count > 0)
       facts.Give("plates", {{"part", part.id}, {"number", static_cast<double>(count)}}, part.place, false);
   }
@@ -114,14 +123,16 @@ void GiveParts(const Unit& unit, const std::string& variant, FactCollector& fact
 
 }  // namespace
 
-std::vector<GivenFact> UnitFacts(const Unit& unit, const std::string& variant, const UnitBehaviour& behaviour, const Words& words,
-                                 Diagnostics& diagnostics) {
+std::vector<GivenFact> UnitFacts(const Unit& unit, const std::string& variant, const UnitBehaviour& behaviour,
+                                 const Words& words, Diagnostics& diagnostics) {
   FactCollector facts(words, diagnostics);
   GiveElementsAndRanges(unit, behaviour, facts);
   for (const ElementFailure& failure : behaviour.fails_to_hold)
-    GiveFailure(unit, failure, failure.state.drive != Drive::kRatio, "needed", "falls_back", "falls_back_to_ratio", facts);
+    GiveFailure(unit, failure, failure.state.drive != Drive::kRatio, "needed", "falls_back",
+                "falls_back_to_ratio", facts);
   for (const ElementFailure& failure : behaviour.fails_to_release)
-    GiveFailure(unit, failure, failure.state.drive == Drive::kLocked, "binds", "acts_as", "acts_at_ratio", facts);
+    GiveFailure(unit, failure, failure.state.drive == Drive::kLocked, "binds", "acts_as", "acts_at_ratio",
+                facts);
   GiveShifts(unit, behaviour, facts);
   GiveParts(unit, variant, facts);
   const std::set<std::string> absent = AbsentParts(unit, variant);
@@ -129,7 +140,8 @@ std::vector<GivenFact> UnitFacts(const Unit& unit, const std::string& variant, c
     if (!SpeaksOf(unit.facts[i], absent, words)) facts.GiveStated(unit.facts[i], unit.fact_places[i]);
   if (const Variant* known = unit.FindVariant(variant)) {
     facts.Give("variant", {{"is", known->name}}, known->place, false);
-    for (std::size_t i = 0; i < known->facts.size(); ++i) facts.GiveStated(known->facts[i], known->fact_places[i]);
+    for (std::size_t i = 0; i < known->facts.size(); ++i)
+      facts.GiveStated(known->facts[i], known->fact_places[i]);
   }
   return facts.Take();
 }

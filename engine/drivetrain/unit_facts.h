@@ -1,11 +1,13 @@
 // Unit facts: what a unit file and its calculation state, in words that rules can use.
 //
-// In: a unit, a variant, the words. Out: facts. Only facts that the words declare are given; a declaration whose slots do not fit is an error.
+// In: a unit, a variant, the words. Out: facts. Only facts that the words declare are given; a declaration
+// whose slots do not fit is an error.
 //
 //   element_type: {element, type}         clutch, brake, band or one_way_clutch
-//   element, range, part, part_kind: {is}  each that the unit has, where the word is the plain walk over its kind
+//   element, range, part, part_kind: {is}  each that the unit has, where the word is the plain walk over
+//                                          its kind
 //   range_order: {range, order}           number: 1 for the first range of the file
-//   applied: {element, range}             by the apply chart; for one-way clutches, those that hold when driving
+//   applied: {element, range}             by the apply chart; one-way clutches: where they hold in drive
 //   ratio: {range, ratio}                 number
 //   carries: {element, range, share}      torque per unit of input torque
 //   needed: {element, range}              without it there is no drive in the range
@@ -23,8 +25,9 @@
 //   part_of: {part, element}
 //   plates: {part, number}                the count of a counted part in this variant
 //   variant: {is}                         the variant's name, when one is given
-// and every fact that the file itself gives, for the unit and for the variant, unless it speaks of a part that the variant lacks.
-// Ranges that are neutral have no `ratio`. Calculated numbers are rounded to nine decimals, so that equal ones compare equal.
+// and every fact that the file itself gives, for the unit and for the variant, unless it speaks of a part
+// that the variant lacks. Ranges that are neutral have no `ratio`. Calculated numbers are rounded to nine
+// decimals, so that equal ones compare equal.
 #pragma once
 
 #include <vector>
@@ -38,13 +41,13 @@ namespace gearwhy {
 
 struct GivenFact {
   Statement statement;
-  Place place;         // where the unit or case says so; the range's place for what was calculated of it
+  Place place;  // where the unit or case says so; the range's place for what was calculated of it
   bool calculated = false;
 };
 
 // The unit must have passed UnitCheck. `variant` is empty when it is not known: then the parts of every
 // variant are given (any of them may be there), and a count only where all variants agree.
-std::vector<GivenFact> UnitFacts(const Unit& unit, const std::string& variant, const UnitBehaviour& behaviour, const Words& words,
-                                 Diagnostics& diagnostics);
+std::vector<GivenFact> UnitFacts(const Unit& unit, const std::string& variant, const UnitBehaviour& behaviour,
+                                 const Words& words, Diagnostics& diagnostics);
 
 }  // namespace gearwhy

@@ -1,6 +1,7 @@
 // Case: one transmission on the bench.
 //
-// In: one case file. Out: what is known of its unit and history, what was observed and measured, and, for tests, what is expected.
+// In: one case file. Out: what is known of its unit and history, what was observed and measured, and, for
+// tests, what is expected.
 #pragma once
 
 #include <optional>
@@ -20,9 +21,9 @@ struct CaseFact {
 struct Observation {
   Statement event;
   bool present = true;
-  bool complaint = false;     // what the customer came with: must be explained in the end
-  std::string trust;          // a name in the words
-  double p_if_present = 1;    // the chance of this report when the event is present
+  bool complaint = false;   // what the customer came with: must be explained in the end
+  std::string trust;        // a name in the words
+  double p_if_present = 1;  // the chance of this report when the event is present
   double p_if_absent = 0;
   std::string note;
   Place place;
@@ -30,11 +31,12 @@ struct Observation {
 
 // What a test of the rulebook expects of a case.
 struct Expectation {
-  Statement event;                   // a fault, or a state
-  bool suspected = true;             // false: must not be among the suspects (its chance stays below a tenth, or `at_most`)
-  int within = 1;                    // among the first so many (of faults, or of states)
+  Statement event;  // a fault, or a state
+  // False: must not be among the suspects (its chance stays below a tenth, or `at_most`).
+  bool suspected = true;
+  int within = 1;  // among the first so many (of faults, or of states)
   std::optional<double> at_least, at_most;
-  std::vector<std::string> rules;    // ids of rules and charts that must appear in its reasons
+  std::vector<std::string> rules;  // ids of rules and charts that must appear in its reasons
   Place place;
 };
 
@@ -45,11 +47,13 @@ struct Case {
   std::string variant;  // empty: not known
   Place unit_place, variant_place;
   std::string note;
-  std::vector<CaseFact> facts;           // history and measurements
-  std::vector<Observation> observations; // complaints first, then the others, each in the order of the file
-  std::vector<CaseFact> unknown;         // findings that were asked about and could not be answered: not to be asked again
-  std::vector<std::string> open;         // access that is there already, by name: its minutes are not to be paid again
-  std::vector<CaseFact> found;           // faults found at teardown, for closed cases
+  std::vector<CaseFact> facts;            // history and measurements
+  std::vector<Observation> observations;  // complaints first, then the others, each in the order of the file
+  // Findings that were asked about and could not be answered: not to be asked again.
+  std::vector<CaseFact> unknown;
+  // Access that is there already, by name: its minutes are not to be paid again.
+  std::vector<std::string> open;
+  std::vector<CaseFact> found;  // faults found at teardown, for closed cases
   std::vector<Expectation> expect;
   Place place;
 };

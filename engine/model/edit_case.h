@@ -1,4 +1,5 @@
-// Edit case: a change of a case, and when two cases say the same. case_text.h makes the same change to the text of the case's file.
+// Edit case: a change of a case, and when two cases say the same. case_text.h makes the same change to the
+// text of the case's file.
 #pragma once
 
 #include <string>

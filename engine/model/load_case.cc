@@ -25,15 +25,17 @@ class Loader {
     Fields fields(root, "a case", diagnostics_);
     if (!fields.IsMap()) return std::nullopt;
     if (root.Find("case") == nullptr && root.Find("title") == nullptr) {
-      diagnostics_.Error(root.place, "not-a-case", "this is not a case file: a case begins with `case: NAME` and has a `title:`");
+      diagnostics_.Error(root.place, "not-a-case",
+                         "this is not a case file: a case begins with `case: NAME` and has a `title:`");
       return std::nullopt;
     }
     Case c;
     c.place = root.place;
     c.id = fields.RequiredName("case");
     if (!c.id.empty() && c.id != id) {
-      diagnostics_.Error(fields.PlaceOf("case"), "id-not-file",
-                         fmt::format("the case is called `{}`, but its file `{}`; the two must be the same", c.id, id));
+      diagnostics_.Error(
+          fields.PlaceOf("case"), "id-not-file",
+          fmt::format("the case is called `{}`, but its file `{}`; the two must be the same", c.id, id));
     }
     c.title = fields.RequiredText("title");
     c.note = fields.OptionalText("note");
@@ -44,12 +46,14 @@ class Loader {
     LoadObservations(fields, "observed", false, c);
     for (const YamlNode& item : fields.OptionalList("unknown")) {
       const auto finding = ReadStatement(item, true, Context());
-      if (finding && RequireType(*finding, item.place, {WordType::kFinding})) c.unknown.push_back({*finding, item.place});
+      if (finding && RequireType(*finding, item.place, {WordType::kFinding}))
+        c.unknown.push_back({*finding, item.place});
     }
     LoadOpenAccess(fields, c);
     for (const YamlNode& item : fields.OptionalList("found")) {
       const auto fault = ReadStatement(item, true, Context());
-      if (fault && RequireType(*fault, item.place, {WordType::kFault})) c.found.push_back({*fault, item.place});
+      if (fault && RequireType(*fault, item.place, {WordType::kFault}))
+        c.found.push_back({*fault, item.place});
     }
     for (const YamlNode& item : fields.OptionalList("expect")) LoadExpectation(item, c);
     fields.Done();
@@ -67,7 +71,8 @@ class Loader {
     c.variant_place = fields.PlaceOf("variant");
     if (c.unit.empty()) {
       if (!c.variant.empty()) {
-        diagnostics_.Error(c.variant_place, "variant-of-nothing", "a variant needs the `unit` it is a variant of");
+        diagnostics_.Error(c.variant_place, "variant-of-nothing",
+                           "a variant needs the `unit` it is a variant of");
       }
       return;
     }
@@ -128,7 +133,8 @@ class Loader {
       const auto [it, is_new] =
           said_.emplace(std::tuple(StatementId(*event), observation.present, trust->name), item.place);
       if (!is_new) {
-        diagnostics_.Error(item.place, "said-twice", fmt::format("`{}` has been said already", StatementId(*event)))
+        diagnostics_
+            .Error(item.place, "said-twice", fmt::format("`{}` has been said already", StatementId(*event)))
             .notes.push_back({it->second, "here; a second look by other means gets another `trust`"});
         continue;
       }
@@ -141,7 +147,8 @@ class Loader {
     if (const Trust* trust = book_.words.FindTrust(name)) return trust;
     std::vector<std::string> names;
     for (const Trust& trust : book_.words.trusts) names.push_back(trust.name);
-    diagnostics_.Error(place, "unknown-trust", fmt::format("there is no trust called `{}`{}", name, Hint(name, names)));
+    diagnostics_.Error(place, "unknown-trust",
+                       fmt::format("there is no trust called `{}`{}", name, Hint(name, names)));
     return nullptr;
   }
 
@@ -169,7 +176,8 @@ class Loader {
       expectation.within = static_cast<int>(within);
     }
     const auto chance = [&](const char* key, std::optional<double>& out) {
-      if (const YamlNode* node = fields.Optional(key)) out = ReadChance(*node, book_.words.how_often, diagnostics_);
+      if (const YamlNode* node = fields.Optional(key))
+        out = ReadChance(*node, book_.words.how_often, diagnostics_);
     };
     chance("at_least", expectation.at_least);
     chance("at_most", expectation.at_most);
@@ -178,12 +186,14 @@ class Loader {
     fields.Done();
     for (const std::string& id : expectation.rules) RequireEntry(id, reasons_place);
     if ((fault == nullptr) == (state == nullptr)) {
-      diagnostics_.Error(item.place, "fault-or-state", "an expectation is of one `fault:` or of one `state:`");
+      diagnostics_.Error(item.place, "fault-or-state",
+                         "an expectation is of one `fault:` or of one `state:`");
       return;
     }
     const YamlNode& node = fault != nullptr ? *fault : *state;
     const auto event = ReadStatement(node, true, Context());
-    if (!event || !RequireType(*event, node.place, {fault != nullptr ? WordType::kFault : WordType::kState})) return;
+    if (!event || !RequireType(*event, node.place, {fault != nullptr ? WordType::kFault : WordType::kState}))
+      return;
     expectation.event = *event;
     c.expect.push_back(std::move(expectation));
   }
@@ -197,8 +207,9 @@ class Loader {
     for (const std::string& known : entry_ids_) {
       if (known == id) return;
     }
-    diagnostics_.Error(place, "unknown-entry",
-                       fmt::format("the rulebook has no rule, chart or chance `{}`{}", id, Hint(id, entry_ids_, 0)));
+    diagnostics_.Error(
+        place, "unknown-entry",
+        fmt::format("the rulebook has no rule, chart or chance `{}`{}", id, Hint(id, entry_ids_, 0)));
   }
 
   const Rulebook& book_;
@@ -211,8 +222,8 @@ class Loader {
 
 }  // namespace
 
-std::optional<Case> LoadCase(const YamlNode& root, const std::string& id, const Rulebook& book, const FindUnit& find_unit,
-                             Diagnostics& diagnostics) {
+std::optional<Case> LoadCase(const YamlNode& root, const std::string& id, const Rulebook& book,
+                             const FindUnit& find_unit, Diagnostics& diagnostics) {
   return Loader(book, find_unit, diagnostics).Load(root, id);
 }
 

@@ -15,9 +15,9 @@ namespace gearwhy {
 // Gives the unit of a name, or reports at the place why there is none and gives nullptr.
 using FindUnit = std::function<const Unit*(const std::string& name, const Place& place)>;
 
-// Reads one case file whose stem is `id`. Names of elements, ranges and parts are checked against its unit. Reports
-// everything that is wrong and returns nothing if there was an error.
-std::optional<Case> LoadCase(const YamlNode& root, const std::string& id, const Rulebook& book, const FindUnit& find_unit,
-                             Diagnostics& diagnostics);
+// Reads one case file whose stem is `id`. Names of elements, ranges and parts are checked against its unit.
+// Reports everything that is wrong and returns nothing if there was an error.
+std::optional<Case> LoadCase(const YamlNode& root, const std::string& id, const Rulebook& book,
+                             const FindUnit& find_unit, Diagnostics& diagnostics);
 
 }  // namespace gearwhy

@@ -41,15 +41,17 @@ class Loader {
     }
     for (const auto& [name, word] : book_.words.words) {
       if (word.type == WordType::kFault && !with_chance.contains(name)) {
-        diagnostics_.Error(word.place, "no-chance",
-                           fmt::format("nothing says how common the fault `{}` is; add a line to `chances`", name));
+        diagnostics_.Error(
+            word.place, "no-chance",
+            fmt::format("nothing says how common the fault `{}` is; add a line to `chances`", name));
       }
     }
     for (const Chart& chart : book_.charts) {
       if (book_.words.Find(chart.symptom.name)->type == WordType::kFault) continue;
       if (!unexplained_stated.contains(chart.symptom.name)) {
-        diagnostics_.Error(chart.place, "no-unexplained",
-                           fmt::format("no chart of `{}` says how often it is `unexplained`", chart.symptom.name));
+        diagnostics_.Error(
+            chart.place, "no-unexplained",
+            fmt::format("no chart of `{}` says how often it is `unexplained`", chart.symptom.name));
       }
     }
   }
@@ -156,9 +158,10 @@ class Loader {
     if (const YamlNode* unexplained = fields.Optional("unexplained")) {
       chart.p_unexplained = ReadChance(*unexplained, book_.words.how_often, diagnostics_);
       if (symptom && book_.words.Find(symptom->name)->type == WordType::kFault) {
-        diagnostics_.Error(unexplained->place, "needless-unexplained",
-                           fmt::format("`{}` is a fault: its line in `chances` says how common it is by itself",
-                                       symptom->name));
+        diagnostics_.Error(
+            unexplained->place, "needless-unexplained",
+            fmt::format("`{}` is a fault: its line in `chances` says how common it is by itself",
+                        symptom->name));
       }
     }
     for (const YamlNode& item : fields.RequiredList("causes")) LoadCause(item, variables, bound, chart);
@@ -172,7 +175,8 @@ class Loader {
     book_.charts.push_back(std::move(chart));
   }
 
-  void LoadCause(const YamlNode& node, VariableUses& variables, const std::set<std::string>& chart_bound, Chart& chart) {
+  void LoadCause(const YamlNode& node, VariableUses& variables, const std::set<std::string>& chart_bound,
+                 Chart& chart) {
     Fields fields(node, "a cause", diagnostics_);
     CauseLine line;
     line.place = node.place;
@@ -204,7 +208,8 @@ class Loader {
     if (const YamlNode* p = fields.Required("chance")) {
       chance.p_chance = ReadChance(*p, book_.words.how_often, diagnostics_).value_or(0);
       if (chance.p_chance >= 1) {
-        diagnostics_.Error(p->place, "chance-outside", "a fault that every unit has is no fault; write less than 100%");
+        diagnostics_.Error(p->place, "chance-outside",
+                           "a fault that every unit has is no fault; write less than 100%");
       }
     }
     for (const YamlNode& item : fields.OptionalList("factors")) LoadFactor(item, variables, bound, chance);
@@ -223,7 +228,8 @@ class Loader {
     book_.chances.push_back(std::move(chance));
   }
 
-  void LoadFactor(const YamlNode& node, VariableUses& variables, const std::set<std::string>& bound, Chance& chance) {
+  void LoadFactor(const YamlNode& node, VariableUses& variables, const std::set<std::string>& bound,
+                  Chance& chance) {
     Fields fields(node, "a factor", diagnostics_);
     OddsFactor factor;
     factor.id = ReadId(fields, &factor.place);
@@ -233,7 +239,8 @@ class Loader {
       if (ReadText(*odds, "`odds`", diagnostics_, &text)) {
         const auto number = ParseQuantity(text, Dimension::kNumber, &why);
         if (!number || !(*number > 0)) {
-          diagnostics_.Error(odds->place, "bad-odds", "`odds` is a number above 0 by which the odds are multiplied");
+          diagnostics_.Error(odds->place, "bad-odds",
+                             "`odds` is a number above 0 by which the odds are multiplied");
         } else {
           factor.odds = *number;
         }
@@ -260,7 +267,8 @@ class Loader {
     check.at_once = ReadAtOnce(fields, bound);
     std::set<std::string> still_bound = bound;  // the others stand for many things at once
     for (const std::string& name : check.at_once) still_bound.erase(name);
-    for (const YamlEntry& entry : fields.OptionalMap("measures")) LoadMeasure(entry, still_bound, variables, check);
+    for (const YamlEntry& entry : fields.OptionalMap("measures"))
+      LoadMeasure(entry, still_bound, variables, check);
     if (fields.Required("minutes") != nullptr) check.minutes = fields.OptionalNumber("minutes", 0);
     if (check.minutes < 0) {
       diagnostics_.Error(fields.PlaceOf("minutes"), "negative-minutes", "minutes cannot be negative");
@@ -296,13 +304,15 @@ class Loader {
     for (const std::string& name : names) {
       if (bound.contains(name)) continue;
       diagnostics_.Error(fields.PlaceOf("at_once"), "unknown-variable",
-                         fmt::format("no condition binds `${}`{}; variables stand here without their `$`", name, Hint(name, known)));
+                         fmt::format("no condition binds `${}`{}; variables stand here without their `$`",
+                                     name, Hint(name, known)));
     }
     return names;
   }
 
   // A fact whose quantities are left out, as it is they that will be measured.
-  void LoadMeasure(const YamlEntry& entry, const std::set<std::string>& bound, VariableUses& variables, Check& check) {
+  void LoadMeasure(const YamlEntry& entry, const std::set<std::string>& bound, VariableUses& variables,
+                   Check& check) {
     YamlNode node;
     node.kind = YamlNode::Kind::kMap;
     node.place = entry.key_place;
@@ -320,11 +330,13 @@ class Loader {
                            fmt::format("leave `{}` out: it is what this check measures", word.slots[i].name));
       } else if (!word.slots[i].dimension && left_out) {
         diagnostics_.Error(entry.key_place, "missing-slot",
-                           fmt::format("`{}` needs its slot `{}`: only quantities are left out here", word.name, word.slots[i].name));
+                           fmt::format("`{}` needs its slot `{}`: only quantities are left out here",
+                                       word.name, word.slots[i].name));
       }
     }
     if (!has_quantity) {
-      diagnostics_.Error(entry.key_place, "no-quantity", fmt::format("`{}` has no quantity to measure", word.name))
+      diagnostics_
+          .Error(entry.key_place, "no-quantity", fmt::format("`{}` has no quantity to measure", word.name))
           .notes.push_back({word.place, fmt::format("`{}` is described here", word.name)});
     }
     check.measures.push_back(*pattern);
@@ -350,10 +362,12 @@ class Loader {
       if (ReadText(*part, "`part`", diagnostics_, &text)) {
         const std::string variable = text.starts_with('$') ? text.substr(1) : "";
         if (variable.empty()) {
-          diagnostics_.Error(part->place, "bad-variable", "`part` is a variable that `when` binds, as in `$p`");
+          diagnostics_.Error(part->place, "bad-variable",
+                             "`part` is a variable that `when` binds, as in `$p`");
         } else {
           decision.part = Variable{variable};
-          RequireBound({"", {decision.part}, part->place}, BoundVariables(decision.when), "`part`", diagnostics_);
+          RequireBound({"", {decision.part}, part->place}, BoundVariables(decision.when), "`part`",
+                       diagnostics_);
         }
       }
     }
@@ -363,8 +377,9 @@ class Loader {
     } else if (verdict == "reuse") {
       decision.verdict = Verdict::kReuse;
     } else if (!verdict.empty() && verdict != "measure") {
-      diagnostics_.Error(fields.PlaceOf("do"), "bad-verdict",
-                         fmt::format("a decision is to `replace`, `reuse` or `measure`, not to `{}`", verdict));
+      diagnostics_.Error(
+          fields.PlaceOf("do"), "bad-verdict",
+          fmt::format("a decision is to `replace`, `reuse` or `measure`, not to `{}`", verdict));
     }
     decision.because = ReadSentence(fields, "because", variables);
     decision.gap_because = fields.OptionalText("gap_because");
@@ -393,7 +408,8 @@ std::string_view VerdictName(Verdict verdict) {
   return "";
 }
 
-std::optional<Rulebook> LoadRulebook(const std::vector<int>& sources, const Sources& texts, Diagnostics& diagnostics) {
+std::optional<Rulebook> LoadRulebook(const std::vector<int>& sources, const Sources& texts,
+                                     Diagnostics& diagnostics) {
   const int errors_before = diagnostics.error_count();
   Rulebook book;
   std::vector<YamlNode> roots;
@@ -405,14 +421,16 @@ std::optional<Rulebook> LoadRulebook(const std::vector<int>& sources, const Sour
     } else if (root->IsMap()) {
       roots.push_back(std::move(*root));
     } else if (!root->IsEmpty()) {
-      diagnostics.Error(root->place, "not-a-map", "a rulebook file is a map with keys such as `charts` and `chances`");
+      diagnostics.Error(root->place, "not-a-map",
+                        "a rulebook file is a map with keys such as `charts` and `chances`");
     }
   }
   Diagnostics meanings;
   book.words = LoadWords(roots, meanings);
   Loader loader(book, meanings);
   for (const YamlNode& root : roots) loader.LoadFile(root);
-  // A file that could not be read may hold the very words that others miss: then only what is wrong in any case is reported.
+  // A file that could not be read may hold the very words that others miss: then only what is wrong in any
+  // case is reported.
   if (all_parsed && !meanings.HasErrors()) loader.CheckWhole();
   for (const Diagnostic& found : meanings.Sorted()) {
     if (!all_parsed && found.code.starts_with("unknown-")) continue;

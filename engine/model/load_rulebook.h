@@ -10,8 +10,9 @@
 
 namespace gearwhy {
 
-// Reads all files of a rulebook (and of a shop's folder laid over it) as one. Which file a thing stands in does not
-// matter. Reports everything that is wrong and returns nothing if there was an error.
-std::optional<Rulebook> LoadRulebook(const std::vector<int>& sources, const Sources& texts, Diagnostics& diagnostics);
+// Reads all files of a rulebook (and of a shop's folder laid over it) as one. Which file a thing stands in
+// does not matter. Reports everything that is wrong and returns nothing if there was an error.
+std::optional<Rulebook> LoadRulebook(const std::vector<int>& sources, const Sources& texts,
+                                     Diagnostics& diagnostics);
 
 }  // namespace gearwhy

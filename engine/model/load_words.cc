@@ -20,7 +20,8 @@ void ForEachEntry(const std::vector<YamlNode>& roots, const char* key, Diagnosti
     const YamlNode* map = root.Find(key);
     if (map == nullptr || map->IsEmpty()) continue;
     if (!map->IsMap()) {
-      diagnostics.Error(map->place, "not-a-map", fmt::format("`{}` is a map from names to descriptions", key));
+      diagnostics.Error(map->place, "not-a-map",
+                        fmt::format("`{}` is a map from names to descriptions", key));
       continue;
     }
     for (const YamlEntry& entry : map->entries) {
@@ -41,7 +42,8 @@ void ReportTwice(const std::string& name, const Place& place, const Place& first
 
 class Loader {
  public:
-  Loader(const std::vector<YamlNode>& roots, Diagnostics& diagnostics) : roots_(roots), diagnostics_(diagnostics) {}
+  Loader(const std::vector<YamlNode>& roots, Diagnostics& diagnostics)
+      : roots_(roots), diagnostics_(diagnostics) {}
 
   Words Load() {
     ForEachEntry(roots_, "how_often", diagnostics_, [this](const YamlEntry& entry) { LoadHowOften(entry); });
@@ -53,7 +55,8 @@ class Loader {
     ForEachEntry(roots_, "facts", diagnostics_, [this](const YamlEntry& entry) { LoadWord(entry, false); });
     ForEachEntry(roots_, "events", diagnostics_, [this](const YamlEntry& entry) { LoadWord(entry, true); });
     if (words_.trusts.empty()) {
-      words_.trusts.push_back({"certain", 1, 0, true, "certain", {}});  // a rulebook that says nothing trusts what it is told
+      // A rulebook that says nothing trusts what it is told.
+      words_.trusts.push_back({"certain", 1, 0, true, "certain", {}});
     }
     return std::move(words_);
   }
@@ -70,7 +73,9 @@ class Loader {
 
   void LoadTrust(const YamlEntry& entry) {
     Fields fields(entry.value, fmt::format("the trust `{}`", entry.key), diagnostics_);
-    Trust trust{entry.key, 1, 0, fields.OptionalBool("direct", false), fields.OptionalText("says", entry.key), entry.key_place};
+    Trust trust{
+        entry.key,      1, 0, fields.OptionalBool("direct", false), fields.OptionalText("says", entry.key),
+        entry.key_place};
     const auto chance = [&](const char* key, double& out) {
       const YamlNode* node = fields.Required(key);
       if (node == nullptr) return;
@@ -80,9 +85,10 @@ class Loader {
     chance("present_if_absent", trust.p_present_if_absent);
     fields.Done();
     if (trust.p_present_if_present <= trust.p_present_if_absent) {
-      diagnostics_.Error(entry.key_place, "trust-backwards",
-                         fmt::format("`{}` would report an event at least as often when it is absent as when it is present",
-                                     entry.key));
+      diagnostics_.Error(
+          entry.key_place, "trust-backwards",
+          fmt::format("`{}` would report an event at least as often when it is absent as when it is present",
+                      entry.key));
     }
     if (const Trust* first = words_.FindTrust(entry.key)) {
       ReportTwice(entry.key, entry.key_place, first->place, diagnostics_);
@@ -125,8 +131,9 @@ class Loader {
     for (const auto& [name, access] : words_.access) {
       for (const std::string& caution : access.cautions) {
         if (words_.cautions.contains(caution)) continue;
-        diagnostics_.Error(access.place, "unknown-caution",
-                           fmt::format("there is no caution called `{}`{}", caution, Hint(caution, cautions)));
+        diagnostics_.Error(
+            access.place, "unknown-caution",
+            fmt::format("there is no caution called `{}`{}", caution, Hint(caution, cautions)));
       }
     }
     std::vector<std::string> names;
@@ -142,7 +149,8 @@ class Loader {
       std::set<std::string> seen = {name};
       for (const Access* step = &access; !step->from.empty(); step = &words_.access.at(step->from)) {
         if (seen.insert(step->from).second) continue;
-        diagnostics_.Error(access.place, "access-circle", fmt::format("the way to `{}` goes round in a circle", name));
+        diagnostics_.Error(access.place, "access-circle",
+                           fmt::format("the way to `{}` goes round in a circle", name));
         access.from.clear();
         break;
       }
@@ -169,13 +177,16 @@ class Loader {
     kind.open = from == "unit";
     if (!fields.IsMap()) return;
     if (!from.empty() && !kind.open) {
-      diagnostics_.Error(fields.PlaceOf("from"), "bad-kind", "a kind's names come `from: unit`, or from its `values`");
+      diagnostics_.Error(fields.PlaceOf("from"), "bad-kind",
+                         "a kind's names come `from: unit`, or from its `values`");
     } else if (kind.open != kind.values.empty()) {
-      diagnostics_.Error(entry.key_place, "bad-kind",
-                         fmt::format("the kind `{}` needs either `values` or `from: unit`, and not both", entry.key));
+      diagnostics_.Error(
+          entry.key_place, "bad-kind",
+          fmt::format("the kind `{}` needs either `values` or `from: unit`, and not both", entry.key));
     }
     if (DimensionNamed(entry.key)) {
-      diagnostics_.Error(entry.key_place, "bad-kind", fmt::format("`{}` is the name of a quantity", entry.key));
+      diagnostics_.Error(entry.key_place, "bad-kind",
+                         fmt::format("`{}` is the name of a quantity", entry.key));
       return;
     }
     // Walking over a kind: `element: $e`.
@@ -216,8 +227,9 @@ class Loader {
       if (kind == words_.kinds.end()) {
         std::vector<std::string> names;
         for (const auto& [name, known] : words_.kinds) names.push_back(name);
-        diagnostics_.Error(entry.value.place, "unknown-kind",
-                           fmt::format("there is no kind or quantity called `{}`{}", sort, Hint(sort, names)));
+        diagnostics_.Error(
+            entry.value.place, "unknown-kind",
+            fmt::format("there is no kind or quantity called `{}`{}", sort, Hint(sort, names)));
         return std::nullopt;
       }
       slot.kind = sort;
@@ -240,8 +252,9 @@ class Loader {
     }
     const Kind& kind = words_.kinds.find(slot.kind)->second;
     if (!kind.open && std::find(kind.values.begin(), kind.values.end(), text) == kind.values.end()) {
-      diagnostics_.Error(node.place, "unknown-value",
-                         fmt::format("there is no {} called `{}`{}", kind.name, text, Hint(text, kind.values)));
+      diagnostics_.Error(
+          node.place, "unknown-value",
+          fmt::format("there is no {} called `{}`{}", kind.name, text, Hint(text, kind.values)));
     }
     slot.otherwise = text;
   }
@@ -268,8 +281,9 @@ class Loader {
     if (!event) word.history = fields.OptionalBool("history", false);
     for (const Slot& slot : word.slots) {
       if (!word.history || slot.dimension) continue;
-      diagnostics_.Error(fields.PlaceOf("history"), "bad-history",
-                         fmt::format("the interview can ask for numbers only, not for the slot `{}`", slot.name));
+      diagnostics_.Error(
+          fields.PlaceOf("history"), "bad-history",
+          fmt::format("the interview can ask for numbers only, not for the slot `{}`", slot.name));
     }
     if (event) {
       word.says_absent = sentence("says_absent", false);
@@ -277,7 +291,8 @@ class Loader {
     }
     fields.Done();
     if (entry.key == "not" || entry.key == "present" || entry.key == "absent") {
-      diagnostics_.Error(entry.key_place, "taken-name", fmt::format("`{}` has a meaning of its own in conditions", entry.key));
+      diagnostics_.Error(entry.key_place, "taken-name",
+                         fmt::format("`{}` has a meaning of its own in conditions", entry.key));
       return;
     }
     // A fact with the name of a kind takes the place of the plain walk over it, as `part: {part, kind}` does.
@@ -300,7 +315,8 @@ class Loader {
     }
     word.where = fields.OptionalBool("where", false);
     if (word.where && word.type != WordType::kState) {
-      diagnostics_.Error(fields.PlaceOf("where"), "bad-where", "only a state can name the place of the trouble");
+      diagnostics_.Error(fields.PlaceOf("where"), "bad-where",
+                         "only a state can name the place of the trouble");
     }
     word.repair = fields.OptionalName("repair");
     if (!word.repair.empty() && word.type != WordType::kFault) {
@@ -308,8 +324,9 @@ class Loader {
     } else if (!word.repair.empty() && !words_.access.contains(word.repair)) {
       std::vector<std::string> names;
       for (const auto& [name, access] : words_.access) names.push_back(name);
-      diagnostics_.Error(fields.PlaceOf("repair"), "unknown-access",
-                         fmt::format("there is no access called `{}`{}", word.repair, Hint(word.repair, names)));
+      diagnostics_.Error(
+          fields.PlaceOf("repair"), "unknown-access",
+          fmt::format("there is no access called `{}`{}", word.repair, Hint(word.repair, names)));
     }
     word.gap_because = fields.OptionalText("gap_because");
     if (!word.gap_because.empty() && word.type == WordType::kState) {
@@ -329,7 +346,9 @@ class Loader {
 
 }  // namespace
 
-Words LoadWords(const std::vector<YamlNode>& roots, Diagnostics& diagnostics) { return Loader(roots, diagnostics).Load(); }
+Words LoadWords(const std::vector<YamlNode>& roots, Diagnostics& diagnostics) {
+  return Loader(roots, diagnostics).Load();
+}
 
 const std::vector<std::string>& WordKeys() {
   static const std::vector<std::string> kKeys = {"kinds", "facts",  "events",  "how_often",
@@ -337,7 +356,8 @@ const std::vector<std::string>& WordKeys() {
   return kKeys;
 }
 
-std::optional<double> ReadChance(const YamlNode& node, const std::map<std::string, double, std::less<>>& how_often,
+std::optional<double> ReadChance(const YamlNode& node,
+                                 const std::map<std::string, double, std::less<>>& how_often,
                                  Diagnostics& diagnostics) {
   if (!node.IsScalar()) {
     diagnostics.Error(node.place, "bad-chance", "a chance is a single value: `usually`, `12%` or `3 in 10`");

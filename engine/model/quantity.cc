@@ -45,9 +45,10 @@ struct UnitOfMeasure {
   double offset = 0;
 };
 
-// The inch is 25.4 mm, the mile 1.609344 km and the pound 0.45359237 kg exactly (international yard and pound agreement,
-// 1959); standard gravity is 9.80665 m/s2 exactly (CGPM 1901); the bar is 100 kPa (SI brochure). Hence
-// 1 lbf = 4.4482216152605 N, 1 psi = 1 lbf / (25.4 mm)^2 = 0.068947572931683 bar, 1 lb ft = 1.3558179483314 N m.
+// The inch is 25.4 mm, the mile 1.609344 km and the pound 0.45359237 kg exactly (international yard and pound
+// agreement, 1959); standard gravity is 9.80665 m/s2 exactly (CGPM 1901); the bar is 100 kPa (SI brochure).
+// Hence 1 lbf = 4.4482216152605 N, 1 psi = 1 lbf / (25.4 mm)^2 = 0.068947572931683 bar, 1 lb ft =
+// 1.3558179483314 N m.
 constexpr double kPoundForce = 0.45359237 * 9.80665;
 constexpr UnitOfMeasure kUnits[] = {
     {"%", Dimension::kNumber, 0.01},
@@ -156,8 +157,9 @@ std::string ShowQuantity(double number, Dimension dimension) {
   const std::string_view unit = BaseUnit(dimension);
   if (std::abs(number) < 1e-12) number = 0;
   // Four significant digits, but whole numbers in full: "180000 km".
-  const std::string digits = std::abs(number) >= 1000 && std::abs(number) < 1e12 ? fmt::format("{:.0f}", number)
-                                                                                  : fmt::format("{:.4g}", number);
+  const std::string digits = std::abs(number) >= 1000 && std::abs(number) < 1e12
+                                 ? fmt::format("{:.0f}", number)
+                                 : fmt::format("{:.4g}", number);
   return unit.empty() ? digits : fmt::format("{} {}", digits, unit);
 }
 

@@ -1,8 +1,8 @@
 // Quantities: a number with a unit of measurement, kept in one base unit for each dimension.
 //
-// A slot that holds a quantity names its dimension. What a person writes ("110 psi", "1.6 mm", "180000 km") is
-// converted to the base unit at once, so that the rest of the engine compares plain numbers.
-// Factors: the international yard and pound (1959) and SI; the source stands beside each in quantity.cc.
+// A slot that holds a quantity names its dimension. What a person writes ("110 psi", "1.6 mm", "180000 km")
+// is converted to the base unit at once, so that the rest of the engine compares plain numbers. Factors: the
+// international yard and pound (1959) and SI; the source stands beside each in quantity.cc.
 #pragma once
 
 #include <optional>
@@ -31,11 +31,12 @@ std::string_view DimensionName(Dimension dimension);
 // The unit numbers of this dimension are kept in, as shown: "bar".
 std::string_view BaseUnit(Dimension dimension);
 
-// "110 psi" as a pressure -> 7.584 (bar). On failure returns nothing and sets `why` to a whole clause: "`3 mm` is a length, not a
-// pressure", "`3` needs a unit, as in `3 bar`". Only kNumber may stand without a unit.
+// "110 psi" as a pressure -> 7.584 (bar). On failure returns nothing and sets `why` to a whole clause: "`3
+// mm` is a length, not a pressure", "`3` needs a unit, as in `3 bar`". Only kNumber may stand without a unit.
 std::optional<double> ParseQuantity(std::string_view text, Dimension dimension, std::string* why);
 
-// What dimension the unit of "110 psi" belongs to and its value in that base unit; "12" and "12%" are kNumber.
+// What dimension the unit of "110 psi" belongs to and its value in that base unit; "12" and "12%" are
+// kNumber.
 struct AnyQuantity {
   Dimension dimension;
   double number;

@@ -22,16 +22,17 @@ const Word* FindWord(const StatementShape& shape, bool want_event, const Stateme
   if (word == nullptr) {
     const std::vector<std::string> names = NamesOf(context.words, want_event);
     context.diagnostics.Error(shape.place, "unknown-statement",
-                              fmt::format("there is no {} called `{}`{}", want_event ? "event" : "fact", shape.name,
-                                          Hint(shape.name, names, 0)));
+                              fmt::format("there is no {} called `{}`{}", want_event ? "event" : "fact",
+                                          shape.name, Hint(shape.name, names, 0)));
     return nullptr;
   }
   if (word->IsEvent() != want_event) {
-    const std::string message =
-        want_event ? fmt::format("`{}` is a fact; an event is wanted here", shape.name)
-                   : fmt::format("`{}` is a {}, which may or may not be so; a fact is wanted here "
-                                 "(`present:` or `absent:` before it asks whether it was observed)",
-                                 shape.name, WordTypeName(word->type));
+    const std::string message = want_event
+                                    ? fmt::format("`{}` is a fact; an event is wanted here", shape.name)
+                                    : fmt::format(
+                                          "`{}` is a {}, which may or may not be so; a fact is wanted here "
+                                          "(`present:` or `absent:` before it asks whether it was observed)",
+                                          shape.name, WordTypeName(word->type));
     context.diagnostics.Error(shape.place, want_event ? "not-an-event" : "not-a-fact", message)
         .notes.push_back({word->place, fmt::format("`{}` is described here", shape.name)});
     return nullptr;
@@ -46,7 +47,8 @@ std::string SortOf(const Slot& slot) {
 
 std::optional<Value> ReadValue(const YamlNode& node, const Slot& slot, const StatementContext& context) {
   if (!node.IsScalar()) {
-    context.diagnostics.Error(node.place, "not-a-value", fmt::format("slot `{}` takes a single value", slot.name));
+    context.diagnostics.Error(node.place, "not-a-value",
+                              fmt::format("slot `{}` takes a single value", slot.name));
     return std::nullopt;
   }
   if (slot.dimension) {
@@ -59,8 +61,9 @@ std::optional<Value> ReadValue(const YamlNode& node, const Slot& slot, const Sta
     return Value(*number);
   }
   if (!IsName(node.text)) {
-    context.diagnostics.Error(node.place, "not-a-name",
-                              fmt::format("slot `{}` takes the name of one {}, not `{}`", slot.name, slot.kind, node.text));
+    context.diagnostics.Error(
+        node.place, "not-a-name",
+        fmt::format("slot `{}` takes the name of one {}, not `{}`", slot.name, slot.kind, node.text));
     return std::nullopt;
   }
   std::vector<std::string> known;
@@ -77,8 +80,9 @@ std::optional<Value> ReadValue(const YamlNode& node, const Slot& slot, const Sta
   for (const std::string& name : known) {
     if (name == node.text) return Value(node.text);
   }
-  context.diagnostics.Error(node.place, "unknown-value",
-                            fmt::format("there is no {} called `{}`{}", slot.kind, node.text, Hint(node.text, known)));
+  context.diagnostics.Error(
+      node.place, "unknown-value",
+      fmt::format("there is no {} called `{}`{}", slot.kind, node.text, Hint(node.text, known)));
   return std::nullopt;
 }
 
@@ -99,10 +103,12 @@ std::optional<std::vector<const YamlNode*>> SlotNodes(const StatementShape& shap
       return nodes;
     }
     std::string slots;
-    for (const Slot& slot : word.slots) slots += fmt::format("{}{}: ...", slots.empty() ? "" : ", ", slot.name);
+    for (const Slot& slot : word.slots)
+      slots += fmt::format("{}{}: ...", slots.empty() ? "" : ", ", slot.name);
     context.diagnostics.Error(shape.slots->place, "not-slots",
-                              word.slots.empty() ? fmt::format("`{}` has no slots to fill", word.name)
-                                                 : fmt::format("name the slots: `{}: {{{}}}`", word.name, slots));
+                              word.slots.empty()
+                                  ? fmt::format("`{}` has no slots to fill", word.name)
+                                  : fmt::format("name the slots: `{}: {{{}}}`", word.name, slots));
     return std::nullopt;
   }
   bool good = true;
@@ -125,16 +131,18 @@ std::optional<std::vector<const YamlNode*>> SlotNodes(const StatementShape& shap
 }
 
 // A slot that nobody filled: its default, or an error.
-std::optional<Value> DefaultValue(const Slot& slot, const Word& word, const Place& place, const StatementContext& context) {
+std::optional<Value> DefaultValue(const Slot& slot, const Word& word, const Place& place,
+                                  const StatementContext& context) {
   if (slot.otherwise) return slot.otherwise;
   context.diagnostics
-      .Error(place, "missing-slot", fmt::format("`{}` needs its slot `{}`: which {}?", word.name, slot.name, SortOf(slot)))
+      .Error(place, "missing-slot",
+             fmt::format("`{}` needs its slot `{}`: which {}?", word.name, slot.name, SortOf(slot)))
       .notes.push_back({word.place, fmt::format("`{}` is described here", word.name)});
   return std::nullopt;
 }
 
-bool NoteVariable(const std::string& name, const std::string& kind, const Place& place, VariableUses& variables,
-                  Diagnostics& diagnostics) {
+bool NoteVariable(const std::string& name, const std::string& kind, const Place& place,
+                  VariableUses& variables, Diagnostics& diagnostics) {
   const auto [it, is_new] = variables.kinds.emplace(name, kind);
   if (is_new) {
     variables.first_use[name] = place;
@@ -143,9 +151,10 @@ bool NoteVariable(const std::string& name, const std::string& kind, const Place&
   if (it->second == kind) return true;
   diagnostics
       .Error(place, "wrong-kind",
-             fmt::format("`${}` is of the kind {} elsewhere in this entry and cannot be of the kind {} here", name,
-                         it->second, kind))
-      .notes.push_back({variables.first_use[name], fmt::format("`${}` is of the kind {} here", name, it->second)});
+             fmt::format("`${}` is of the kind {} elsewhere in this entry and cannot be of the kind {} here",
+                         name, it->second, kind))
+      .notes.push_back(
+          {variables.first_use[name], fmt::format("`${}` is of the kind {} here", name, it->second)});
   return false;
 }
 
@@ -181,15 +190,17 @@ const ComparisonSign* FindSign(const std::string& text, std::size_t* at) {
   return nullptr;
 }
 
-// One side of a comparison. Sets `sort` to the kind or dimension it is of, empty when it could be any (a bare name).
-bool ReadSide(const std::string& text, const Place& place, const VariableUses& variables, const StatementContext& context,
-              Term* term, std::string* sort) {
+// One side of a comparison. Sets `sort` to the kind or dimension it is of, empty when it could be any (a bare
+// name).
+bool ReadSide(const std::string& text, const Place& place, const VariableUses& variables,
+              const StatementContext& context, Term* term, std::string* sort) {
   if (text.starts_with('$')) {
     const std::string name = text.substr(1);
     const auto use = variables.kinds.find(name);
     if (!IsName(name)) {
-      context.diagnostics.Error(place, "bad-variable",
-                                fmt::format("`{}` is no variable: write `$` and a name, as in `$element`", text));
+      context.diagnostics.Error(
+          place, "bad-variable",
+          fmt::format("`{}` is no variable: write `$` and a name, as in `$element`", text));
       return false;
     }
     *term = Variable{name};
@@ -225,8 +236,8 @@ std::optional<Condition> ReadComparison(const YamlNode& node, const ComparisonSi
   condition.comparison = sign.comparison;
   std::string left_sort, right_sort;
   if (!ReadSide(trim(node.text.substr(0, at)), node.place, variables, context, &condition.left, &left_sort) ||
-      !ReadSide(trim(node.text.substr(at + sign.sign.size() + 2)), node.place, variables, context, &condition.right,
-                &right_sort)) {
+      !ReadSide(trim(node.text.substr(at + sign.sign.size() + 2)), node.place, variables, context,
+                &condition.right, &right_sort)) {
     return std::nullopt;
   }
   const bool equality = sign.comparison == Comparison::kEqual || sign.comparison == Comparison::kNotEqual;
@@ -245,14 +256,16 @@ std::optional<Condition> ReadComparison(const YamlNode& node, const ComparisonSi
                      (left_name && is_number(right_sort)) || (right_name && is_number(left_sort));
   if (clash) {
     const auto call = [](const std::string& sort) { return sort.empty() ? std::string("name") : sort; };
-    context.diagnostics.Error(node.place, "bad-comparison",
-                              fmt::format("a {} cannot be compared with a {}", call(left_sort), call(right_sort)));
+    context.diagnostics.Error(
+        node.place, "bad-comparison",
+        fmt::format("a {} cannot be compared with a {}", call(left_sort), call(right_sort)));
     return std::nullopt;
   }
   return condition;
 }
 
-std::optional<Condition> ReadCondition(const YamlNode& node, VariableUses& variables, const StatementContext& context) {
+std::optional<Condition> ReadCondition(const YamlNode& node, VariableUses& variables,
+                                       const StatementContext& context) {
   Condition condition;
   condition.place = node.place;
   const YamlNode* statement = &node;
@@ -281,24 +294,27 @@ std::optional<Condition> ReadCondition(const YamlNode& node, VariableUses& varia
 std::optional<StatementShape> ReadShape(const YamlNode& node, Diagnostics& diagnostics) {
   if (node.IsScalar()) {
     if (IsName(node.text)) return StatementShape{node.text, node.place, nullptr};
-    diagnostics.Error(node.place, "not-a-statement",
-                      fmt::format("`{}` is no statement; write a name, or `name: {{slot: value}}`", node.text));
+    diagnostics.Error(
+        node.place, "not-a-statement",
+        fmt::format("`{}` is no statement; write a name, or `name: {{slot: value}}`", node.text));
     return std::nullopt;
   }
   if (node.IsMap() && node.entries.size() == 1) {
     return StatementShape{node.entries[0].key, node.entries[0].key_place, &node.entries[0].value};
   }
   if (node.IsMap() && node.entries.size() > 1) {
-    diagnostics.Error(node.entries[1].key_place, "not-a-statement",
-                      fmt::format("one statement at a time: `{}` already stands before `{}` (slots go into braces)",
-                                  node.entries[0].key, node.entries[1].key));
+    diagnostics.Error(
+        node.entries[1].key_place, "not-a-statement",
+        fmt::format("one statement at a time: `{}` already stands before `{}` (slots go into braces)",
+                    node.entries[0].key, node.entries[1].key));
     return std::nullopt;
   }
   diagnostics.Error(node.place, "not-a-statement", "a statement is wanted here: `name: {slot: value}`");
   return std::nullopt;
 }
 
-std::optional<Statement> ReadStatement(const YamlNode& node, bool want_event, const StatementContext& context) {
+std::optional<Statement> ReadStatement(const YamlNode& node, bool want_event,
+                                       const StatementContext& context) {
   VariableUses none;
   const std::optional<Pattern> pattern = ReadPattern(node, want_event, false, none, context);
   if (!pattern) return std::nullopt;
@@ -313,8 +329,8 @@ std::optional<Statement> ReadStatement(const YamlNode& node, bool want_event, co
   return statement;
 }
 
-std::optional<Pattern> ReadPattern(const YamlNode& node, bool want_event, bool may_leave_out, VariableUses& variables,
-                                   const StatementContext& context) {
+std::optional<Pattern> ReadPattern(const YamlNode& node, bool want_event, bool may_leave_out,
+                                   VariableUses& variables, const StatementContext& context) {
   const std::optional<StatementShape> shape = ReadShape(node, context.diagnostics);
   if (!shape) return std::nullopt;
   const Word* word = FindWord(*shape, want_event, context);
@@ -401,9 +417,10 @@ void RequireBound(const Pattern& pattern, const std::set<std::string>& bound, co
     const Variable* variable = std::get_if<Variable>(&term);
     if (variable == nullptr || bound.contains(variable->name)) continue;
     const std::vector<std::string> known(bound.begin(), bound.end());
-    diagnostics.Error(pattern.place, "unbound-variable",
-                      fmt::format("nothing says what `${}` of {} stands for{}; a condition in `when` must name it",
-                                  variable->name, what, Hint(variable->name, known, 0)));
+    diagnostics.Error(
+        pattern.place, "unbound-variable",
+        fmt::format("nothing says what `${}` of {} stands for{}; a condition in `when` must name it",
+                    variable->name, what, Hint(variable->name, known, 0)));
   }
 }
 

@@ -1,7 +1,8 @@
 // Rulebook: what the trade knows, read from YAML and validated against the words.
 //
-// In: all rulebook files (rules/, and a shop's folder over it). Out: immutable. Statement names, slots, kinds, variables, chances and
-// references have been checked; cycles through `not` are the chain's to find, causal cycles the network's.
+// In: all rulebook files (rules/, and a shop's folder over it). Out: immutable. Statement names, slots,
+// kinds, variables, chances and references have been checked; cycles through `not` are the chain's to find,
+// causal cycles the network's.
 #pragma once
 
 #include <optional>
@@ -15,9 +16,9 @@ namespace gearwhy {
 
 // One line of a chart: this cause, alone, produces the symptom about this often.
 struct CauseLine {
-  Pattern cause;                 // an event
+  Pattern cause;  // an event
   double p_how_often = 0;
-  std::vector<Condition> when;   // beyond the chart's own
+  std::vector<Condition> when;  // beyond the chart's own
   std::string because;
   std::string gap_because;  // see Word
   Place place;
@@ -26,13 +27,14 @@ struct CauseLine {
 // Symptom -> causes. Every variable of symptom and causes is bound by `when`.
 struct Chart {
   std::string id;
-  Pattern symptom;               // a state, a finding, or a fault that may also be a consequence
+  Pattern symptom;  // a state, a finding, or a fault that may also be a consequence
   std::vector<Condition> when;
-  std::optional<double> p_unexplained;  // stated by exactly one of the charts of a symptom; faults have their chance instead
+  // Stated by exactly one of the charts of a symptom; faults have their chance instead.
+  std::optional<double> p_unexplained;
   std::vector<CauseLine> causes;
   std::string because;
   std::string gap_because;  // see Word
-  VariableKinds variables;              // those of its lines, too
+  VariableKinds variables;  // those of its lines, too
   Place place;
 };
 
@@ -61,17 +63,19 @@ struct Chance {
 // What can be asked, looked at or measured.
 struct Check {
   std::string id;
-  std::string says;                 // "a stall test in {range}": variables' names in braces
-  std::vector<Pattern> tells;       // findings it answers
-  std::vector<Pattern> measures;    // facts it gives numbers for: their quantities are Anything, all else is bound by `when`
+  std::string says;            // "a stall test in {range}": variables' names in braces
+  std::vector<Pattern> tells;  // findings it answers
+  // Facts it gives numbers for: their quantities are Anything, all else is bound by `when`.
+  std::vector<Pattern> measures;
   std::vector<Condition> when;
-  double minutes = 0;               // once the access is there
+  double minutes = 0;  // once the access is there
   std::string access;
-  bool running = false;             // the vehicle runs or drives for it
-  std::string trust;                // how far its answer is trusted
+  bool running = false;  // the vehicle runs or drives for it
+  std::string trust;     // how far its answer is trusted
   std::string how;
   std::vector<std::string> cautions;
-  std::vector<std::string> at_once;  // variables over which one and the same act goes: all their matches are one check
+  // Variables over which one and the same act goes: all their matches are one check.
+  std::vector<std::string> at_once;
   std::string because;
   std::string gap_because;  // see Word
   VariableKinds variables;
@@ -94,8 +98,8 @@ struct Decision {
 };
 
 struct BookFile {
-  std::string name;     // as shown
-  std::string sha256;   // of its bytes
+  std::string name;    // as shown
+  std::string sha256;  // of its bytes
 };
 
 struct Rulebook {

@@ -84,7 +84,8 @@ std::string Speaker::SayShort(const Statement& statement) const {
   return Fill(word->says_short, *word, statement);
 }
 
-std::string Speaker::SayText(std::string_view text, const Bindings& bindings, const VariableKinds& variables) const {
+std::string Speaker::SayText(std::string_view text, const Bindings& bindings,
+                             const VariableKinds& variables) const {
   return FillBraces(text, [&](std::string_view name) {
     for (const Binding& binding : bindings) {
       if (binding.variable != name) continue;
@@ -132,13 +133,15 @@ const Value* BoundValue(const Term& term, const Bindings& bindings) {
 
 }  // namespace
 
-std::string SayCondition(const Speaker& speaker, const Words& words, const Condition& condition, const Bindings& bindings) {
+std::string SayCondition(const Speaker& speaker, const Words& words, const Condition& condition,
+                         const Bindings& bindings) {
   if (condition.kind == Condition::Kind::kCompare) {
     const auto side = [&](const Term& term) {
       const Value* value = BoundValue(term, bindings);
       return value == nullptr ? std::string("something") : ShowValue(*value);
     };
-    return fmt::format("{} {} {}", side(condition.left), ComparisonSign(condition.comparison), side(condition.right));
+    return fmt::format("{} {} {}", side(condition.left), ComparisonSign(condition.comparison),
+                       side(condition.right));
   }
   const Word* word = words.Find(condition.pattern.name);
   std::string text = word->says;
@@ -149,7 +152,8 @@ std::string SayCondition(const Speaker& speaker, const Words& words, const Condi
                              : slot.dimension ? fmt::format("some {}", DimensionName(*slot.dimension))
                                               : fmt::format("some {}", slot.kind);
     const std::string brace = fmt::format("{{{}}}", slot.name);
-    for (std::size_t at = text.find(brace); at != std::string::npos; at = text.find(brace, at + said.size())) {
+    for (std::size_t at = text.find(brace); at != std::string::npos;
+         at = text.find(brace, at + said.size())) {
       text.replace(at, brace.size(), said);
     }
   }
@@ -167,7 +171,8 @@ std::string Capitalised(std::string_view clause) {
 
 std::string AsSentence(std::string_view clause) {
   std::string sentence = Capitalised(clause);
-  if (!sentence.empty() && !sentence.ends_with('.') && !sentence.ends_with('!') && !sentence.ends_with('?')) sentence += '.';
+  if (!sentence.empty() && !sentence.ends_with('.') && !sentence.ends_with('!') && !sentence.ends_with('?'))
+    sentence += '.';
   return sentence;
 }
 

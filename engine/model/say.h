@@ -1,6 +1,7 @@
 // Say: statements as the sentences a reader sees.
 //
-// The words give a sentence with slots in braces, the unit gives the spoken names of its elements, ranges and parts.
+// The words give a sentence with slots in braces, the unit gives the spoken names of its elements, ranges and
+// parts.
 #pragma once
 
 #include <map>
@@ -21,7 +22,8 @@ class Speaker {
   // The words must outlive this.
   Speaker(const Words& words, SpokenNames names) : words_(words), names_(std::move(names)) {}
 
-  // "there is no drive in reverse"; with `present` false "reverse drives". A clause without capital or full stop.
+  // "there is no drive in reverse"; with `present` false "reverse drives". A clause without capital or full
+  // stop.
   std::string Say(const Statement& statement, bool present = true) const;
   // The few-words form where the words give one.
   std::string SayShort(const Statement& statement) const;
@@ -39,9 +41,10 @@ class Speaker {
   SpokenNames names_;
 };
 
-// A condition as said with what is known so far: "brake D is applied in third", "it is not so that ...", "3.2 bar < 8 bar". Variables
-// that are not bound yet are said as "some element".
-std::string SayCondition(const Speaker& speaker, const Words& words, const Condition& condition, const Bindings& bindings);
+// A condition as said with what is known so far: "brake D is applied in third", "it is not so that ...", "3.2
+// bar < 8 bar". Variables that are not bound yet are said as "some element".
+std::string SayCondition(const Speaker& speaker, const Words& words, const Condition& condition,
+                         const Bindings& bindings);
 
 // The names in braces of a text, in order. `well_formed` is false when a brace is not closed.
 std::vector<std::string> BracedNames(std::string_view text, bool* well_formed);

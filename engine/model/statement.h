@@ -1,7 +1,7 @@
 // Statements: a name with filled slots, and patterns of statements with variables.
 //
-// `no_drive: {range: R}` is a statement about a range; `no_drive: {range: $r}` a pattern. Slots are kept in the order
-// in which the words declare them, so the same statement always looks the same.
+// `no_drive: {range: R}` is a statement about a range; `no_drive: {range: $r}` a pattern. Slots are kept in
+// the order in which the words declare them, so the same statement always looks the same.
 #pragma once
 
 #include <map>
@@ -89,7 +89,7 @@ struct Rule {
   std::vector<Conclusion> then;
   std::string because;  // may be empty
   VariableKinds variables;
-  Place place;          // of its id
+  Place place;                   // of its id
   std::string gap_because = "";  // see Word
 };
 

@@ -19,10 +19,14 @@ std::vector<std::string> MemberNames(Gearset::Type type) {
 
 std::string_view ElementTypeName(ElementType type) {
   switch (type) {
-    case ElementType::kClutch: return "clutch";
-    case ElementType::kBrake: return "brake";
-    case ElementType::kBand: return "band";
-    case ElementType::kOneWayClutch: return "one_way_clutch";
+    case ElementType::kClutch:
+      return "clutch";
+    case ElementType::kBrake:
+      return "brake";
+    case ElementType::kBand:
+      return "band";
+    case ElementType::kOneWayClutch:
+      return "one_way_clutch";
   }
   return "";
 }

@@ -1,7 +1,7 @@
 // Unit: one transmission family. Its gear arrangement, elements, apply chart, parts and variants.
 //
-// In: one file of rules/units/. Out: immutable, validated for form; whether the arrangement works as a transmission is the
-// drivetrain's to say (drivetrain/unit_check.h).
+// In: one file of rules/units/. Out: immutable, validated for form; whether the arrangement works as a
+// transmission is the drivetrain's to say (drivetrain/unit_check.h).
 #pragma once
 
 #include <map>
@@ -16,8 +16,8 @@ namespace gearwhy {
 
 // A planetary gearset by tooth counts. Members, in this order:
 //   simple, dual_pinion: sun, ring, carrier
-//   ravigneaux:          small_sun, large_sun, ring, carrier. The large sun and the ring mesh with the long pinions, the small sun
-//                        with the short pinions, which mesh with the long ones.
+//   ravigneaux:          small_sun, large_sun, ring, carrier. The large sun and the ring mesh with the long
+//                        pinions, the small sun with the short pinions, which mesh with the long ones.
 struct Gearset {
   enum class Type { kSimple, kDualPinion, kRavigneaux };
   std::string name;
@@ -26,7 +26,8 @@ struct Gearset {
   int large_sun_teeth = 0;  // ravigneaux only
   int ring_teeth = 0;
   Place place;
-  bool profile_shift = false;  // the planets are not of the plain size between sun and ring, and that is known
+  // The planets are not of the plain size between sun and ring, and that is known.
+  bool profile_shift = false;
 };
 // Member names of a gearset of this type, in order: {"sun", "ring", "carrier"}.
 std::vector<std::string> MemberNames(Gearset::Type type);
@@ -42,13 +43,15 @@ struct Part {
   std::string kind;     // "moulded_piston"
   std::string says;     // "the piston of brake E"
   std::string element;  // empty for parts of no element
-  std::map<std::string, int> count;     // by variant; one entry under "" when all variants agree; empty: not counted
-  std::vector<std::string> variants;    // only in these; empty: in all
+  // By variant; one entry under "" when all variants agree; empty: not counted.
+  std::map<std::string, int> count;
+  std::vector<std::string> variants;  // only in these; empty: in all
   Place place;
 };
 
-// A friction element or one-way clutch between two members, one of which may be the case.
-// A one-way clutch lets `first` turn forward (in the input's sense) relative to `second`, and holds it when it would turn backward.
+// A friction element or one-way clutch between two members, one of which may be the case. A one-way clutch
+// lets `first` turn forward (in the input's sense) relative to `second`, and holds it when it would turn
+// backward.
 struct Element {
   std::string name;
   std::string says;
@@ -61,9 +64,10 @@ struct Element {
 struct Range {
   std::string name;  // "D1", "R"
   std::string says;  // "first", "reverse"
-  std::vector<std::string> applied;     // friction elements; one-way clutches hold by themselves and are not listed
-  std::optional<double> stated_ratio;   // as the file states it; negative for reverse
-  bool neutral = false;                 // neutral by design: the output must not be driven
+  // Friction elements; one-way clutches hold by themselves and are not listed.
+  std::vector<std::string> applied;
+  std::optional<double> stated_ratio;  // as the file states it; negative for reverse
+  bool neutral = false;                // neutral by design: the output must not be driven
   Place place;
 };
 
@@ -84,13 +88,14 @@ struct Unit {
   std::string name;
   std::string says;
   std::vector<Gearset> gearsets;
-  std::vector<std::vector<MemberName>> joins;  // each a list of members that turn as one; may name "input", "output", "case"
+  // Each a list of members that turn as one; may name "input", "output", "case".
+  std::vector<std::vector<MemberName>> joins;
   std::vector<Element> elements;
-  std::vector<Range> ranges;   // in the order of the file
-  std::vector<Shift> shifts;   // up and down
+  std::vector<Range> ranges;  // in the order of the file
+  std::vector<Shift> shifts;  // up and down
   std::vector<Part> parts;
   std::vector<Variant> variants;
-  std::vector<Statement> facts;  // given by the file, true of every variant
+  std::vector<Statement> facts;    // given by the file, true of every variant
   std::vector<Place> fact_places;  // one for each of `facts`
   Place place;
 

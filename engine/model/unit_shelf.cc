@@ -11,7 +11,8 @@
 
 namespace gearwhy {
 
-UnitShelf::UnitShelf(const Words& words, const std::vector<Folder>& folders, Sources& sources, Diagnostics& diagnostics)
+UnitShelf::UnitShelf(const Words& words, const std::vector<Folder>& folders, Sources& sources,
+                     Diagnostics& diagnostics)
     : words_(words), sources_(sources) {
   for (const Folder& folder : folders) {
     std::error_code error;
@@ -33,7 +34,8 @@ std::vector<std::string> UnitShelf::Names() const {
 const Unit* UnitShelf::Find(const std::string& name, const Place& place, Diagnostics& diagnostics) {
   const auto it = entries_.find(name);
   if (it == entries_.end()) {
-    diagnostics.Error(place, "unknown-unit", fmt::format("there is no unit called `{}`{}", name, Hint(name, Names())));
+    diagnostics.Error(place, "unknown-unit",
+                      fmt::format("there is no unit called `{}`{}", name, Hint(name, Names())));
     return nullptr;
   }
   Entry& entry = it->second;
@@ -47,13 +49,15 @@ const Unit* UnitShelf::Find(const std::string& name, const Place& place, Diagnos
     auto unit = LoadUnit(*root, words_, diagnostics);
     if (unit && unit->name != name) {
       diagnostics.Error(unit->place, "id-not-file",
-                         fmt::format("the unit is called `{}`, but its file `{}`; the two must be the same", unit->name, name));
+                        fmt::format("the unit is called `{}`, but its file `{}`; the two must be the same",
+                                    unit->name, name));
       unit.reset();
     }
     if (unit) entry.unit = std::make_unique<Unit>(std::move(*unit));
   }
   if (entry.unit == nullptr && place.IsSomewhere()) {
-    diagnostics.Error(place, "unit-unusable", fmt::format("the unit `{}` cannot be used: its file has errors", name));
+    diagnostics.Error(place, "unit-unusable",
+                      fmt::format("the unit `{}` cannot be used: its file has errors", name));
   }
   return entry.unit.get();
 }

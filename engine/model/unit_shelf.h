@@ -15,16 +15,18 @@ namespace gearwhy {
 
 class UnitShelf {
  public:
-  // A folder of units and the name it is shown by. A unit in a later folder goes before one of the same name in an earlier one.
+  // A folder of units and the name it is shown by. A unit in a later folder goes before one of the same name
+  // in an earlier one.
   struct Folder {
     std::string path;
     std::string shown_as;
   };
   // Words and sources must outlive this.
-  UnitShelf(const Words& words, const std::vector<Folder>& folders, Sources& sources, Diagnostics& diagnostics);
+  UnitShelf(const Words& words, const std::vector<Folder>& folders, Sources& sources,
+            Diagnostics& diagnostics);
 
-  // The unit, or nullptr after reporting why there is none: at `place` when no file has the name; what is wrong inside the file is
-  // reported the first time only. Valid as long as the shelf.
+  // The unit, or nullptr after reporting why there is none: at `place` when no file has the name; what is
+  // wrong inside the file is reported the first time only. Valid as long as the shelf.
   const Unit* Find(const std::string& name, const Place& place, Diagnostics& diagnostics);
   // The names there are, sorted.
   std::vector<std::string> Names() const;

@@ -15,18 +15,19 @@
 
 namespace gearwhy {
 
-// A kind of thing that a slot can hold. Closed kinds list their values; an open kind (`from: unit`) takes them from the unit.
+// A kind of thing that a slot can hold. Closed kinds list their values; an open kind (`from: unit`) takes
+// them from the unit.
 struct Kind {
   std::string name;
   bool open = false;
-  std::vector<std::string> values;           // closed: in the order of the file
-  std::map<std::string, std::string> says;   // spoken form of a value; a value without one is said as it is
+  std::vector<std::string> values;          // closed: in the order of the file
+  std::map<std::string, std::string> says;  // spoken form of a value; a value without one is said as it is
   Place place;
 };
 
 struct Slot {
   std::string name;
-  std::string kind;                // a Kind's name; empty when the slot holds a quantity
+  std::string kind;  // a Kind's name; empty when the slot holds a quantity
   std::optional<Dimension> dimension;
   std::optional<Value> otherwise;  // the declared default, if any
 };
@@ -42,11 +43,13 @@ struct Word {
   std::string says;         // "{element} cannot hold": slot names in braces
   std::string says_absent;  // when it is not so; empty: built from `says`
   std::string says_short;   // a few words for lists; empty: `says`
-  bool where = false;       // a state that names the place of the trouble ("where"), not yet the part ("what")
-  std::string repair;       // faults: the access its repair needs; empty when not said
-  std::string gap_because;  // why it stands here although nothing shipped uses it; empty: it should be used (report/gaps.h)
+  // A state that names the place of the trouble ("where"), not yet the part ("what").
+  bool where = false;
+  std::string repair;  // faults: the access its repair needs; empty when not said
+  // Why it stands here although nothing shipped uses it; empty: it should be used (report/gaps.h).
+  std::string gap_because;
   std::vector<std::string> ask;  // findings: words a customer would use, for matching free text
-  bool history = false;     // facts: part of the vehicle's history, which the interview asks for
+  bool history = false;          // facts: part of the vehicle's history, which the interview asks for
   Place place;
 
   bool IsEvent() const { return type != WordType::kFact; }
@@ -56,7 +59,8 @@ struct Word {
   int SlotIndex(std::string_view slot) const;
 };
 
-// How far an observation is trusted: the chance of the report "present" when the event is present and when it is not.
+// How far an observation is trusted: the chance of the report "present" when the event is present and when it
+// is not.
 struct Trust {
   std::string name;
   double p_present_if_present = 1;
@@ -72,8 +76,8 @@ struct Access {
   std::string says;
   std::string from;  // empty for the root
   double minutes = 0;
-  bool unit_out = false;  // this step takes the unit out of the vehicle
-  bool not_running = false;  // with this open the vehicle can neither run nor drive
+  bool unit_out = false;              // this step takes the unit out of the vehicle
+  bool not_running = false;           // with this open the vehicle can neither run nor drive
   std::vector<std::string> cautions;  // of this step, besides those of the check
   Place place;
 };
@@ -88,7 +92,7 @@ struct Words {
   std::map<std::string, Kind, std::less<>> kinds;
   std::map<std::string, Word, std::less<>> words;  // facts and events together; names are unique over both
   std::map<std::string, double, std::less<>> how_often;  // "usually" -> 0.8
-  std::vector<Trust> trusts;                       // in the order of the file; the first is the default
+  std::vector<Trust> trusts;                             // in the order of the file; the first is the default
   std::map<std::string, Access, std::less<>> access;
   std::map<std::string, Caution, std::less<>> cautions;
 
@@ -100,7 +104,7 @@ struct Words {
   bool KeepsFromRunning(std::string_view access) const;
 };
 
-// Every kind K is also a fact of its own with the single slot `is`: `element: $e` in a condition walks over all elements.
-// LoadWords adds these to `words`, unless the rulebook describes a fact of that name itself.
+// Every kind K is also a fact of its own with the single slot `is`: `element: $e` in a condition walks over
+// all elements. LoadWords adds these to `words`, unless the rulebook describes a fact of that name itself.
 
 }  // namespace gearwhy

@@ -27,7 +27,8 @@ std::vector<double> BlameOf(const Network& network, const std::vector<double>& p
   return blame;
 }
 
-Confirmation::Confirmation(const Words& words, const Network& network, const std::vector<GroundCheck>& checks) {
+Confirmation::Confirmation(const Words& words, const Network& network,
+                           const std::vector<GroundCheck>& checks) {
   for (const auto& [name, access] : words.access) steps_.push_back({name, -1, access.minutes});
   for (Step& step : steps_) step.from = StepOf(words.access.at(step.name).from);
 
@@ -41,7 +42,8 @@ Confirmation::Confirmation(const Words& words, const Network& network, const std
         for (const Cause& cause : causes) {
           if (network.events[At(cause.event)].type != EventType::kFault) continue;
           const bool sight = trust.direct && cause.p_how_often >= kUsually && causes.size() <= kFewCauses;
-          visit(c, Sight{cause.event, finding, cause.p_how_often * trust.p_present_if_present}, sight, trust.direct);
+          visit(c, Sight{cause.event, finding, cause.p_how_often * trust.p_present_if_present}, sight,
+                trust.direct);
         }
       }
     }
@@ -82,7 +84,8 @@ std::vector<char> Confirmation::With(const std::vector<char>& open, const std::s
   return more;
 }
 
-Confirmation::Plan Confirmation::Make(const std::vector<double>& blame, const std::vector<char>& already_open) const {
+Confirmation::Plan Confirmation::Make(const std::vector<double>& blame,
+                                      const std::vector<char>& already_open) const {
   Plan plan;
   double total = 0;
   for (const double b : blame) total += b;

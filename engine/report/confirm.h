@@ -1,17 +1,18 @@
 // Confirm: how many minutes it is expected to take until the cause has been seen.
 //
-// In: a diagnosis with its ground checks, how much each fault is to blame, what is open. Out: expected minutes, and the first look of the order
-// behind them.
-// A fault is *to blame* as far as it arose by itself more often than in a unit without this trouble: (p - base) / (1 - base), of the
-// chance p that it is present and nothing else brought it about. A *sight* is a check made directly on a part (trust with `direct:`)
-// whose finding the fault brings about usually or more, and few others do; a fault without one is seen by its most telling
-// direct finding.
-// Method. Looks are made in the order of (chance to see the cause) / (minutes), where access is paid once: for every step of the access
-// tree the best run of looks behind it, taken together, competes with the looks that are open already. Without access to pay this
-// is the order p/c, which is optimal for one fault and independent looks; with it, it is the best-prefix rule for clusters.
+// In: a diagnosis with its ground checks, how much each fault is to blame, what is open. Out: expected
+// minutes, and the first look of the order behind them. A fault is *to blame* as far as it arose by itself
+// more often than in a unit without this trouble: (p - base) / (1 - base), of the chance p that it is present
+// and nothing else brought it about. A *sight* is a check made directly on a part (trust with `direct:`)
+// whose finding the fault brings about usually or more, and few others do; a fault without one is seen by its
+// most telling direct finding.
+// Method. Looks are made in the order of (chance to see the cause) / (minutes), where access is paid once:
+// for every step of the access tree the best run of looks behind it, taken together, competes with the looks
+// that are open already. Without access to pay this is the order p/c, which is optimal for one fault and
+// independent looks; with it, it is the best-prefix rule for clusters.
 // Cost: looks * steps of access for each look made; only faults with a thousandth of the blame count.
-// Source: Kadane & Simon 1977, Kalagnanam & Henrion 1988 (p/c); Langseth & Jensen 2001, Ottosen & Jensen 2010 (cost
-// clusters) - from memory.
+// Source: Kadane & Simon 1977, Kalagnanam & Henrion 1988 (p/c); Langseth & Jensen 2001, Ottosen & Jensen 2010
+// (cost clusters) - from memory.
 #pragma once
 
 #include <set>

@@ -9,7 +9,8 @@
 namespace gearwhy {
 namespace {
 
-void Give(Diagnosis& diagnosis, Sense sense, const Statement& statement, FactOrigin origin, const Place& place) {
+void Give(Diagnosis& diagnosis, Sense sense, const Statement& statement, FactOrigin origin,
+          const Place& place) {
   if (diagnosis.store.Add(sense, statement).second) diagnosis.given.push_back({origin, place});
 }
 
@@ -18,10 +19,12 @@ void GiveKinds(Diagnosis& diagnosis) {
   KindMembers members;
   if (diagnosis.unit != nullptr) members = MembersOf(*diagnosis.unit);
   for (const auto& [name, kind] : diagnosis.book->words.kinds) {
-    if (!diagnosis.book->words.Find(name)->IsWalk()) continue;  // the rulebook uses the name for a fact of its own
+    // The rulebook uses the name for a fact of its own.
+    if (!diagnosis.book->words.Find(name)->IsWalk()) continue;
     std::vector<std::string> values = kind.values;
     if (kind.open) values.assign(members[name].begin(), members[name].end());
-    for (const std::string& value : values) Give(diagnosis, Sense::kFact, {name, {value}}, FactOrigin::kKind, kind.place);
+    for (const std::string& value : values)
+      Give(diagnosis, Sense::kFact, {name, {value}}, FactOrigin::kKind, kind.place);
   }
 }
 
@@ -29,8 +32,8 @@ void GiveUnit(Diagnosis& diagnosis, const UnitKnowledge& known, Diagnostics& dia
   const Words& words = diagnosis.book->words;
   for (const GivenFact& fact :
        UnitFacts(*known.unit, diagnosis.c->variant, known.behaviour, words, diagnostics)) {
-    Give(diagnosis, Sense::kFact, fact.statement, fact.calculated ? FactOrigin::kCalculated : FactOrigin::kUnit,
-         fact.place);
+    Give(diagnosis, Sense::kFact, fact.statement,
+         fact.calculated ? FactOrigin::kCalculated : FactOrigin::kUnit, fact.place);
   }
   for (const GivenFact& fact : SpeedFacts(*known.unit, *diagnosis.c, words, diagnostics)) {
     Give(diagnosis, Sense::kFact, fact.statement, FactOrigin::kCalculated, fact.place);
@@ -42,8 +45,8 @@ void GiveCase(Diagnosis& diagnosis) {
     Give(diagnosis, Sense::kFact, fact.statement, FactOrigin::kCase, fact.place);
   }
   for (const Observation& observation : diagnosis.c->observations) {
-    Give(diagnosis, observation.present ? Sense::kPresent : Sense::kAbsent, observation.event, FactOrigin::kCase,
-         observation.place);
+    Give(diagnosis, observation.present ? Sense::kPresent : Sense::kAbsent, observation.event,
+         FactOrigin::kCase, observation.place);
   }
 }
 
@@ -58,8 +61,8 @@ bool FindFacts(Diagnosis& diagnosis, const UnitKnowledge* unit, Diagnostics& dia
 }
 
 // `before` may be null; otherwise its network is taken over where it can be.
-std::optional<Diagnosis> GroundAfter(Diagnosis* before, const Rulebook& book, const UnitKnowledge* unit, const Case& c,
-                                     Diagnostics& diagnostics) {
+std::optional<Diagnosis> GroundAfter(Diagnosis* before, const Rulebook& book, const UnitKnowledge* unit,
+                                     const Case& c, Diagnostics& diagnostics) {
   Diagnosis diagnosis;
   diagnosis.book = &book;
   diagnosis.unit = unit == nullptr ? nullptr : unit->unit;
@@ -99,7 +102,8 @@ std::optional<UnitKnowledge> KnowUnit(const Unit& unit, Diagnostics& diagnostics
 }
 
 const Influence& Diagnosis::influence() const {
-  if (influence_ == nullptr) influence_ = std::make_shared<const Influence>(ComputeInfluence(ground.network, limits));
+  if (influence_ == nullptr)
+    influence_ = std::make_shared<const Influence>(ComputeInfluence(ground.network, limits));
   return *influence_;
 }
 
@@ -108,17 +112,19 @@ std::optional<Diagnosis> GroundOnly(const Rulebook& book, const UnitKnowledge* u
   return GroundAfter(nullptr, book, unit, c, diagnostics);
 }
 
-std::optional<Diagnosis> Diagnose(const Rulebook& book, const UnitKnowledge* unit, const Case& c, const BeliefLimits& limits,
-                                  Diagnostics& diagnostics) {
+std::optional<Diagnosis> Diagnose(const Rulebook& book, const UnitKnowledge* unit, const Case& c,
+                                  const BeliefLimits& limits, Diagnostics& diagnostics) {
   return WithChances(GroundOnly(book, unit, c, diagnostics), limits);
 }
 
-std::optional<Diagnosis> DiagnoseAfter(Diagnosis&& before, const UnitKnowledge* unit, const Case& c, Diagnostics& diagnostics) {
+std::optional<Diagnosis> DiagnoseAfter(Diagnosis&& before, const UnitKnowledge* unit, const Case& c,
+                                       Diagnostics& diagnostics) {
   const BeliefLimits limits = before.limits;
   return WithChances(GroundAfter(&before, *before.book, unit, c, diagnostics), limits);
 }
 
-std::vector<double> ChancesBefore(const Diagnosis& diagnosis, const std::vector<int>& events, const BeliefLimits& limits) {
+std::vector<double> ChancesBefore(const Diagnosis& diagnosis, const std::vector<int>& events,
+                                  const BeliefLimits& limits) {
   Network unobserved = diagnosis.ground.network;
   unobserved.reports.clear();
   BeliefLimits these = limits;

@@ -2,9 +2,10 @@
 //
 //   unit and case facts -> chained facts with proofs -> network -> chances
 //
-// In: a rulebook, a unit (or none) and a case, all validated. Out: everything that a report may ask, unrendered. How far each report moves
-// each chance only reasons ask for, and it costs as much as all the rest: it is worked out when it is first asked for.
-// A diagnosis after a few more answers takes over the network of the one before, where the answers have left it as it is (ground.h).
+// In: a rulebook, a unit (or none) and a case, all validated. Out: everything that a report may ask,
+// unrendered. How far each report moves each chance only reasons ask for, and it costs as much as all the
+// rest: it is worked out when it is first asked for. A diagnosis after a few more answers takes over the
+// network of the one before, where the answers have left it as it is (ground.h).
 #pragma once
 
 #include <memory>
@@ -46,7 +47,8 @@ struct Diagnosis {
   mutable std::shared_ptr<const Influence> influence_;
 };
 
-// The facts of a unit, worked out once for all cases of it. Reports what is wrong with the unit as a transmission.
+// The facts of a unit, worked out once for all cases of it. Reports what is wrong with the unit as a
+// transmission.
 struct UnitKnowledge {
   const Unit* unit = nullptr;
   UnitBehaviour behaviour;
@@ -54,17 +56,20 @@ struct UnitKnowledge {
 std::optional<UnitKnowledge> KnowUnit(const Unit& unit, Diagnostics& diagnostics);
 
 // Everything referred to must outlive the result. Nothing is returned when there was an error.
-std::optional<Diagnosis> Diagnose(const Rulebook& book, const UnitKnowledge* unit, const Case& c, const BeliefLimits& limits,
-                                  Diagnostics& diagnostics);
+std::optional<Diagnosis> Diagnose(const Rulebook& book, const UnitKnowledge* unit, const Case& c,
+                                  const BeliefLimits& limits, Diagnostics& diagnostics);
 
 // The same, after a change of the case. `before`, of the same book, is used up.
-std::optional<Diagnosis> DiagnoseAfter(Diagnosis&& before, const UnitKnowledge* unit, const Case& c, Diagnostics& diagnostics);
+std::optional<Diagnosis> DiagnoseAfter(Diagnosis&& before, const UnitKnowledge* unit, const Case& c,
+                                       Diagnostics& diagnostics);
 
 // The first part of it, for checking a rulebook: the network of a unit with nothing observed.
-std::optional<Diagnosis> GroundOnly(const Rulebook& book, const UnitKnowledge* unit, const Case& c, Diagnostics& diagnostics);
+std::optional<Diagnosis> GroundOnly(const Rulebook& book, const UnitKnowledge* unit, const Case& c,
+                                    Diagnostics& diagnostics);
 
 // The chances of these events with nothing observed, but with the history; in their order.
-std::vector<double> ChancesBefore(const Diagnosis& diagnosis, const std::vector<int>& events, const BeliefLimits& limits);
+std::vector<double> ChancesBefore(const Diagnosis& diagnosis, const std::vector<int>& events,
+                                  const BeliefLimits& limits);
 
 // How the unit's elements, ranges, parts and variants are spoken of.
 SpokenNames SpokenNamesOf(const Unit* unit);

@@ -50,8 +50,8 @@ class Judge {
 
  private:
   void Unmet(const Expectation& expectation, const std::string& what) {
-    unmet_.push_back(
-        fmt::format("{}: {}: {}", sources_.Describe(expectation.place), StatementId(expectation.event), what));
+    unmet_.push_back(fmt::format("{}: {}: {}", sources_.Describe(expectation.place),
+                                 StatementId(expectation.event), what));
   }
 
   void JudgeOne(const Expectation& expectation) {
@@ -64,21 +64,25 @@ class Judge {
     const double chance = why.suspect.chance;
     if (!expectation.suspected) {
       const double most = expectation.at_most.value_or(kNotSuspected);
-      if (!(chance <= most)) Unmet(expectation, fmt::format("should not be suspected, but its chance is {:.3f}", chance));
+      if (!(chance <= most))
+        Unmet(expectation, fmt::format("should not be suspected, but its chance is {:.3f}", chance));
       return;
     }
     if (why.rank > expectation.within) {
-      Unmet(expectation, fmt::format("expected within the first {}, but it is number {} ({:.3f})", expectation.within,
-                                     why.rank, chance));
+      Unmet(expectation, fmt::format("expected within the first {}, but it is number {} ({:.3f})",
+                                     expectation.within, why.rank, chance));
     }
     if (expectation.at_least && !(chance >= *expectation.at_least)) {
-      Unmet(expectation, fmt::format("expected at least {:.3f}, but it is {:.3f}", *expectation.at_least, chance));
+      Unmet(expectation,
+            fmt::format("expected at least {:.3f}, but it is {:.3f}", *expectation.at_least, chance));
     }
     if (expectation.at_most && !(chance <= *expectation.at_most)) {
-      Unmet(expectation, fmt::format("expected at most {:.3f}, but it is {:.3f}", *expectation.at_most, chance));
+      Unmet(expectation,
+            fmt::format("expected at most {:.3f}, but it is {:.3f}", *expectation.at_most, chance));
     }
     for (const std::string& id : expectation.rules) {
-      if (!Appears(why, diagnosis_, *event, id)) Unmet(expectation, fmt::format("`{}` is not among its reasons", id));
+      if (!Appears(why, diagnosis_, *event, id))
+        Unmet(expectation, fmt::format("`{}` is not among its reasons", id));
     }
   }
 
@@ -90,7 +94,8 @@ class Judge {
 
 }  // namespace
 
-std::vector<std::string> UnmetExpectations(const Diagnosis& diagnosis, const Sources& sources, const BeliefLimits& limits) {
+std::vector<std::string> UnmetExpectations(const Diagnosis& diagnosis, const Sources& sources,
+                                           const BeliefLimits& limits) {
   return Judge(diagnosis, sources, limits).Judgements();
 }
 

@@ -9,6 +9,7 @@
 namespace gearwhy {
 
 // One line for each expectation that is not met, with where it stands, what was wanted and what came out.
-std::vector<std::string> UnmetExpectations(const Diagnosis& diagnosis, const Sources& sources, const BeliefLimits& limits);
+std::vector<std::string> UnmetExpectations(const Diagnosis& diagnosis, const Sources& sources,
+                                           const BeliefLimits& limits);
 
 }  // namespace gearwhy

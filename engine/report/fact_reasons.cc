@@ -16,8 +16,9 @@ FactReason FactReasons::Reason(FactId fact) {
   const Derivation* derivation = diagnosis_.proofs.Find(fact);
   if (derivation == nullptr) {
     const FactSource& given = diagnosis_.given[static_cast<std::size_t>(fact)];
-    reason.source = given.origin == FactOrigin::kCalculated ? "calculated from the gearsets and the apply chart"
-                                                            : sources_.Describe(given.place);
+    reason.source = given.origin == FactOrigin::kCalculated
+                        ? "calculated from the gearsets and the apply chart"
+                        : sources_.Describe(given.place);
     return reason;
   }
   const Rule& rule = *derivation->rule;

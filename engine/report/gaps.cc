@@ -23,7 +23,8 @@ Ways FindWays(const Network& network) {
   for (const int event : order) {
     const Event& e = network.events[At(event)];
     bool from_fault = e.type == EventType::kFault;
-    for (const Cause& cause : e.causes) from_fault |= cause.p_how_often > 0 && ways.from_fault[At(cause.event)] != 0;
+    for (const Cause& cause : e.causes)
+      from_fault |= cause.p_how_often > 0 && ways.from_fault[At(cause.event)] != 0;
     ways.from_fault[At(event)] = from_fault;
   }
   for (auto it = order.rbegin(); it != order.rend(); ++it) {
@@ -171,7 +172,8 @@ void GapSurvey::AddCase(const Diagnosis& diagnosis) {
     if (!used_.contains(&rule) && !FindMatches(rule.when, diagnosis.store).empty()) used_.insert(&rule);
   }
   for (const Decision& decision : book_.decisions) {
-    if (!used_.contains(&decision) && !FindMatches(decision.when, diagnosis.store).empty()) used_.insert(&decision);
+    if (!used_.contains(&decision) && !FindMatches(decision.when, diagnosis.store).empty())
+      used_.insert(&decision);
   }
 }
 
@@ -180,11 +182,13 @@ GapReport GapSurvey::Report(const Sources& sources, Diagnostics& diagnostics) co
   report.transmissions = transmissions_;
   report.cases = cases_;
   // Notes whether an entry is a gap; an explanation of something that is none is out of date.
-  const auto judge = [&](bool is_gap, GapKind kind, const std::string& id, const Place& place, const std::string& because) {
+  const auto judge = [&](bool is_gap, GapKind kind, const std::string& id, const Place& place,
+                         const std::string& because) {
     if (is_gap) {
       report.gaps.push_back({kind, id, sources.Describe(place), because});
     } else if (!because.empty()) {
-      diagnostics.Error(place, "stale-gap", fmt::format("`{}` says why it is a gap, but it is none; take `gap_because` out", id));
+      diagnostics.Error(place, "stale-gap",
+                        fmt::format("`{}` says why it is a gap, but it is none; take `gap_because` out", id));
     }
   };
   for (const auto& [name, word] : book_.words.words) {
@@ -195,21 +199,22 @@ GapReport GapSurvey::Report(const Sources& sources, Diagnostics& diagnostics) co
                                                    : GapKind::kFaultWithoutLook;
       judge(unseen || faults_without_look_.contains(name), kind, name, word.place, word.gap_because);
     } else if (word.type == WordType::kFinding) {
-      judge(!explained_findings_.contains(name), GapKind::kFindingUnexplained, name, word.place, word.gap_because);
+      judge(!explained_findings_.contains(name), GapKind::kFindingUnexplained, name, word.place,
+            word.gap_because);
     }
   }
   for (const Check& check : book_.checks) {
     const bool nowhere = !used_.contains(&check);
-    judge(!telling_.contains(&check), nowhere ? GapKind::kCheckNowhere : GapKind::kCheckTellsNothing, check.id, check.place,
-          check.gap_because);
+    judge(!telling_.contains(&check), nowhere ? GapKind::kCheckNowhere : GapKind::kCheckTellsNothing,
+          check.id, check.place, check.gap_because);
   }
   for (const Chart& chart : book_.charts) {
     const bool nowhere = !used_.contains(&chart);
     judge(nowhere, GapKind::kChartNowhere, chart.id, chart.place, chart.gap_because);
     for (const CauseLine& line : chart.causes) {
       if (nowhere && line.gap_because.empty()) continue;  // the chart is listed
-      judge(!used_.contains(&line), GapKind::kLineNowhere, fmt::format("{}:{}", chart.id, line.cause.name), line.place,
-            line.gap_because);
+      judge(!used_.contains(&line), GapKind::kLineNowhere, fmt::format("{}:{}", chart.id, line.cause.name),
+            line.place, line.gap_because);
     }
   }
   for (const Chance& chance : book_.chances) {
@@ -221,10 +226,12 @@ GapReport GapSurvey::Report(const Sources& sources, Diagnostics& diagnostics) co
       judge(!used_.contains(&rule), GapKind::kRuleSilent, rule.id, rule.place, rule.gap_because);
     }
     for (const Decision& decision : book_.decisions) {
-      judge(!used_.contains(&decision), GapKind::kDecisionSilent, decision.id, decision.place, decision.gap_because);
+      judge(!used_.contains(&decision), GapKind::kDecisionSilent, decision.id, decision.place,
+            decision.gap_because);
     }
   }
-  std::stable_sort(report.gaps.begin(), report.gaps.end(), [](const Gap& a, const Gap& b) { return a.kind < b.kind; });
+  std::stable_sort(report.gaps.begin(), report.gaps.end(),
+                   [](const Gap& a, const Gap& b) { return a.kind < b.kind; });
   return report;
 }
 

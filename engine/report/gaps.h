@@ -1,19 +1,22 @@
 // Gaps: what a rulebook says that can never matter, or never be settled.
 //
-// In: every transmission that the rulebook is for, made ground with nothing observed and again with everything observed
-// (AddTransmission); cases, if there are any (AddCase). Out: the entries that stay idle in all of them.
+// In: every transmission that the rulebook is for, made ground with nothing observed and again with
+// everything observed (AddTransmission); cases, if there are any (AddCase). Out: the entries that stay idle
+// in all of them.
 //
-//   fault     no part of any unit can have it; or no way leads from it to a finding, so nobody can ever see it; or in some unit no check
-//             shows it directly (confirm.h), so nothing ever settles it; the last only where the words have a trust that is `direct`
+//   fault     no part of any unit can have it; or no way leads from it to a finding, so nobody can ever see
+//             it; or in some unit no check shows it directly (confirm.h), so nothing ever settles it; the
+//             last only where the words have a trust that is `direct`
 //   finding   no fault stands behind it in any unit, so it tells nothing
 //   check     it never applies; or what it tells has no fault behind it
 //   chart     no unit gets a link from it; so for one line of a chart
 //   chance    it gives no fault to any unit (left out where the fault itself is listed)
 //   rule, decision   its conditions hold in no case; looked at only when there are cases
 //
-// An entry may say `gap_because:` why it is there all the same. Then its gap is explained; and if it is no gap, what it says is out of date.
-// A way is a chain of links that ever act. "Everything observed" reports each finding present and absent at once, so that entries that wait
-// for some report are not mistaken for idle.
+// An entry may say `gap_because:` why it is there all the same. Then its gap is explained; and if it is no
+// gap, what it says is out of date. A way is a chain of links that ever act. "Everything observed" reports
+// each finding present and absent at once, so that entries that wait for some report are not mistaken for
+// idle.
 // Cost: one walk over each network, one join for each check, rule and decision.
 #pragma once
 

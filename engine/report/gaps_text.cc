@@ -35,10 +35,11 @@ std::string GapsText(const GapReport& report, const TextStyle& style) {
     page.Pair("  ", gap.id, gap.source);
     page.Aside("    ", gap.because);
   });
-  const std::string cases =
-      report.cases == 0 ? "no cases: rules and decisions were not looked at" : Plural(report.cases, "case", "cases");
-  page.Paragraph("", fmt::format("{} unexplained, {} explained; {}, {}.", Plural(open, "gap", "gaps"), explained,
-                                 Plural(report.transmissions, "transmission", "transmissions"), cases));
+  const std::string cases = report.cases == 0 ? "no cases: rules and decisions were not looked at"
+                                              : Plural(report.cases, "case", "cases");
+  page.Paragraph("",
+                 fmt::format("{} unexplained, {} explained; {}, {}.", Plural(open, "gap", "gaps"), explained,
+                             Plural(report.transmissions, "transmission", "transmissions"), cases));
   return page.text();
 }
 

@@ -29,7 +29,8 @@ std::vector<GroundCheck> GroundChecksOf(const Diagnosis& diagnosis) {
       std::vector<int>& findings = checks[known->second].findings;
       for (const Pattern& pattern : check.tells) {
         const auto event = diagnosis.ground.Find(Fill(pattern, match.bindings));
-        if (!event || asked.contains(*event) || std::count(findings.begin(), findings.end(), *event) > 0) continue;
+        if (!event || asked.contains(*event) || std::count(findings.begin(), findings.end(), *event) > 0)
+          continue;
         findings.push_back(*event);
       }
     }
@@ -39,17 +40,20 @@ std::vector<GroundCheck> GroundChecksOf(const Diagnosis& diagnosis) {
 }
 
 bool UnitIsOut(const Words& words, const std::vector<std::string>& open) {
-  return std::any_of(open.begin(), open.end(), [&](const std::string& access) { return words.NeedsUnitOut(access); });
+  return std::any_of(open.begin(), open.end(),
+                     [&](const std::string& access) { return words.NeedsUnitOut(access); });
 }
 
 bool CanRun(const Words& words, const std::vector<std::string>& open) {
-  return std::none_of(open.begin(), open.end(), [&](const std::string& access) { return words.KeepsFromRunning(access); });
+  return std::none_of(open.begin(), open.end(),
+                      [&](const std::string& access) { return words.KeepsFromRunning(access); });
 }
 
 std::set<std::string> OpenAccess(const Words& words, const std::vector<std::string>& open) {
   std::set<std::string> reached;
   for (const std::string& name : open) {
-    for (auto it = words.access.find(name); it != words.access.end(); it = words.access.find(it->second.from)) {
+    for (auto it = words.access.find(name); it != words.access.end();
+         it = words.access.find(it->second.from)) {
       reached.insert(it->first);
     }
   }
@@ -65,7 +69,8 @@ double MinutesToReach(const Words& words, const std::string& access, const std::
   return minutes;
 }
 
-std::vector<std::string> CautionsToReach(const Words& words, const std::string& access, const std::set<std::string>& open) {
+std::vector<std::string> CautionsToReach(const Words& words, const std::string& access,
+                                         const std::set<std::string>& open) {
   std::vector<std::string> cautions;
   for (auto it = words.access.find(access); it != words.access.end() && !open.contains(it->first);
        it = words.access.find(it->second.from)) {

@@ -1,9 +1,10 @@
-// Ground checks: the checks of the rulebook made out for this transmission, and the minutes that each still costs.
+// Ground checks: the checks of the rulebook made out for this transmission, and the minutes that each still
+// costs.
 //
-// In: a diagnosis. Out: every check whose conditions hold and that tells something nobody has looked at yet, in the order of the rulebook;
-// but none that needs the vehicle to run while something is open that keeps it from that.
-// Access is a tree: reaching `pan_off` also reaches `on_lift`, and what the case says is open (`open:`), with all on the way
-// to it, is not paid again.
+// In: a diagnosis. Out: every check whose conditions hold and that tells something nobody has looked at yet,
+// in the order of the rulebook; but none that needs the vehicle to run while something is open that keeps it
+// from that. Access is a tree: reaching `pan_off` also reaches `on_lift`, and what the case says is open
+// (`open:`), with all on the way to it, is not paid again.
 // Cost: one join a check.
 #pragma once
 
@@ -18,8 +19,9 @@ namespace gearwhy {
 struct GroundCheck {
   const Check* check = nullptr;
   Bindings bindings;
-  std::string key;            // "ask-heat:R": the id with what its variables stand for, in order of the variables' names; those that
-                              // go at once are in neither
+  // "ask-heat:R": the id with what its variables stand for, in order of the variables' names; those that go
+  // at once are in neither.
+  std::string key;
   std::vector<int> findings;  // events it answers that nobody has reported on or been unable to answer
 };
 
@@ -36,6 +38,7 @@ std::set<std::string> OpenAccess(const Words& words, const std::vector<std::stri
 // Minutes to reach `access` from what is open; 0 when it is open itself.
 double MinutesToReach(const Words& words, const std::string& access, const std::set<std::string>& open);
 // The cautions of the steps that these minutes go to, the first step's first, by name.
-std::vector<std::string> CautionsToReach(const Words& words, const std::string& access, const std::set<std::string>& open);
+std::vector<std::string> CautionsToReach(const Words& words, const std::string& access,
+                                         const std::set<std::string>& open);
 
 }  // namespace gearwhy

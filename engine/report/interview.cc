@@ -12,7 +12,8 @@ constexpr int kLookedThrough = 60;  // checks
 std::size_t At(int index) { return static_cast<std::size_t>(index); }
 
 // What the check measures here, as far as the case has no number for it yet.
-std::vector<Measurement> MeasurementsOf(const Diagnosis& diagnosis, const CaseChecks& checks, const std::string& key) {
+std::vector<Measurement> MeasurementsOf(const Diagnosis& diagnosis, const CaseChecks& checks,
+                                        const std::string& key) {
   std::vector<Measurement> measures;
   for (const GroundCheck& ground : checks.ground) {
     if (ground.key != key) continue;
@@ -43,7 +44,8 @@ std::vector<Measurement> MeasurementsOf(const Diagnosis& diagnosis, const CaseCh
 constexpr std::size_t kWatched = 3;  // of the likeliest faults
 
 double ChanceOf(const FaultChances& faults, const std::string& fault) {
-  const auto it = std::find_if(faults.begin(), faults.end(), [&](const FaultChance& f) { return f.fault == fault; });
+  const auto it =
+      std::find_if(faults.begin(), faults.end(), [&](const FaultChance& f) { return f.fault == fault; });
   return it == faults.end() ? 0 : it->chance;
 }
 
@@ -67,7 +69,8 @@ std::string LikelyLook(const Diagnosis& diagnosis, const CaseChecks& checks) {
   return "";
 }
 
-NextStep FindNextStep(const Diagnosis& diagnosis, const CaseChecks& case_checks, const InterviewState& state) {
+NextStep FindNextStep(const Diagnosis& diagnosis, const CaseChecks& case_checks,
+                      const InterviewState& state) {
   const Words& words = diagnosis.book->words;
   const Speaker speaker(words, SpokenNamesOf(diagnosis.unit));
   const bool unit_out = UnitIsOut(words, diagnosis.c->open);
@@ -75,7 +78,8 @@ NextStep FindNextStep(const Diagnosis& diagnosis, const CaseChecks& case_checks,
   std::erase_if(checks, [&](const NextCheck& check) { return state.passed.contains(check.key); });
   const auto make = [&](NextStep::Kind kind, const NextCheck& check) {
     NextStep step{kind, {check, {}}};
-    if (!state.measured.contains(check.key)) step.question.measures = MeasurementsOf(diagnosis, case_checks, check.key);
+    if (!state.measured.contains(check.key))
+      step.question.measures = MeasurementsOf(diagnosis, case_checks, check.key);
     // First before second, as a list is read; what tells most may stand anywhere in it.
     std::vector<AskedFinding>& findings = step.question.check.findings;
     std::sort(findings.begin(), findings.end(), [&](const AskedFinding& a, const AskedFinding& b) {
@@ -140,7 +144,8 @@ std::optional<CaseChange> OpenedBy(const Diagnosis& diagnosis, const std::string
   return change;
 }
 
-std::vector<CaseChange> ChangesOf(const Diagnosis& diagnosis, const NextQuestion& question, const Reply& reply) {
+std::vector<CaseChange> ChangesOf(const Diagnosis& diagnosis, const NextQuestion& question,
+                                  const Reply& reply) {
   std::vector<CaseChange> changes;
   const auto named = [](const std::vector<int>& indices, std::size_t i) {
     return std::find(indices.begin(), indices.end(), static_cast<int>(i)) != indices.end();
@@ -186,8 +191,8 @@ std::vector<MovedSuspect> MovedSuspects(const FaultChances& before, const Diagno
   const FaultChance* fallen = nullptr;
   double fall = 0;
   for (std::size_t i = 0; i < before.size() && i < kWatched; ++i) {
-    const bool is_shown =
-        std::any_of(shown.begin(), shown.end(), [&](const FaultChance& f) { return f.fault == before[i].fault; });
+    const bool is_shown = std::any_of(shown.begin(), shown.end(),
+                                      [&](const FaultChance& f) { return f.fault == before[i].fault; });
     const double lost = before[i].chance - ChanceOf(now, before[i].fault);
     if (is_shown || lost <= fall) continue;
     fall = lost;
@@ -203,7 +208,8 @@ std::vector<MovedSuspect> MovedSuspects(const FaultChances& before, const Diagno
   return moved;
 }
 
-Standing Conclude(const Diagnosis& diagnosis, const CaseChecks& checks, const RankReport& report, NextStep::Kind kind) {
+Standing Conclude(const Diagnosis& diagnosis, const CaseChecks& checks, const RankReport& report,
+                  NextStep::Kind kind) {
   const Words& words = diagnosis.book->words;
   const Speaker speaker(words, SpokenNamesOf(diagnosis.unit));
   Standing standing;
@@ -222,7 +228,8 @@ Standing Conclude(const Diagnosis& diagnosis, const CaseChecks& checks, const Ra
   if (!report.where.empty() && (!standing.lead || report.where[0].chance > standing.lead->chance)) {
     standing.where = report.where[0];
   }
-  if (kind == NextStep::Kind::kUnitOut || kind == NextStep::Kind::kEnough) standing.pull = DecidePull(diagnosis, checks);
+  if (kind == NextStep::Kind::kUnitOut || kind == NextStep::Kind::kEnough)
+    standing.pull = DecidePull(diagnosis, checks);
   for (const NextCheck& check : FindNextChecks(diagnosis, checks, speaker, kLookedThrough)) {
     if (!standing.settles || check.bits > standing.settles->bits) standing.settles = check;
   }
@@ -238,10 +245,12 @@ Standing Conclude(const Diagnosis& diagnosis, const CaseChecks& checks, const Ra
   std::vector<std::string> opened = diagnosis.c->open;
   opened.push_back(lead->word->repair);
   const auto runs = [&](const NextCheck& next) {
-    return std::any_of(checks.ground.begin(), checks.ground.end(),
-                       [&](const GroundCheck& ground) { return ground.key == next.key && ground.check->running; });
+    return std::any_of(checks.ground.begin(), checks.ground.end(), [&](const GroundCheck& ground) {
+      return ground.key == next.key && ground.check->running;
+    });
   };
-  for (const NextCheck& check : FindNextChecks(diagnosis, WeighOpened(diagnosis, checks, opened), speaker, kLookedThrough)) {
+  for (const NextCheck& check :
+       FindNextChecks(diagnosis, WeighOpened(diagnosis, checks, opened), speaker, kLookedThrough)) {
     if (check.minutes > check.own_minutes || check.bits < kLeastBits || standing.while_open.size() == 4)
       continue;
     if (open.contains(check.access_name)) continue;  // it could have been asked

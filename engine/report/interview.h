@@ -4,10 +4,10 @@
 // In: the diagnosis of the case as it stands and what this session has passed over. Out: the next
 // question, or why there is none. An answer becomes changes of the case (model/edit_case.h), which the
 // caller makes, diagnoses again, and compares (MovedSuspects).
-// Method: the checks come from FindNextChecks, the shortest way to the cause first, given what is open. Questions
-// that were passed over are left out. Taking the unit out is the one step that costs a day and is not
-// undone: it is never assumed. When the best check needs it, the step is kUnitOut, for the user to decide;
-// with `keep_unit_in` the other checks go on while they are worth asking.
+// Method: the checks come from FindNextChecks, the shortest way to the cause first, given what is open.
+// Questions that were passed over are left out. Taking the unit out is the one step that costs a day and is
+// not undone: it is never assumed. When the best check needs it, the step is kUnitOut, for the user to
+// decide; with `keep_unit_in` the other checks go on while they are worth asking.
 #pragma once
 
 #include <optional>
@@ -16,8 +16,8 @@
 #include <vector>
 
 #include "engine/model/edit_case.h"
-#include "engine/report/page.h"
 #include "engine/report/next_report.h"
+#include "engine/report/page.h"
 
 namespace gearwhy {
 
@@ -28,7 +28,8 @@ namespace gearwhy {
 inline constexpr double kLeastBits = 0.02;
 inline constexpr double kLeastBitsPerMinute = 0.001;
 bool WorthAsking(const NextCheck& check);
-// Besides, the look that would show what is more likely than this to blame, which often tells few bits, because it is all but certain.
+// Besides, the look that would show what is more likely than this to blame, which often tells few bits,
+// because it is all but certain.
 inline constexpr double kLikely = 0.5;
 
 // Numbers to be measured: a fact whose quantities are still 0.
@@ -65,7 +66,8 @@ struct NextStep {
 
 NextStep FindNextStep(const Diagnosis& diagnosis, const CaseChecks& checks, const InterviewState& state);
 
-// Whether the likeliest root is all but certain, and somebody has looked at it directly (trust with `direct`).
+// Whether the likeliest root is all but certain, and somebody has looked at it directly (trust with
+// `direct`).
 bool SeenDirectly(const Diagnosis& diagnosis, const RankReport& report);
 
 // What was answered to the findings of a question: indices into them. Those named in neither list were looked
@@ -76,7 +78,8 @@ struct Reply {
 };
 // The changes of the case: an observation each, and an `open` when the access of the question was not open
 // yet.
-std::vector<CaseChange> ChangesOf(const Diagnosis& diagnosis, const NextQuestion& question, const Reply& reply);
+std::vector<CaseChange> ChangesOf(const Diagnosis& diagnosis, const NextQuestion& question,
+                                  const Reply& reply);
 // The access to note as open, if it is not: the answer shows that somebody was there.
 std::optional<CaseChange> OpenedBy(const Diagnosis& diagnosis, const std::string& access);
 
@@ -105,14 +108,16 @@ struct Standing {
   std::optional<WherePlace> where;   // the likeliest place, when it is likelier than the lead
   std::optional<NextCheck> settles;  // the check that would tell most, whatever it takes
   bool unit_is_out = false;
-  std::vector<Suspect> besides;      // damaged most likely, too, by what leads or something else, where that needs a repair of its own
+  // Damaged most likely, too, by what leads or something else, where that needs a repair of its own.
+  std::vector<Suspect> besides;
   // Checks that take no more access than the lead's repair does anyway, and tell something about other
   // suspects.
   std::vector<NextCheck> while_open;
   std::vector<Unexplained> unexplained;
   PullDecision pull;  // kUnitOut, kEnough
 };
-Standing Conclude(const Diagnosis& diagnosis, const CaseChecks& checks, const RankReport& report, NextStep::Kind kind);
+Standing Conclude(const Diagnosis& diagnosis, const CaseChecks& checks, const RankReport& report,
+                  NextStep::Kind kind);
 
 // The texts of the interview. `shown` are the cautions that this session has shown in full; new ones are
 // added to it. Those shown before come as a reminder of one sentence, the `general` ones not at all.

@@ -61,11 +61,14 @@ std::string WhyAskedText(const NextQuestion& question, const TextStyle& style) {
   Page page(style);
   const std::string tells =
       fmt::format("{:.2g} bits about the faults in {}", check.bits, ShowMinutes(check.minutes));
-  page.Paragraph("", check.minutes_to_cause > 0
-                         ? fmt::format("This is the shortest way to the cause that gearwhy sees now: with it first, the cause is "
-                                       "expected to be seen within {}. It tells {}.",
-                                       ShowMinutes(check.minutes_to_cause), tells)
-                         : fmt::format("Of what can be looked at now, this tells most for its time: {}.", tells));
+  page.Paragraph(
+      "",
+      check.minutes_to_cause > 0
+          ? fmt::format(
+                "This is the shortest way to the cause that gearwhy sees now: with it first, the cause is "
+                "expected to be seen within {}. It tells {}.",
+                ShowMinutes(check.minutes_to_cause), tells)
+          : fmt::format("Of what can be looked at now, this tells most for its time: {}.", tells));
   int shown = 0;
   for (const AskedFinding& finding : check.findings) {
     if (finding.if_present.empty() && finding.if_absent.empty()) continue;
@@ -117,11 +120,14 @@ std::string StandingText(const Standing& standing, const TextStyle& style) {
   for (const Suspect& suspect : standing.besides) {
     page.Pair("  · ", AsSentence(suspect.says), ShowChance(suspect.chance));
     page.Paragraph("    ", fmt::format("Its repair: {}.{}", suspect.repair,
-                                        suspect.needs_unit_out && !standing.unit_is_out ? " The unit must come out for it." : ""));
+                                       suspect.needs_unit_out && !standing.unit_is_out
+                                           ? " The unit must come out for it."
+                                           : ""));
   }
   const PullAdvice advice = standing.pull.advice;
   // That a repair which has nothing to do with it leaves the unit in goes without saying.
-  const bool goes_without_saying = advice == PullAdvice::kLeaveIn && standing.kind == NextStep::Kind::kEnough &&
+  const bool goes_without_saying = advice == PullAdvice::kLeaveIn &&
+                                   standing.kind == NextStep::Kind::kEnough &&
                                    !(standing.lead && standing.lead->needs_unit_out);
   if (advice != PullAdvice::kUnknown && advice != PullAdvice::kIsOut && !goes_without_saying) {
     page.Pair("  ", "Does the repair need the unit out?", ShowChance(standing.pull.chance));

@@ -18,12 +18,9 @@ std::string Write(const Json& json, int indent) {
 Json Number(double number) { return std::isfinite(number) ? Json(number) : Json(nullptr); }
 
 Json Of(const EvidenceItem& item) {
-  return {{"event", item.event},
-          {"report", item.present ? "present" : "absent"},
-          {"says", item.says},
-          {"odds_factor", Number(item.odds_factor)},
-          {"trust", item.trust},
-          {"source", item.source}};
+  return {{"event", item.event}, {"report", item.present ? "present" : "absent"},
+          {"says", item.says},   {"odds_factor", Number(item.odds_factor)},
+          {"trust", item.trust}, {"source", item.source}};
 }
 
 Json Of(const std::vector<EvidenceItem>& items) {
@@ -69,14 +66,10 @@ Json Of(const std::vector<FactReason>& reasons) {
 }
 
 Json Of(const ChainStep& step) {
-  Json json = {{"cause", step.cause},
-               {"cause_says", step.cause_says},
-               {"effect", step.effect},
-               {"effect_says", step.effect_says},
-               {"how_often", step.how_often},
-               {"chance_effect", Number(step.chance_effect)},
-               {"chart", step.chart},
-               {"source", step.source}};
+  Json json = {{"cause", step.cause},         {"cause_says", step.cause_says},
+               {"effect", step.effect},       {"effect_says", step.effect_says},
+               {"how_often", step.how_often}, {"chance_effect", Number(step.chance_effect)},
+               {"chart", step.chart},         {"source", step.source}};
   if (!step.because.empty()) json["because"] = step.because;
   json["facts"] = Of(step.facts);
   return json;
@@ -104,7 +97,8 @@ Json Of(const BaseChance& base) {
 Json Of(const std::vector<Move>& moves) {
   Json list = Json::array();
   for (const Move& move : moves) {
-    list.push_back({{"fault", move.fault}, {"says", move.says}, {"now", Number(move.now)}, {"then", Number(move.then)}});
+    list.push_back(
+        {{"fault", move.fault}, {"says", move.says}, {"now", Number(move.now)}, {"then", Number(move.then)}});
   }
   return list;
 }
@@ -163,9 +157,10 @@ std::string NextJson(const NextReport& report, int indent) {
                        {"chance", Number(change.chance)},
                        {"then", Number(change.then)}});
   }
-  json["unit_out"] = {
-      {"chance", Number(report.pull.chance)}, {"advice", AdviceName(report.pull.advice)}, {"could_change", std::move(changes)},
-      {"worked_out", report.pull.worked_out}};
+  json["unit_out"] = {{"chance", Number(report.pull.chance)},
+                      {"advice", AdviceName(report.pull.advice)},
+                      {"could_change", std::move(changes)},
+                      {"worked_out", report.pull.worked_out}};
   json["vehicle_can_run"] = report.can_run;
   json["minutes_to_cause"] = Number(report.minutes_to_cause);
   json["next"] = Json::array();
@@ -221,7 +216,10 @@ std::string RankJson(const RankReport& report, int indent) {
 }
 
 std::string WhyJson(const WhyReport& report, int indent) {
-  Json json = {{"case", report.case_id}, {"title", report.title}, {"rank", report.rank}, {"suspect", Of(report.suspect)}};
+  Json json = {{"case", report.case_id},
+               {"title", report.title},
+               {"rank", report.rank},
+               {"suspect", Of(report.suspect)}};
   if (report.base) json["base_chance"] = Of(*report.base);
   json["for"] = Json::array();
   for (const ReasonChain& chain : report.speaks_for) {
@@ -234,21 +232,26 @@ std::string WhyJson(const WhyReport& report, int indent) {
   json["brought_about_by"] = Of(report.brought_about_by);
   json["predicts"] = Json::array();
   for (const Prediction& prediction : report.predicts) {
-    json["predicts"].push_back({{"event", prediction.event},
-                                {"says", prediction.says},
-                                {"chance_if_so", Number(prediction.chance_if_so)},
-                                {"chance_if_not", Number(prediction.chance_if_not)},
-                                {"check", prediction.check.empty() ? Json(nullptr) : Json(prediction.check)}});
+    json["predicts"].push_back(
+        {{"event", prediction.event},
+         {"says", prediction.says},
+         {"chance_if_so", Number(prediction.chance_if_so)},
+         {"chance_if_not", Number(prediction.chance_if_not)},
+         {"check", prediction.check.empty() ? Json(nullptr) : Json(prediction.check)}});
   }
   json.update(Exactness(report.exact, report.error));
   return Write(json, indent);
 }
 
 std::string WhyNotJson(const WhyNotReport& report, int indent) {
-  Json json = {{"case", report.case_id},   {"title", report.title},
-               {"fault", report.fault},    {"says", report.says},
+  Json json = {{"case", report.case_id},
+               {"title", report.title},
+               {"fault", report.fault},
+               {"says", report.says},
                {"why_not", WhyNotKindName(report.kind)},
-               {"chance", Number(report.chance)}, {"before", Number(report.before)}, {"rank", report.rank}};
+               {"chance", Number(report.chance)},
+               {"before", Number(report.before)},
+               {"rank", report.rank}};
   json["for"] = Of(report.speaks_for);
   json["against"] = Of(report.speaks_against);
   json["better"] = report.better;
@@ -264,7 +267,9 @@ std::string WhyNotJson(const WhyNotReport& report, int indent) {
 }
 
 std::string GapsJson(const GapReport& report, int indent) {
-  Json json = {{"transmissions", report.transmissions}, {"cases", report.cases}, {"all_explained", report.AllExplained()}};
+  Json json = {{"transmissions", report.transmissions},
+               {"cases", report.cases},
+               {"all_explained", report.AllExplained()}};
   json["gaps"] = Json::array();
   for (const Gap& gap : report.gaps) {
     json["gaps"].push_back({{"kind", GapKindName(gap.kind)},
@@ -277,7 +282,8 @@ std::string GapsJson(const GapReport& report, int indent) {
 
 std::string UnitJson(const UnitTable& table, int indent) {
   static const char* const kUses[] = {"open", "applied", "holds", "coast"};
-  Json json = {{"unit", table.unit}, {"says", table.says}, {"gearsets", table.gearsets}, {"variants", table.variants}};
+  Json json = {
+      {"unit", table.unit}, {"says", table.says}, {"gearsets", table.gearsets}, {"variants", table.variants}};
   json["elements"] = Json::array();
   for (const UnitTable::ElementRow& row : table.elements) {
     json["elements"].push_back(
@@ -288,7 +294,8 @@ std::string UnitJson(const UnitTable& table, int indent) {
     Json elements = Json::array();
     for (const ElementInRange& use : row.elements) {
       if (use.use == ElementUse::kOpen) continue;
-      elements.push_back({{"element", use.element}, {"use", kUses[static_cast<int>(use.use)]}, {"torque", use.torque}});
+      elements.push_back(
+          {{"element", use.element}, {"use", kUses[static_cast<int>(use.use)]}, {"torque", use.torque}});
     }
     json["ranges"].push_back({{"range", row.range},
                               {"says", row.says},
@@ -324,8 +331,8 @@ std::string NetworkJson(const Diagnosis& diagnosis, int indent) {
     entry[event.type == EventType::kFault ? "chance" : "unexplained"] = event.p_unexplained;
     entry["causes"] = Json::array();
     for (const Cause& cause : event.causes) {
-      entry["causes"].push_back(
-          {{"id", network.events[static_cast<std::size_t>(cause.event)].id}, {"how_often", cause.p_how_often}});
+      entry["causes"].push_back({{"id", network.events[static_cast<std::size_t>(cause.event)].id},
+                                 {"how_often", cause.p_how_often}});
     }
     json["events"].push_back(std::move(entry));
   }
@@ -339,7 +346,8 @@ std::string NetworkJson(const Diagnosis& diagnosis, int indent) {
   return Write(json, indent);
 }
 
-std::string FailedCaseJson(const std::string& case_id, const Diagnostics& diagnostics, const Sources& sources, int indent) {
+std::string FailedCaseJson(const std::string& case_id, const Diagnostics& diagnostics, const Sources& sources,
+                           int indent) {
   Json json = {{"case", case_id}, {"errors", Json::array()}};
   for (const Diagnostic& diagnostic : diagnostics.Sorted()) {
     if (diagnostic.severity != Severity::kError) continue;

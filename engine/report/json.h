@@ -11,7 +11,8 @@
 
 namespace gearwhy {
 
-// `indent` is the number of spaces, or -1 for one line. No trailing newline. An infinite odds factor is written as null.
+// `indent` is the number of spaces, or -1 for one line. No trailing newline. An infinite odds factor is
+// written as null.
 std::string RankJson(const RankReport& report, int indent);
 std::string WhyJson(const WhyReport& report, int indent);
 std::string WhyNotJson(const WhyNotReport& report, int indent);
@@ -19,12 +20,13 @@ std::string NextJson(const NextReport& report, int indent);
 std::string UnitJson(const UnitTable& table, int indent);
 std::string GapsJson(const GapReport& report, int indent);
 
-// The ground network: `events` (`id`, `type`, `says`, `unexplained` or for faults `chance`, `causes` of `id` and `how_often`) and `observed`
-// (`id`, `report`, `p_if_present`, `p_if_absent`), for review and for checking the chances elsewhere. Numbers are written so that
-// they read back as the same double.
+// The ground network: `events` (`id`, `type`, `says`, `unexplained` or for faults `chance`, `causes` of `id`
+// and `how_often`) and `observed` (`id`, `report`, `p_if_present`, `p_if_absent`), for review and for
+// checking the chances elsewhere. Numbers are written so that they read back as the same double.
 std::string NetworkJson(const Diagnosis& diagnosis, int indent);
 
 // One object for a case that could not be read: `case` and `errors`, the messages without excerpts.
-std::string FailedCaseJson(const std::string& case_id, const Diagnostics& diagnostics, const Sources& sources, int indent);
+std::string FailedCaseJson(const std::string& case_id, const Diagnostics& diagnostics, const Sources& sources,
+                           int indent);
 
 }  // namespace gearwhy

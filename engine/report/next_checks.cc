@@ -30,7 +30,8 @@ std::vector<Move> MovesTo(const Diagnosis& diagnosis, const Speaker& speaker, co
   return moves;
 }
 
-NextCheck Describe(const Diagnosis& diagnosis, const Speaker& speaker, const GroundCheck& ground, const WeighedCheck& weighed) {
+NextCheck Describe(const Diagnosis& diagnosis, const Speaker& speaker, const GroundCheck& ground,
+                   const WeighedCheck& weighed) {
   const Words& words = diagnosis.book->words;
   const Check& check = *ground.check;
   NextCheck entry;
@@ -48,11 +49,13 @@ NextCheck Describe(const Diagnosis& diagnosis, const Speaker& speaker, const Gro
   entry.needs_unit_out = words.NeedsUnitOut(check.access);
   entry.worked_out = weighed.answers.exact;
   std::vector<std::string> cautions = check.cautions;
-  const std::vector<std::string> of_way = CautionsToReach(words, check.access, OpenAccess(words, diagnosis.c->open));
+  const std::vector<std::string> of_way =
+      CautionsToReach(words, check.access, OpenAccess(words, diagnosis.c->open));
   cautions.insert(cautions.end(), of_way.begin(), of_way.end());
   for (const std::string& caution : cautions) {
     const std::string& says = words.cautions.at(caution).says;
-    if (std::find(entry.cautions.begin(), entry.cautions.end(), says) == entry.cautions.end()) entry.cautions.push_back(says);
+    if (std::find(entry.cautions.begin(), entry.cautions.end(), says) == entry.cautions.end())
+      entry.cautions.push_back(says);
   }
 
   std::vector<int> findings = weighed.asked;  // most telling first
@@ -64,7 +67,8 @@ NextCheck Describe(const Diagnosis& diagnosis, const Speaker& speaker, const Gro
   if (weighed.answers.exact) if_none = MovesTo(diagnosis, speaker, answers.back().then);
   for (std::size_t i = 0; i < findings.size(); ++i) {
     const Statement& event = diagnosis.ground.events[At(findings[i])].statement;
-    AskedFinding asked{event, StatementId(event), speaker.Say(event, true), speaker.Say(event, false), 0, {}, {}};
+    AskedFinding asked{event, StatementId(event), speaker.Say(event, true), speaker.Say(event, false), 0, {},
+                       {}};
     if (i < weighed.asked.size() && weighed.answers.exact) {
       asked.chance = answers[i].p;
       asked.if_present = MovesTo(diagnosis, speaker, answers[i].then);
@@ -77,23 +81,27 @@ NextCheck Describe(const Diagnosis& diagnosis, const Speaker& speaker, const Gro
 
 }  // namespace
 
-EventChances ChancesNow(const Diagnosis& diagnosis) { return {diagnosis.chances.p_event, diagnosis.chances.p_by_itself}; }
+EventChances ChancesNow(const Diagnosis& diagnosis) {
+  return {diagnosis.chances.p_event, diagnosis.chances.p_by_itself};
+}
 
 CaseChecks WeighCase(const Diagnosis& diagnosis) {
   CaseChecks checks{GroundChecksOf(diagnosis), {}};
-  checks.weighed = WeighChecks(diagnosis.book->words, diagnosis.ground.network, ChancesNow(diagnosis), checks.ground,
-                               diagnosis.c->open, {}, diagnosis.limits);
+  checks.weighed = WeighChecks(diagnosis.book->words, diagnosis.ground.network, ChancesNow(diagnosis),
+                               checks.ground, diagnosis.c->open, {}, diagnosis.limits);
   return checks;
 }
 
-CaseChecks WeighOpened(const Diagnosis& diagnosis, const CaseChecks& checks, const std::vector<std::string>& open) {
+CaseChecks WeighOpened(const Diagnosis& diagnosis, const CaseChecks& checks,
+                       const std::vector<std::string>& open) {
   WeighOptions options;
   options.known = &checks.weighed;
-  return {checks.ground, WeighChecks(diagnosis.book->words, diagnosis.ground.network, ChancesNow(diagnosis), checks.ground, open,
-                                     options, diagnosis.limits)};
+  return {checks.ground, WeighChecks(diagnosis.book->words, diagnosis.ground.network, ChancesNow(diagnosis),
+                                     checks.ground, open, options, diagnosis.limits)};
 }
 
-std::vector<NextCheck> FindNextChecks(const Diagnosis& diagnosis, const CaseChecks& checks, const Speaker& speaker, int most) {
+std::vector<NextCheck> FindNextChecks(const Diagnosis& diagnosis, const CaseChecks& checks,
+                                      const Speaker& speaker, int most) {
   std::vector<NextCheck> next;
   for (const WeighedCheck& one : checks.weighed.checks) {
     if (static_cast<int>(next.size()) >= most) break;

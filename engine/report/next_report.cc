@@ -12,7 +12,7 @@ constexpr double kWouldChange = 0.7;  // below this it need not be pulled yet
 constexpr double kHardly = 0.2;
 constexpr double kAllButCertain = 0.95;  // what is left could not save what looking costs
 constexpr double kLeastChange = 0.02;
-constexpr double kLeastBits = 0.02;      // what tells less could hardly change it
+constexpr double kLeastBits = 0.02;  // what tells less could hardly change it
 constexpr int kWorkedOut = 16;
 constexpr std::size_t kMostChanges = 3;
 
@@ -34,7 +34,8 @@ double ChanceOut(const Diagnosis& diagnosis, const EventChances& chances) {
   return all > 0 ? std::max(out / all, likeliest) : std::numeric_limits<double>::quiet_NaN();
 }
 
-// Checks that can be made with the unit in, so many of them worked out: those that have been, and the best of the others.
+// Checks that can be made with the unit in, so many of them worked out: those that have been, and the best of
+// the others.
 std::vector<WeighedCheck> WithUnitIn(const Diagnosis& diagnosis, const CaseChecks& checks) {
   const Words& words = diagnosis.book->words;
   std::vector<WeighedCheck> in;
@@ -52,8 +53,8 @@ std::vector<WeighedCheck> WithUnitIn(const Diagnosis& diagnosis, const CaseCheck
   }
   WeighOptions options;
   options.worked_out = std::max(0, kWorkedOut - static_cast<int>(in.size()));
-  WeighedChecks weighed =
-      WeighChecks(words, diagnosis.ground.network, ChancesNow(diagnosis), others, diagnosis.c->open, options, diagnosis.limits);
+  WeighedChecks weighed = WeighChecks(words, diagnosis.ground.network, ChancesNow(diagnosis), others,
+                                      diagnosis.c->open, options, diagnosis.limits);
   for (WeighedCheck& one : weighed.checks) {
     one.check = index[one.check];
     in.push_back(std::move(one));
@@ -93,7 +94,8 @@ PullDecision DecidePull(const Diagnosis& diagnosis, const CaseChecks& checks) {
       most.chance = answers[a].p;
       most.then = then;
     }
-    if (!most.check.empty() && std::abs(most.then - now) >= kLeastChange) pull.changes.push_back(std::move(most));
+    if (!most.check.empty() && std::abs(most.then - now) >= kLeastChange)
+      pull.changes.push_back(std::move(most));
   }
   std::stable_sort(pull.changes.begin(), pull.changes.end(), [&](const PullChange& a, const PullChange& b) {
     return std::abs(a.then - now) > std::abs(b.then - now);

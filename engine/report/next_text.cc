@@ -1,4 +1,5 @@
-// The next report as text: the decision to pull the unit first, as it costs most, then the checks, best first.
+// The next report as text: the decision to pull the unit first, as it costs most, then the checks, best
+// first.
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -14,7 +15,8 @@ constexpr std::size_t kMostFindings = 3;
 void PrintPull(const PullDecision& pull, Page& page) {
   page.Heading("Must the unit come out?");
   if (pull.advice != PullAdvice::kUnknown) {
-    page.Paragraph("   ", fmt::format("{} {} that the repair needs it out.", Bar(pull.chance, 30), ShowChance(pull.chance)));
+    page.Paragraph("   ", fmt::format("{} {} that the repair needs it out.", Bar(pull.chance, 30),
+                                      ShowChance(pull.chance)));
   }
   page.Paragraph("   ", AdviceText(pull));
   for (const PullChange& change : pull.changes) page.Paragraph("   · ", ChangeText(change));
@@ -25,7 +27,8 @@ void PrintMoves(const std::string& answer, const std::vector<Move>& moves, Page&
   page.Paragraph("   ", fmt::format("If {}:", answer));
   if (moves.empty()) page.Paragraph("     ", "little changes.");
   for (const Move& move : moves) {
-    page.Paragraph("     ", fmt::format("{}: {} → {}", move.says, ShowChance(move.now), ShowChance(move.then)));
+    page.Paragraph("     ",
+                   fmt::format("{}: {} → {}", move.says, ShowChance(move.now), ShowChance(move.then)));
   }
 }
 
@@ -41,7 +44,8 @@ std::string AdviceText(const PullDecision& pull) {
       return "Look first: a check with the unit in place could still change this.";
     case PullAdvice::kPull:
       return pull.worked_out ? "Take it out: no check with the unit in place is likely to change this."
-                             : "Take it out. The case is too entangled to work out what each check with the unit in place could change.";
+                             : "Take it out. The case is too entangled to work out what each check with the "
+                               "unit in place could change.";
     case PullAdvice::kIsOut:
       return "It is out already.";
   }
@@ -49,8 +53,8 @@ std::string AdviceText(const PullDecision& pull) {
 }
 
 std::string ChangeText(const PullChange& change) {
-  return fmt::format("{} ({}): if {} ({}), then {}.", Capitalised(change.check), ShowMinutes(change.minutes), change.answer,
-                     ShowChance(change.chance), ShowChance(change.then));
+  return fmt::format("{} ({}): if {} ({}), then {}.", Capitalised(change.check), ShowMinutes(change.minutes),
+                     change.answer, ShowChance(change.chance), ShowChance(change.then));
 }
 
 std::string NextText(const NextReport& report, const TextStyle& style) {
@@ -59,7 +63,9 @@ std::string NextText(const NextReport& report, const TextStyle& style) {
   page.Aside("", fmt::format("case {}", report.case_id));
   page.Blank();
   if (!report.exact) {
-    page.Paragraph("", fmt::format("This case is too entangled for exact chances; they are right to within {}.", ShowChance(report.error)));
+    page.Paragraph("",
+                   fmt::format("This case is too entangled for exact chances; they are right to within {}.",
+                               ShowChance(report.error)));
     page.Blank();
   }
   PrintPull(report.pull, page);
@@ -75,16 +81,20 @@ std::string NextText(const NextReport& report, const TextStyle& style) {
   std::set<std::string> cautions;
   for (std::size_t i = 0; i < report.checks.size(); ++i) {
     const NextCheck& check = report.checks[i];
-    page.Pair(fmt::format("{:>2} ", i + 1), AsSentence(check.says), fmt::format("{}, {}", check.access, ShowMinutes(check.minutes)));
-    page.Paragraph("   ", fmt::format("Tells {}{:.2f} bits{}.", check.worked_out ? "" : "about ", check.bits,
-                                       check.minutes_to_cause > 0
-                                           ? fmt::format("; with it first, the cause is expected to be seen within {}",
-                                                         ShowMinutes(check.minutes_to_cause))
-                                           : ""));
-    if (!check.worked_out) page.Paragraph("   ", "The case is too entangled to work out what each of its answers would change.");
+    page.Pair(fmt::format("{:>2} ", i + 1), AsSentence(check.says),
+              fmt::format("{}, {}", check.access, ShowMinutes(check.minutes)));
+    page.Paragraph(
+        "   ", fmt::format("Tells {}{:.2f} bits{}.", check.worked_out ? "" : "about ", check.bits,
+                           check.minutes_to_cause > 0
+                               ? fmt::format("; with it first, the cause is expected to be seen within {}",
+                                             ShowMinutes(check.minutes_to_cause))
+                               : ""));
+    if (!check.worked_out)
+      page.Paragraph("   ", "The case is too entangled to work out what each of its answers would change.");
     for (std::size_t f = 0; check.worked_out && f < check.findings.size(); ++f) {
       if (f == kMostFindings) {
-        page.Paragraph("   ", fmt::format("It tells {} more findings.", check.findings.size() - kMostFindings));
+        page.Paragraph("   ",
+                       fmt::format("It tells {} more findings.", check.findings.size() - kMostFindings));
         break;
       }
       const AskedFinding& finding = check.findings[f];
@@ -92,13 +102,15 @@ std::string NextText(const NextReport& report, const TextStyle& style) {
       PrintMoves(fmt::format("{} ({})", finding.says, ShowChance(finding.chance)), finding.if_present, page);
       if (check.findings.size() == 1) PrintMoves(finding.says_absent, finding.if_absent, page);
     }
-    if (check.worked_out && check.findings.size() > 1) PrintMoves("none of them is so", check.findings.front().if_absent, page);
+    if (check.worked_out && check.findings.size() > 1)
+      PrintMoves("none of them is so", check.findings.front().if_absent, page);
     cautions.insert(check.cautions.begin(), check.cautions.end());
     page.Blank();
   }
   page.Heading("Take care");
   for (const std::string& caution : cautions) page.Paragraph("   ", caution);
-  if (cautions.empty()) page.Paragraph("   ", "The vehicle maker's procedure, local codes and licensed practice come first.");
+  if (cautions.empty())
+    page.Paragraph("   ", "The vehicle maker's procedure, local codes and licensed practice come first.");
   return page.text();
 }
 

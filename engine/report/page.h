@@ -37,7 +37,8 @@ class Page {
   std::string text_;
 };
 
-// A bar of `width` columns for a share of 0 to 1, drawn with eighths of a block: "████▌   ". A share above 0 shows at least an eighth.
+// A bar of `width` columns for a share of 0 to 1, drawn with eighths of a block: "████▌   ". A share above 0
+// shows at least an eighth.
 std::string Bar(double share, int width);
 
 // "81 in 100", "3 in 1000", "more than 999 in 1000", "less than 1 in 10000".

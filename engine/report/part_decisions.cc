@@ -26,11 +26,14 @@ bool FromCase(const Diagnosis& diagnosis, FactId fact) {
   return false;
 }
 
-int OrderOf(Verdict verdict) { return verdict == Verdict::kReplace ? 0 : verdict == Verdict::kMeasure ? 1 : 2; }
+int OrderOf(Verdict verdict) {
+  return verdict == Verdict::kReplace ? 0 : verdict == Verdict::kMeasure ? 1 : 2;
+}
 
 }  // namespace
 
-std::vector<PartDecision> DecideParts(const Diagnosis& diagnosis, const Speaker& speaker, const Sources& sources) {
+std::vector<PartDecision> DecideParts(const Diagnosis& diagnosis, const Speaker& speaker,
+                                      const Sources& sources) {
   std::map<std::string, std::vector<PartDecision>> of_part;
   for (const Decision& decision : diagnosis.book->decisions) {
     std::set<std::string> done;  // parts that another match has met
@@ -38,9 +41,13 @@ std::vector<PartDecision> DecideParts(const Diagnosis& diagnosis, const Speaker&
       const Statement filled = Fill({"", {decision.part}, {}}, match.bindings);
       const std::string part = ShowValue(filled.slots.front());
       if (!done.insert(part).second) continue;
-      PartDecision entry{part, speaker.SayName(part, "part"), decision.verdict,
-                         speaker.SayText(decision.because, match.bindings, decision.variables), decision.id,
-                         sources.Describe(decision.place), false};
+      PartDecision entry{part,
+                         speaker.SayName(part, "part"),
+                         decision.verdict,
+                         speaker.SayText(decision.because, match.bindings, decision.variables),
+                         decision.id,
+                         sources.Describe(decision.place),
+                         false};
       for (const Premise& premise : match.premises) {
         if (premise.kind == Condition::Kind::kStatement) entry.by_case |= FromCase(diagnosis, premise.fact);
       }
@@ -51,8 +58,9 @@ std::vector<PartDecision> DecideParts(const Diagnosis& diagnosis, const Speaker&
   if (diagnosis.unit == nullptr) return decisions;
   for (const Part& part : diagnosis.unit->parts) {
     std::vector<PartDecision>& here = of_part[part.id];
-    std::stable_sort(here.begin(), here.end(),
-                     [](const PartDecision& a, const PartDecision& b) { return OrderOf(a.verdict) < OrderOf(b.verdict); });
+    std::stable_sort(here.begin(), here.end(), [](const PartDecision& a, const PartDecision& b) {
+      return OrderOf(a.verdict) < OrderOf(b.verdict);
+    });
     std::move(here.begin(), here.end(), std::back_inserter(decisions));
   }
   return decisions;

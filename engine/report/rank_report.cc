@@ -15,12 +15,14 @@ namespace {
 
 std::size_t At(int index) { return static_cast<std::size_t>(index); }
 
-// Indices of events that pass, likeliest first, ties by id. Events that no report bears on have no chance and are left out.
+// Indices of events that pass, likeliest first, ties by id. Events that no report bears on have no chance and
+// are left out.
 template <typename Pass>
 std::vector<int> Likeliest(const Diagnosis& diagnosis, Pass pass) {
   std::vector<int> events;
   for (std::size_t i = 0; i < diagnosis.ground.events.size(); ++i) {
-    if (pass(static_cast<int>(i)) && !std::isnan(diagnosis.chances.p_event[i])) events.push_back(static_cast<int>(i));
+    if (pass(static_cast<int>(i)) && !std::isnan(diagnosis.chances.p_event[i]))
+      events.push_back(static_cast<int>(i));
   }
   const auto& p = diagnosis.chances.p_event;
   const auto& ids = diagnosis.ground.network.events;
@@ -36,8 +38,8 @@ double Strength(double odds_factor) {
   return odds_factor > 0 ? std::abs(std::log(odds_factor)) : std::numeric_limits<double>::infinity();
 }
 
-std::vector<EvidenceItem> EvidenceFor(const Diagnosis& diagnosis, const Speaker& speaker, const Sources& sources,
-                                      int event) {
+std::vector<EvidenceItem> EvidenceFor(const Diagnosis& diagnosis, const Speaker& speaker,
+                                      const Sources& sources, int event) {
   std::vector<EvidenceItem> evidence;
   for (std::size_t r = 0; r < diagnosis.ground.reports.size(); ++r) {
     const double factor = diagnosis.influence().odds_factor[r][At(event)];
@@ -64,7 +66,8 @@ JointExplanation MakeJoint(const Diagnosis& diagnosis, const Speaker& speaker) {
 }
 
 // What was reported present but is more likely to have come from none of the known causes than from one.
-std::vector<Unexplained> FindUnexplained(const Diagnosis& diagnosis, const Speaker& speaker, const Sources& sources) {
+std::vector<Unexplained> FindUnexplained(const Diagnosis& diagnosis, const Speaker& speaker,
+                                         const Sources& sources) {
   std::vector<Unexplained> unexplained;
   std::set<std::string> seen;
   const auto add = [&](const Observation& observation, double chance_explained, bool known) {
@@ -83,11 +86,13 @@ std::vector<Unexplained> FindUnexplained(const Diagnosis& diagnosis, const Speak
     const double p_by_itself = diagnosis.chances.p_by_itself[At(event)];
     if (p_by_itself >= 0.5) add(diagnosis.c->observations[At(observation)], 1 - p_by_itself, true);
   }
-  std::stable_partition(unexplained.begin(), unexplained.end(), [](const Unexplained& u) { return u.complaint; });
+  std::stable_partition(unexplained.begin(), unexplained.end(),
+                        [](const Unexplained& u) { return u.complaint; });
   return unexplained;
 }
 
-void DescribeHead(const Diagnosis& diagnosis, const Speaker& speaker, const BookFile* unit_file, RankReport& report) {
+void DescribeHead(const Diagnosis& diagnosis, const Speaker& speaker, const BookFile* unit_file,
+                  RankReport& report) {
   const Case& c = *diagnosis.c;
   report.case_id = c.id;
   report.title = c.title;
@@ -138,7 +143,8 @@ std::string_view RoleName(Role role) {
   return "";
 }
 
-// A fault that nothing causes is a root. Otherwise it depends on whether, being present, it more likely came by itself.
+// A fault that nothing causes is a root. Otherwise it depends on whether, being present, it more likely came
+// by itself.
 Role RoleOf(const Diagnosis& diagnosis, int event) {
   if (diagnosis.ground.network.events[At(event)].causes.empty()) return Role::kRoot;
   const double p = diagnosis.chances.p_event[At(event)];
@@ -147,7 +153,8 @@ Role RoleOf(const Diagnosis& diagnosis, int event) {
   return share >= 0.7 ? Role::kRoot : share <= 0.3 ? Role::kConsequence : Role::kOpen;
 }
 
-EvidenceItem DescribeReport(const Diagnosis& diagnosis, const Speaker& speaker, const Sources& sources, int report) {
+EvidenceItem DescribeReport(const Diagnosis& diagnosis, const Speaker& speaker, const Sources& sources,
+                            int report) {
   const GroundReport& ground = diagnosis.ground.reports[At(report)];
   const Report& seen = diagnosis.ground.network.reports[At(report)];
   EvidenceItem item;
@@ -180,7 +187,8 @@ RankReport MakeRankReport(const Diagnosis& diagnosis, const Sources& sources, co
   DescribeHead(diagnosis, speaker, unit_file, report);
   const auto& events = diagnosis.ground.events;
   std::vector<int> shown;
-  for (const int event : Likeliest(diagnosis, [&](int i) { return events[At(i)].word->type == WordType::kFault; })) {
+  for (const int event :
+       Likeliest(diagnosis, [&](int i) { return events[At(i)].word->type == WordType::kFault; })) {
     const int count = static_cast<int>(report.suspects.size());
     if (count >= options.suspects || (count >= 3 && chances.p_event[At(event)] < options.least_chance)) break;
     report.suspects.push_back(DescribeSuspect(diagnosis, speaker, event));

@@ -1,7 +1,7 @@
 // Rank report: the answer for one case as data. Renderers turn it into text or JSON and compute nothing.
 //
-// In: a Diagnosis. Out: where the trouble is, which faults are suspected with what speaks for and against each, the joint explanation, complaints
-// that nothing explains, and what to look at next.
+// In: a Diagnosis. Out: where the trouble is, which faults are suspected with what speaks for and against
+// each, the joint explanation, complaints that nothing explains, and what to look at next.
 #pragma once
 
 #include <string>
@@ -14,12 +14,12 @@ namespace gearwhy {
 
 // One report and how it moves a suspect.
 struct EvidenceItem {
-  std::string event;      // "no_drive:R"
-  bool present = true;    // as reported
-  std::string says;       // "there is no drive in reverse"
-  double odds_factor = 1; // odds with all reports / odds without this one; above 1 speaks for the suspect
-  std::string trust;      // "the customer says so", or what rule concluded it
-  std::string source;     // "cases/x.yaml:12"
+  std::string event;       // "no_drive:R"
+  bool present = true;     // as reported
+  std::string says;        // "there is no drive in reverse"
+  double odds_factor = 1;  // odds with all reports / odds without this one; above 1 speaks for the suspect
+  std::string trust;       // "the customer says so", or what rule concluded it
+  std::string source;      // "cases/x.yaml:12"
 };
 
 // What moves the odds by less than about 5 in 100 is not worth a line.
@@ -36,7 +36,7 @@ struct Suspect {
   double chance = 0;
   double before = 0;  // with nothing observed, but with the history (MakeSuspect leaves it to its caller)
   bool needs_unit_out = false;
-  std::string repair; // the access its repair needs, as spoken; empty when not said
+  std::string repair;  // the access its repair needs, as spoken; empty when not said
   Role role = Role::kOpen;
   std::vector<EvidenceItem> evidence;  // strongest first; only what moves the odds by kLeastStrength or more
 };
@@ -74,25 +74,28 @@ struct Move {
 // One thing that a check tells, with what either answer would do.
 struct AskedFinding {
   Statement event;
-  std::string id;     // "debris:rubber"
+  std::string id;  // "debris:rubber"
   std::string says, says_absent;
   double chance = 0;  // that the answer is this one, as the first that is so of the check's findings
-  std::vector<Move> if_present, if_absent;  // the suspects moved most, at most three; empty where it was not worked out
+  // The suspects moved most, at most three; empty where it was not worked out.
+  std::vector<Move> if_present, if_absent;
 };
 
 struct NextCheck {
-  std::string check;      // the id
-  std::string key;        // the id with what its variables stand for: "ask-heat:R"
+  std::string check;  // the id
+  std::string key;    // the id with what its variables stand for: "ask-heat:R"
   std::string says;
   std::string how;
-  double own_minutes = 0; // once the access is there
-  double minutes = 0;     // with the access still to be paid
-  double minutes_to_cause = 0;  // expected until the cause has been seen, with this check first; 0 while nothing is to blame
-  std::string access;     // as spoken
+  double own_minutes = 0;  // once the access is there
+  double minutes = 0;      // with the access still to be paid
+  // Expected until the cause has been seen, with this check first; 0 while nothing is to blame.
+  double minutes_to_cause = 0;
+  std::string access;  // as spoken
   std::string access_name;
-  std::string trust;      // a name in the words
-  double bits = 0;        // what its answer is expected to tell about the faults, each taken by itself
-  bool worked_out = true; // false: the case is too entangled; `bits` is at a glance, and no answer has a chance or moves
+  std::string trust;  // a name in the words
+  double bits = 0;    // what its answer is expected to tell about the faults, each taken by itself
+  // False: the case is too entangled; `bits` is at a glance, and no answer has a chance or moves.
+  bool worked_out = true;
   bool needs_unit_out = false;
   std::vector<AskedFinding> findings;  // most telling first
   std::vector<std::string> cautions;   // its own, then those of the way to it
@@ -100,12 +103,13 @@ struct NextCheck {
 
 struct RankReport {
   std::string case_id, title, unit, unit_says, variant, variant_says;
-  std::vector<WherePlace> where;      // likeliest first
-  std::vector<Suspect> suspects;      // likeliest first, ties by id
+  std::vector<WherePlace> where;  // likeliest first
+  std::vector<Suspect> suspects;  // likeliest first, ties by id
   JointExplanation together;
   std::vector<Unexplained> unexplained;
-  std::vector<NextCheck> next;        // best first (next_checks.h)
-  std::vector<PartDecision> parts;    // replace or reuse: of the suspects' parts, and what the case itself has a say in
+  std::vector<NextCheck> next;  // best first (next_checks.h)
+  // Replace or reuse: of the suspects' parts, and what the case itself has a say in.
+  std::vector<PartDecision> parts;
   std::vector<std::string> cautions;  // those of the next checks, each once
   bool possible = true;               // false: the observations contradict each other with certainty
   bool nothing_observed = false;
@@ -117,10 +121,11 @@ struct RankReport {
 };
 
 struct RankOptions {
-  int suspects = 20;           // at most; those below `least_chance` are left out, but never the first three
+  int suspects = 20;  // at most; those below `least_chance` are left out, but never the first three
   double least_chance = 0.005;
-  int next = 3;                // 0: do not work out what to look at next
-  bool reasons = true;         // false: without evidence, chances before, joint explanation and what becomes of the parts
+  int next = 3;  // 0: do not work out what to look at next
+  // False: without evidence, chances before, joint explanation and what becomes of the parts.
+  bool reasons = true;
 };
 
 // `unit_file` is nullptr when there is no unit.
@@ -128,7 +133,8 @@ RankReport MakeRankReport(const Diagnosis& diagnosis, const Sources& sources, co
                           const BeliefLimits& limits, const RankOptions& options = {});
 
 // What one report says and where it comes from, without a factor.
-EvidenceItem DescribeReport(const Diagnosis& diagnosis, const Speaker& speaker, const Sources& sources, int report);
+EvidenceItem DescribeReport(const Diagnosis& diagnosis, const Speaker& speaker, const Sources& sources,
+                            int report);
 Role RoleOf(const Diagnosis& diagnosis, int event);
 // One event as a suspect, with its evidence.
 Suspect MakeSuspect(const Diagnosis& diagnosis, const Speaker& speaker, const Sources& sources, int event);

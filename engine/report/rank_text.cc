@@ -33,19 +33,23 @@ void Where(const RankReport& report, Page& page) {
 
 // The strongest reasons; the last place is kept for what speaks against the suspect, if anything does.
 std::vector<EvidenceItem> Strongest(const std::vector<EvidenceItem>& evidence, int most) {
-  std::vector<EvidenceItem> shown(evidence.begin(), evidence.begin() + std::min<std::ptrdiff_t>(most, std::ssize(evidence)));
+  std::vector<EvidenceItem> shown(evidence.begin(),
+                                  evidence.begin() + std::min<std::ptrdiff_t>(most, std::ssize(evidence)));
   const auto against = [](const EvidenceItem& item) { return item.odds_factor < 1; };
   const auto first_against = std::find_if(evidence.begin(), evidence.end(), against);
-  if (!shown.empty() && first_against != evidence.end() && std::none_of(shown.begin(), shown.end(), against)) {
+  if (!shown.empty() && first_against != evidence.end() &&
+      std::none_of(shown.begin(), shown.end(), against)) {
     shown.back() = *first_against;
   }
   return shown;
 }
 
 void Evidence(const Suspect& suspect, const RankTextOptions& options, Page& page) {
-  for (const EvidenceItem& item : options.details ? suspect.evidence : Strongest(suspect.evidence, options.evidence)) {
-    page.Paragraph(item.odds_factor > 1 ? "   + " : "   - ",
-                   fmt::format("{} ({}): {}.", Capitalised(item.says), item.trust, ShowOddsFactor(item.odds_factor)));
+  for (const EvidenceItem& item :
+       options.details ? suspect.evidence : Strongest(suspect.evidence, options.evidence)) {
+    page.Paragraph(
+        item.odds_factor > 1 ? "   + " : "   - ",
+        fmt::format("{} ({}): {}.", Capitalised(item.says), item.trust, ShowOddsFactor(item.odds_factor)));
     if (options.details) page.Aside("     ", fmt::format("{} at {}", item.event, item.source));
   }
 }
@@ -64,8 +68,8 @@ std::string RoleSentence(Role role) {
 
 void OneSuspect(const Suspect& suspect, int number, const RankTextOptions& options, Page& page) {
   page.Paragraph(fmt::format("{:>2} ", number), AsSentence(suspect.says));
-  page.Paragraph("   ", fmt::format("{} {}, {} before looking", Bar(suspect.chance, kBarWidth), ShowChance(suspect.chance),
-                                    ShowChance(suspect.before)));
+  page.Paragraph("   ", fmt::format("{} {}, {} before looking", Bar(suspect.chance, kBarWidth),
+                                    ShowChance(suspect.chance), ShowChance(suspect.before)));
   std::string line = RoleSentence(suspect.role);
   if (!suspect.repair.empty()) {
     line += fmt::format("{}Repair: {}{}.", line.empty() ? "" : " ", suspect.repair,
@@ -73,13 +77,15 @@ void OneSuspect(const Suspect& suspect, int number, const RankTextOptions& optio
   }
   if (!line.empty()) page.Paragraph("   ", line);
   Evidence(suspect, options, page);
-  if (options.details) page.Aside("     ", fmt::format("{}; ask: gearwhy why CASE {}", suspect.fault, suspect.fault));
+  if (options.details)
+    page.Aside("     ", fmt::format("{}; ask: gearwhy why CASE {}", suspect.fault, suspect.fault));
   page.Blank();
 }
 
 void Suspects(const RankReport& report, const RankTextOptions& options, Page& page) {
   page.Heading("What");
-  const std::size_t most = options.details ? report.suspects.size() : static_cast<std::size_t>(options.suspects);
+  const std::size_t most =
+      options.details ? report.suspects.size() : static_cast<std::size_t>(options.suspects);
   for (std::size_t i = 0; i < std::min(most, report.suspects.size()); ++i) {
     OneSuspect(report.suspects[i], static_cast<int>(i) + 1, options, page);
   }
@@ -101,10 +107,13 @@ void TakenTogether(const RankReport& report, Page& page) {
       account += i == 0 ? "" : i + 1 == report.together.says.size() ? ", and " : ", ";
       account += report.together.says[i];
     }
-    page.Paragraph("   ", fmt::format("The likeliest account of everything seen: {}, and nothing else ({}).", account,
-                                      ShowChance(report.together.chance)));
+    page.Paragraph("   ", fmt::format("The likeliest account of everything seen: {}, and nothing else ({}).",
+                                      account, ShowChance(report.together.chance)));
   }
-  if (!report.together.exact) page.Paragraph("   ", "It is the likeliest account found; the search was cut short, and there may be a likelier one.");
+  if (!report.together.exact)
+    page.Paragraph(
+        "   ",
+        "It is the likeliest account found; the search was cut short, and there may be a likelier one.");
   page.Blank();
 }
 
@@ -112,9 +121,9 @@ void NotExplained(const RankReport& report, Page& page) {
   if (report.unexplained.empty()) return;
   page.Heading("Not explained");
   for (const Unexplained& event : report.unexplained) {
-    const std::string what = event.known
-                                 ? fmt::format("only {} that a known cause brought it about", ShowChance(event.chance_explained))
-                                 : "the rulebook knows no cause of it in this unit";
+    const std::string what = event.known ? fmt::format("only {} that a known cause brought it about",
+                                                       ShowChance(event.chance_explained))
+                                         : "the rulebook knows no cause of it in this unit";
     page.Paragraph("   ", fmt::format("{}{}: {}.", event.complaint ? "Complaint: " : "", event.says, what));
   }
   page.Blank();
@@ -154,7 +163,8 @@ void Parts(const RankReport& report, Page& page) {
       parts += (parts.empty() ? "" : ", ") + other->says;
       return true;
     });
-    page.Paragraph("   ", fmt::format("{}: {}. {}", Capitalised(VerdictName(first.verdict)), parts, first.because));
+    page.Paragraph("   ",
+                   fmt::format("{}: {}. {}", Capitalised(VerdictName(first.verdict)), parts, first.because));
     page.Aside("     ", fmt::format("{} at {}", first.decision, first.source));
   }
   page.Blank();
@@ -168,11 +178,15 @@ std::string RankText(const RankReport& report, const TextStyle& style, const Ran
   page.Aside("", Subject(report));
   page.Blank();
   if (!report.possible) {
-    page.Paragraph("", "What was observed contradicts itself with certainty: no set of faults can bring it about. The chances "
-                       "below are those before looking. See which observation is less certain, and say so with `trust`.");
+    page.Paragraph(
+        "",
+        "What was observed contradicts itself with certainty: no set of faults can bring it about. The "
+        "chances "
+        "below are those before looking. See which observation is less certain, and say so with `trust`.");
     page.Blank();
   } else if (report.nothing_observed) {
-    page.Paragraph("", "Nothing was observed that the rulebook speaks of, so these are the chances before looking.");
+    page.Paragraph(
+        "", "Nothing was observed that the rulebook speaks of, so these are the chances before looking.");
     page.Blank();
   }
   Where(report, page);
@@ -182,14 +196,18 @@ std::string RankText(const RankReport& report, const TextStyle& style, const Ran
   if (options.details) Parts(report, page);
   Next(report, page);
   if (!report.exact) {
-    page.Paragraph("", fmt::format("The network was too wide for exact chances: these are estimates, right to within {:.1f} in "
-                                   "100 (19 times in 20).",
-                                   report.error * 100));
+    page.Paragraph(
+        "", fmt::format(
+                "The network was too wide for exact chances: these are estimates, right to within {:.1f} in "
+                "100 (19 times in 20).",
+                report.error * 100));
     page.Blank();
   }
   if (options.details) {
-    page.Aside("", fmt::format("Rulebook: {} {} (sha256 {})", report.book_title, report.book_version, report.book_hash));
-    for (const BookFile& file : report.files) page.Aside("   ", fmt::format("{} {}", file.sha256.substr(0, 16), file.name));
+    page.Aside("", fmt::format("Rulebook: {} {} (sha256 {})", report.book_title, report.book_version,
+                               report.book_hash));
+    for (const BookFile& file : report.files)
+      page.Aside("   ", fmt::format("{} {}", file.sha256.substr(0, 16), file.name));
   } else {
     page.Aside("", "More: --details here, or `gearwhy why CASE` for the whole reasoning.");
   }

@@ -1,5 +1,5 @@
-// Text: reports for a person with oily hands. The answer comes first, where and then what; three suspects; reasons in whole
-// sentences; everything else on request. Fits the width of the style and needs no colour.
+// Text: reports for a person with oily hands. The answer comes first, where and then what; three suspects;
+// reasons in whole sentences; everything else on request. Fits the width of the style and needs no colour.
 #pragma once
 
 #include <string>
@@ -15,7 +15,7 @@ namespace gearwhy {
 
 struct RankTextOptions {
   int suspects = 3;
-  int evidence = 3;    // lines of reasons a suspect
+  int evidence = 3;      // lines of reasons a suspect
   bool details = false;  // all suspects and all evidence, with sources, and the rulebook's hashes
 };
 std::string RankText(const RankReport& report, const TextStyle& style, const RankTextOptions& options = {});

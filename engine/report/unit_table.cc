@@ -59,7 +59,8 @@ ElementInRange DescribeUse(const Element& element, const Range& range, const Ran
   } else if (has(behaviour.driving.one_way_holding, element.name)) {
     use.use = ElementUse::kHolds;
   }
-  if (const auto torque = behaviour.driving.torque.find(element.name); torque != behaviour.driving.torque.end()) {
+  if (const auto torque = behaviour.driving.torque.find(element.name);
+      torque != behaviour.driving.torque.end()) {
     use.torque = torque->second;
   }
   return use;
@@ -73,9 +74,11 @@ UnitTable MakeUnitTable(const Unit& unit, const UnitBehaviour& behaviour) {
   table.says = unit.says;
   for (const Gearset& set : unit.gearsets) table.gearsets.push_back(DescribeGearset(set));
   for (const Element& element : unit.elements) {
-    const std::string between = element.second == "case" ? fmt::format("holds {}", element.first)
-                                                         : fmt::format("{} to {}", element.first, element.second);
-    table.elements.push_back({element.name, element.says, std::string(ElementTypeName(element.type)), between});
+    const std::string between = element.second == "case"
+                                    ? fmt::format("holds {}", element.first)
+                                    : fmt::format("{} to {}", element.first, element.second);
+    table.elements.push_back(
+        {element.name, element.says, std::string(ElementTypeName(element.type)), between});
   }
   for (std::size_t i = 0; i < unit.ranges.size(); ++i) {
     const Range& range = unit.ranges[i];

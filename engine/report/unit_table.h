@@ -26,7 +26,7 @@ struct RangeRow {
   std::string range, says;
   bool neutral = false;  // by design: no ratio, no step
   double ratio = 0;
-  double step = 0;     // to the next higher range: this ratio / the next one's; 0 where there is none
+  double step = 0;  // to the next higher range: this ratio / the next one's; 0 where there is none
   bool engine_braking = true;
   bool torque_shared = false;
   std::vector<ElementInRange> elements;  // in the unit's order
@@ -34,12 +34,12 @@ struct RangeRow {
 
 struct FailureRow {
   std::string element, range;
-  std::string what;   // "no drive", "drives like first", "drives at 1.53", "locks", "no change"
+  std::string what;  // "no drive", "drives like first", "drives at 1.53", "locks", "no change"
 };
 
 struct UnitTable {
   std::string unit, says;
-  std::vector<std::string> gearsets;   // "front: Ravigneaux set, small sun 34, large sun 38, ring 98"
+  std::vector<std::string> gearsets;  // "front: Ravigneaux set, small sun 34, large sun 38, ring 98"
   struct ElementRow {
     std::string element, says, type, between;
   };

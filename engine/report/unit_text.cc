@@ -83,7 +83,8 @@ void Failures(const UnitTable& table, const std::vector<FailureRow>& rows, Page&
     std::vector<std::pair<std::string, std::string>> outcomes;  // what -> ranges
     for (const FailureRow& row : rows) {
       if (row.element != element.element || row.what == "no change") continue;
-      const auto known = std::find_if(outcomes.begin(), outcomes.end(), [&](const auto& o) { return o.first == row.what; });
+      const auto known =
+          std::find_if(outcomes.begin(), outcomes.end(), [&](const auto& o) { return o.first == row.what; });
       if (known == outcomes.end()) {
         outcomes.emplace_back(row.what, row.range);
       } else {
@@ -91,7 +92,8 @@ void Failures(const UnitTable& table, const std::vector<FailureRow>& rows, Page&
       }
     }
     std::string text;
-    for (const auto& [what, ranges] : outcomes) text += fmt::format("{}{} in {}", text.empty() ? "" : "; ", what, ranges);
+    for (const auto& [what, ranges] : outcomes)
+      text += fmt::format("{}{} in {}", text.empty() ? "" : "; ", what, ranges);
     page.Paragraph(fmt::format("  {:<4}", element.element), text.empty() ? "no change in any range" : text);
   }
 }
@@ -108,13 +110,16 @@ std::string UnitText(const UnitTable& table, const TextStyle& style) {
   page.Blank();
   page.Heading("Elements");
   for (const auto& element : table.elements) {
-    page.Paragraph(fmt::format("  {:<4}", element.element), fmt::format("{}: {}", element.says, element.between));
+    page.Paragraph(fmt::format("  {:<4}", element.element),
+                   fmt::format("{}: {}", element.says, element.between));
   }
   page.Blank();
   page.Heading("Ratios and apply chart");
   ApplyChart(table, page);
-  page.Paragraph("  ", "on: applied and driving; holds: a one-way clutch that holds by itself; coast: applied only for engine "
-                       "braking. Ratio: input speed over output speed; step: this ratio over the next one's.");
+  page.Paragraph(
+      "  ",
+      "on: applied and driving; holds: a one-way clutch that holds by itself; coast: applied only for engine "
+      "braking. Ratio: input speed over output speed; step: this ratio over the next one's.");
   std::string freewheeling, shared;
   for (const RangeRow& row : table.ranges) {
     if (!row.engine_braking) freewheeling += (freewheeling.empty() ? "" : ", ") + row.range;
@@ -125,7 +130,9 @@ std::string UnitText(const UnitTable& table, const TextStyle& style) {
   page.Heading("Torque in each element, for one unit of input torque");
   Torques(table, page);
   if (!shared.empty()) {
-    page.Paragraph("  ", fmt::format("In {} redundant elements share the torque; the split shown is the evenest.", shared));
+    page.Paragraph(
+        "  ",
+        fmt::format("In {} redundant elements share the torque; the split shown is the evenest.", shared));
   }
   page.Blank();
   page.Heading("If an element does not hold");

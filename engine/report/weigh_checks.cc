@@ -16,8 +16,8 @@ struct Glanced {
   double rate = 0;
 };
 
-// The part of each fault's blame that goes with an answer: as much as the fault brings the answer about. The parts add up to the whole,
-// so that an answer about some other trouble moves nothing.
+// The part of each fault's blame that goes with an answer: as much as the fault brings the answer about. The
+// parts add up to the whole, so that an answer about some other trouble moves nothing.
 std::vector<double> PartOf(const std::vector<double>& blame, const EventChances& now, const Answer& answer) {
   std::vector<double> part(blame.size(), 0);
   for (std::size_t i = 0; i < blame.size(); ++i) {
@@ -29,7 +29,8 @@ std::vector<double> PartOf(const std::vector<double>& blame, const EventChances&
 const Answers* KnownAnswers(const WeighedChecks* known, const Glanced& one) {
   if (known == nullptr) return nullptr;
   for (const WeighedCheck& weighed : known->checks) {
-    if (weighed.check == one.check && weighed.asked == one.asked && weighed.answers.exact) return &weighed.answers;
+    if (weighed.check == one.check && weighed.asked == one.asked && weighed.answers.exact)
+      return &weighed.answers;
   }
   return nullptr;
 }
@@ -78,17 +79,21 @@ WeighedChecks WeighChecks(const Words& words, const Network& network, const Even
     const Trust& trust = *words.FindTrust(check.trust);
     Glanced one{c, {}, check.minutes + MinutesToReach(words, check.access, open_set), 0};
     std::vector<std::pair<double, int>> by_bits;
-    for (const int finding : checks[c].findings) by_bits.emplace_back(-BitsAtAGlance(network, now, finding, trust), finding);
+    for (const int finding : checks[c].findings)
+      by_bits.emplace_back(-BitsAtAGlance(network, now, finding, trust), finding);
     std::stable_sort(by_bits.begin(), by_bits.end());
     for (const auto& [minus_bits, finding] : by_bits) {
-      if (!one.asked.empty() && (static_cast<int>(one.asked.size()) >= options.findings || -minus_bits < 0.002)) break;
+      if (!one.asked.empty() &&
+          (static_cast<int>(one.asked.size()) >= options.findings || -minus_bits < 0.002))
+        break;
       one.asked.push_back(finding);
       one.rate -= minus_bits;
     }
     one.rate /= std::max(1.0, one.minutes);
     glanced.push_back(std::move(one));
   }
-  std::stable_sort(glanced.begin(), glanced.end(), [](const Glanced& a, const Glanced& b) { return a.rate > b.rate; });
+  std::stable_sort(glanced.begin(), glanced.end(),
+                   [](const Glanced& a, const Glanced& b) { return a.rate > b.rate; });
   const std::size_t count = std::min(glanced.size(), At(options.worked_out));
   std::vector<Glanced> chosen(glanced.begin(), glanced.begin() + static_cast<std::ptrdiff_t>(count));
   // The first look comes first, should there be too much work for all.
@@ -111,7 +116,8 @@ WeighedChecks WeighChecks(const Words& words, const Network& network, const Even
     unknown.push_back(i);
     const Trust& trust = *words.FindTrust(checks[one.check].check->trust);
     Question question;
-    for (const int finding : one.asked) question.push_back({finding, trust.p_present_if_present, trust.p_present_if_absent});
+    for (const int finding : one.asked)
+      question.push_back({finding, trust.p_present_if_present, trust.p_present_if_absent});
     questions.push_back(std::move(question));
   }
   std::vector<Answers> worked_out = ComputeAnswers(network, now, questions, limits);
@@ -128,7 +134,8 @@ WeighedChecks WeighChecks(const Words& words, const Network& network, const Even
     entry.asked = chosen[i].asked;
     entry.minutes = chosen[i].minutes;
     entry.answers = std::move(all[i]);
-    entry.bits = entry.answers.exact ? BitsAbout(faults, now, entry.answers) : chosen[i].rate * std::max(1.0, entry.minutes);
+    entry.bits = entry.answers.exact ? BitsAbout(faults, now, entry.answers)
+                                     : chosen[i].rate * std::max(1.0, entry.minutes);
     const std::vector<char> opened = confirmation.With(open, checks[entry.check].check->access);
     const Look* look = nullptr;
     for (const Look& other : confirmation.looks()) {
@@ -145,19 +152,21 @@ WeighedChecks WeighChecks(const Words& words, const Network& network, const Even
       const double share = std::accumulate(part.begin(), part.end(), 0.0) / whole;
       if (share > 1e-6) entry.minutes_to_cause += share * confirmation.Make(part, opened).minutes;
     }
-    if (plan.any && entry.check == plan.check) entry.minutes_to_cause = std::min(entry.minutes_to_cause, plan.minutes);
+    if (plan.any && entry.check == plan.check)
+      entry.minutes_to_cause = std::min(entry.minutes_to_cause, plan.minutes);
     weighed.checks.push_back(std::move(entry));
   }
   const auto score = [&](const WeighedCheck& entry) {
     const bool by_minutes = options.order == CheckOrder::kMinutesToCause && plan.any;
     return by_minutes ? -entry.minutes_to_cause : entry.bits / std::max(1.0, entry.minutes);
   };
-  std::stable_sort(weighed.checks.begin(), weighed.checks.end(), [&](const WeighedCheck& a, const WeighedCheck& b) {
-    const double score_a = score(a);
-    const double score_b = score(b);
-    if (score_a != score_b) return score_a > score_b;
-    return checks[a.check].key < checks[b.check].key;
-  });
+  std::stable_sort(weighed.checks.begin(), weighed.checks.end(),
+                   [&](const WeighedCheck& a, const WeighedCheck& b) {
+                     const double score_a = score(a);
+                     const double score_b = score(b);
+                     if (score_a != score_b) return score_a > score_b;
+                     return checks[a.check].key < checks[b.check].key;
+                   });
   return weighed;
 }
 

@@ -1,15 +1,19 @@
-// Weigh checks: what each check would tell for the minutes it costs, and how soon the cause would be seen after it.
+// Weigh checks: what each check would tell for the minutes it costs, and how soon the cause would be seen
+// after it.
 //
-// In: the network with its reports, the chances now, ground checks, what is open. Out: the checks worth working out, best first.
-// Method. At a glance every check is judged as if its findings' causes were independent: the bits that the answer tells about each
-// uncertain cause, for each minute, access included. The best of these, and the first look of the shortest way to see the cause
-// (confirm.h), are worked out exactly (answers.h): one pass of the network a finding. For every possible answer the minutes that
-// are still expected then, until the cause is seen, are planned; a check is worth its time as far as it shortens that.
-// Two orders may be asked for. On drawn transmissions (tests/bench/interview_bench.cc) the minutes to the cause win: most bits for a
-// minute asks whatever is cheap, related to the trouble or not, and comes to the cause later.
-// Cost: see answers.h; some 20 passes and as many plans. In a network so wide that this would take too long, the checks that promise less
-// are not worked out, and the first look comes first.
-// Source: Heckerman, Breese & Rommelse 1995 (decision-theoretic troubleshooting, one-step look-ahead) - from memory.
+// In: the network with its reports, the chances now, ground checks, what is open. Out: the checks worth
+// working out, best first.
+// Method. At a glance every check is judged as if its findings' causes were independent: the bits that the
+// answer tells about each uncertain cause, for each minute, access included. The best of these, and the first
+// look of the shortest way to see the cause (confirm.h), are worked out exactly (answers.h): one pass of the
+// network a finding. For every possible answer the minutes that are still expected then, until the cause is
+// seen, are planned; a check is worth its time as far as it shortens that. Two orders may be asked for. On
+// drawn transmissions (tests/bench/interview_bench.cc) the minutes to the cause win: most bits for a minute
+// asks whatever is cheap, related to the trouble or not, and comes to the cause later.
+// Cost: see answers.h; some 20 passes and as many plans. In a network so wide that this would take too long,
+// the checks that promise less are not worked out, and the first look comes first.
+// Source: Heckerman, Breese & Rommelse 1995 (decision-theoretic troubleshooting, one-step look-ahead) - from
+// memory.
 #pragma once
 
 #include <string>
@@ -22,8 +26,10 @@
 namespace gearwhy {
 
 enum class CheckOrder {
-  kMinutesToCause,  // least minutes expected until the cause is seen; bits for a minute while nothing that can be seen is to blame
-  kBitsPerMinute,   // most bits about the faults for a minute
+  // Least minutes expected until the cause is seen; bits for a minute while nothing that can be seen is to
+  // blame.
+  kMinutesToCause,
+  kBitsPerMinute,  // most bits about the faults for a minute
 };
 
 struct WeighedChecks;
@@ -31,16 +37,18 @@ struct WeighedChecks;
 struct WeighOptions {
   CheckOrder order = CheckOrder::kMinutesToCause;
   int worked_out = 8;  // checks
-  int findings = 2;     // of each
-  const WeighedChecks* known = nullptr;  // of the same checks, reports and chances: answers that need not be worked out again
+  int findings = 2;    // of each
+  // Of the same checks, reports and chances: answers that need not be worked out again.
+  const WeighedChecks* known = nullptr;
 };
 
 struct WeighedCheck {
-  std::size_t check = 0;     // index into the ground checks
-  std::vector<int> asked;    // the findings that were worked out, most promising first
-  Answers answers;           // to these: one for each, then "none"
-  double minutes = 0;        // with the access still to be paid
-  double bits = 0;           // about all faults, each taken by itself; at a glance where `answers` is not exact
+  std::size_t check = 0;   // index into the ground checks
+  std::vector<int> asked;  // the findings that were worked out, most promising first
+  Answers answers;         // to these: one for each, then "none"
+  double minutes = 0;      // with the access still to be paid
+  // About all faults, each taken by itself; at a glance where `answers` is not exact.
+  double bits = 0;
   double minutes_to_cause = 0;  // with this check first, expected
 };
 
@@ -48,10 +56,11 @@ struct WeighedChecks {
   std::vector<WeighedCheck> checks;  // best first, ties by key
   double minutes_to_cause = 0;       // by looks alone, without any further check
   bool has_look = false;
-  std::size_t first_look = 0;        // of that way: index into the ground checks
+  std::size_t first_look = 0;  // of that way: index into the ground checks
 };
 
-// Bits that the answer to a finding tells about its causes, each taken by itself, as if they were independent. Cheap.
+// Bits that the answer to a finding tells about its causes, each taken by itself, as if they were
+// independent. Cheap.
 double BitsAtAGlance(const Network& network, const EventChances& now, int finding, const Trust& trust);
 
 WeighedChecks WeighChecks(const Words& words, const Network& network, const EventChances& now,

@@ -14,10 +14,11 @@ std::size_t At(int index) { return static_cast<std::size_t>(index); }
 
 constexpr std::size_t kMostPredictions = 8;
 
-// The strongest way from `from` to every event: for each, the link (effect, index of its cause) it was reached by.
+// The strongest way from `from` to every event: for each, the link (effect, index of its cause) it was
+// reached by.
 struct Ways {
-  std::vector<double> p_way;  // product of how-often along it; 0 where none leads
-  std::vector<int> last_link; // index into the event's causes
+  std::vector<double> p_way;   // product of how-often along it; 0 where none leads
+  std::vector<int> last_link;  // index into the event's causes
 };
 Ways StrongestWays(const Network& network, int from) {
   Ways ways{std::vector<double>(network.events.size(), 0), std::vector<int>(network.events.size(), -1)};
@@ -88,14 +89,16 @@ class Explainer {
     base.source = sources_.Describe(ground.chance->place);
     base.because = speaker_.SayText(ground.chance->because, ground.chance_bindings, ground.chance->variables);
     for (const AppliedFactor& applied : ground.factors) {
-      base.moved.push_back({applied.factor->odds, applied.factor->id, sources_.Describe(applied.factor->place),
-                            speaker_.SayText(applied.factor->because, ground.chance_bindings, ground.chance->variables),
-                            reasons_.Reasons(applied.facts)});
+      base.moved.push_back(
+          {applied.factor->odds, applied.factor->id, sources_.Describe(applied.factor->place),
+           speaker_.SayText(applied.factor->because, ground.chance_bindings, ground.chance->variables),
+           reasons_.Reasons(applied.facts)});
     }
     return base;
   }
 
-  // Findings and states that hang on the suspect and that nobody has looked at, those that would tell most first.
+  // Findings and states that hang on the suspect and that nobody has looked at, those that would tell most
+  // first.
   std::vector<Prediction> Predictions(int suspect, const Ways& ways, const BeliefLimits& limits) {
     std::set<int> reported;
     for (const Report& report : network_.reports) reported.insert(report.event);
@@ -114,9 +117,11 @@ class Explainer {
       const double bits = BinaryEntropy(p) - what_if.p_present * BinaryEntropy(so) -
                           (1 - what_if.p_present) * BinaryEntropy(not_so);
       const Statement& statement = diagnosis_.ground.events[i].statement;
-      found.emplace_back(bits, Prediction{network_.events[i].id, speaker_.Say(statement), so, not_so, CheckFor(statement)});
+      found.emplace_back(
+          bits, Prediction{network_.events[i].id, speaker_.Say(statement), so, not_so, CheckFor(statement)});
     }
-    std::stable_sort(found.begin(), found.end(), [](const auto& a, const auto& b) { return a.first > b.first; });
+    std::stable_sort(found.begin(), found.end(),
+                     [](const auto& a, const auto& b) { return a.first > b.first; });
     std::vector<Prediction> predictions;
     for (auto& [bits, prediction] : found) {
       if (predictions.size() < kMostPredictions) predictions.push_back(std::move(prediction));
@@ -162,8 +167,8 @@ int RankAmongItsType(const Diagnosis& diagnosis, int event) {
 
 // Sorts what was reported into for and against, by its factor, and hands over the reported event.
 template <typename For, typename Against>
-void SortEvidence(const Diagnosis& diagnosis, const Speaker& speaker, const Sources& sources, int event, For speaks_for,
-                  Against speaks_against) {
+void SortEvidence(const Diagnosis& diagnosis, const Speaker& speaker, const Sources& sources, int event,
+                  For speaks_for, Against speaks_against) {
   std::vector<std::pair<double, int>> by_strength;
   for (std::size_t r = 0; r < diagnosis.ground.reports.size(); ++r) {
     const double factor = diagnosis.influence().odds_factor[r][At(event)];
@@ -200,7 +205,8 @@ std::string_view WhyNotKindName(WhyNotReport::Kind kind) {
   return "";
 }
 
-WhyReport MakeWhyReport(const Diagnosis& diagnosis, int event, const Sources& sources, const BeliefLimits& limits) {
+WhyReport MakeWhyReport(const Diagnosis& diagnosis, int event, const Sources& sources,
+                        const BeliefLimits& limits) {
   Explainer explainer(diagnosis, sources);
   const GroundEvent& ground = diagnosis.ground.events[At(event)];
   WhyReport report;
@@ -226,7 +232,8 @@ WhyReport MakeWhyReport(const Diagnosis& diagnosis, int event, const Sources& so
     if (p >= 0.005) likeliest.emplace_back(-p, static_cast<int>(i));
   }
   std::stable_sort(likeliest.begin(), likeliest.end());
-  for (const auto& [minus_p, link] : likeliest) report.brought_about_by.push_back(explainer.Step(event, link));
+  for (const auto& [minus_p, link] : likeliest)
+    report.brought_about_by.push_back(explainer.Step(event, link));
   if (ground.word->type != WordType::kFinding) report.predicts = explainer.Predictions(event, ways, limits);
   return report;
 }
@@ -244,8 +251,12 @@ WhyNotReport MakeWhyNotReport(const Diagnosis& diagnosis, const Statement& fault
     report.kind = WhyNotReport::Kind::kNotHere;
     // The chain can say how far a rule came; a line of `chances` is asked as the rule it is.
     for (const Chance& chance : diagnosis.book->chances) {
-      const std::vector<Rule> as_rule = {
-          {chance.id, chance.when, {{Sense::kFact, chance.fault, 1, 0}}, chance.because, chance.variables, chance.place}};
+      const std::vector<Rule> as_rule = {{chance.id,
+                                          chance.when,
+                                          {{Sense::kFact, chance.fault, 1, 0}},
+                                          chance.because,
+                                          chance.variables,
+                                          chance.place}};
       for (const NearMiss& miss : WhyNot(as_rule, diagnosis.store, Sense::kFact, fault)) {
         const Condition& condition = chance.when[At(miss.failed_condition)];
         report.failed.push_back({chance.id, sources.Describe(chance.place),
@@ -277,7 +288,8 @@ WhyNotReport MakeWhyNotReport(const Diagnosis& diagnosis, const Statement& fault
       better.emplace_back(-diagnosis.chances.p_event[i], speaker.Say(diagnosis.ground.events[i].statement));
     }
     std::sort(better.begin(), better.end());
-    for (std::size_t i = 0; i < std::min<std::size_t>(3, better.size()); ++i) report.better.push_back(better[i].second);
+    for (std::size_t i = 0; i < std::min<std::size_t>(3, better.size()); ++i)
+      report.better.push_back(better[i].second);
   }
   return report;
 }

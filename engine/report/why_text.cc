@@ -20,15 +20,17 @@ void Facts(const std::vector<FactReason>& facts, int depth, Page& page) {
 }
 
 void Step(const ChainStep& step, Page& page) {
-  page.Paragraph("    ", fmt::format("{}; this brings it about {} times: {} ({} here).", Capitalised(step.cause_says),
-                                     ShowChance(step.how_often), step.effect_says, ShowChance(step.chance_effect)));
+  page.Paragraph("    ",
+                 fmt::format("{}; this brings it about {} times: {} ({} here).", Capitalised(step.cause_says),
+                             ShowChance(step.how_often), step.effect_says, ShowChance(step.chance_effect)));
   if (!step.because.empty()) page.Paragraph("      ", AsSentence(step.because));
   page.Aside("      ", fmt::format("{} (chart {})", step.source, step.chart));
   Facts(step.facts, 0, page);
 }
 
 void Item(const char* lead, const EvidenceItem& item, Page& page) {
-  page.Paragraph(lead, fmt::format("{} {}.", AsSentence(item.says), Capitalised(ShowOddsFactor(item.odds_factor))));
+  page.Paragraph(lead,
+                 fmt::format("{} {}.", AsSentence(item.says), Capitalised(ShowOddsFactor(item.odds_factor))));
   page.Aside("    ", fmt::format("{}; {}", item.trust, item.source));
 }
 
@@ -47,7 +49,8 @@ void Base(const BaseChance& base, Page& page) {
     page.Aside("    ", fmt::format("{} (factor {})", moved.source, moved.id));
     Facts(moved.facts, 0, page);
   }
-  if (!base.moved.empty()) page.Paragraph("  ", fmt::format("With this history: {}.", ShowChance(base.with_history)));
+  if (!base.moved.empty())
+    page.Paragraph("  ", fmt::format("With this history: {}.", ShowChance(base.with_history)));
   page.Blank();
 }
 
@@ -56,7 +59,8 @@ void Predictions(const std::vector<Prediction>& predictions, Page& page) {
   page.Heading("If it is so, expect to find (nobody has looked yet)");
   for (const Prediction& prediction : predictions) {
     page.Pair("  ", AsSentence(prediction.says),
-              fmt::format("{}, else {}", ShowChance(prediction.chance_if_so), ShowChance(prediction.chance_if_not)));
+              fmt::format("{}, else {}", ShowChance(prediction.chance_if_so),
+                          ShowChance(prediction.chance_if_not)));
     if (!prediction.check.empty()) page.Aside("    ", fmt::format("by {}", prediction.check));
   }
   page.Blank();
@@ -70,7 +74,8 @@ std::string WhyText(const WhyReport& report, const TextStyle& style) {
   Head(fmt::format("Why {}", suspect.says), report.case_id, page);
   page.Paragraph("", fmt::format("{} {}, number {} of this case; {} before looking.", Bar(suspect.chance, 30),
                                  ShowChance(suspect.chance), report.rank, ShowChance(suspect.before)));
-  if (!report.exact) page.Paragraph("", fmt::format("Estimated, right to within {:.1f} in 100.", report.error * 100));
+  if (!report.exact)
+    page.Paragraph("", fmt::format("Estimated, right to within {:.1f} in 100.", report.error * 100));
   page.Blank();
   if (report.base) Base(*report.base, page);
   if (!report.speaks_for.empty()) page.Heading("What speaks for it");
@@ -78,7 +83,9 @@ std::string WhyText(const WhyReport& report, const TextStyle& style) {
     Item("  + ", chain.evidence, page);
     for (const ChainStep& step : chain.steps) Step(step, page);
     if (!chain.direct) {
-      page.Paragraph("    ", "It does not follow from the suspect; it speaks for something that goes with it, or against a rival.");
+      page.Paragraph("    ",
+                     "It does not follow from the suspect; it speaks for something that goes with it, or "
+                     "against a rival.");
     }
     page.Blank();
   }
@@ -105,29 +112,35 @@ std::string WhyNotText(const WhyNotReport& report, const TextStyle& style) {
   Head(fmt::format("Why not: {}", report.says), report.case_id, page);
   switch (report.kind) {
     case WhyNotReport::Kind::kSuspected:
-      page.Paragraph("", fmt::format("It is suspected: {}, number {} of this case. Ask `gearwhy why` for the reasons.",
-                                     ShowChance(report.chance), report.rank));
+      page.Paragraph(
+          "", fmt::format("It is suspected: {}, number {} of this case. Ask `gearwhy why` for the reasons.",
+                          ShowChance(report.chance), report.rank));
       break;
     case WhyNotReport::Kind::kNotHere:
       page.Paragraph("", "This transmission cannot have it: no line of the rulebook gives it a chance here.");
       break;
     case WhyNotReport::Kind::kNotTouched:
-      page.Paragraph("", fmt::format("Nothing that was observed bears on it, either way. Its chance is what it was before looking: "
-                                     "{}.",
-                                     ShowChance(report.chance)));
+      page.Paragraph(
+          "",
+          fmt::format(
+              "Nothing that was observed bears on it, either way. Its chance is what it was before looking: "
+              "{}.",
+              ShowChance(report.chance)));
       break;
     case WhyNotReport::Kind::kSpokenAgainst:
       page.Paragraph("", fmt::format("What was observed speaks against it: {}, down from {} before looking.",
                                      ShowChance(report.chance), ShowChance(report.before)));
       break;
     case WhyNotReport::Kind::kOutweighed:
-      page.Paragraph("", fmt::format("It is possible ({}, up from {}), but other faults explain what was seen better.",
-                                     ShowChance(report.chance), ShowChance(report.before)));
+      page.Paragraph(
+          "", fmt::format("It is possible ({}, up from {}), but other faults explain what was seen better.",
+                          ShowChance(report.chance), ShowChance(report.before)));
       break;
   }
   page.Blank();
   for (const WhyNotReport::Failed& failed : report.failed) {
-    page.Paragraph("  ", fmt::format("The line `{}` would give it a chance if {}; nothing says so.", failed.id, failed.condition));
+    page.Paragraph("  ", fmt::format("The line `{}` would give it a chance if {}; nothing says so.",
+                                     failed.id, failed.condition));
     page.Aside("    ", failed.condition_source);
   }
   if (!report.better.empty()) page.Heading("Better explanations");

@@ -1,8 +1,8 @@
 // At once: pieces of work that do not depend on each other, done on as many threads as the machine has cores.
 //
-// In: how many pieces, and what to do for each. Every piece must keep to its own results, so that nothing depends on who comes first.
-// Returns when all are done. Where no more threads are to be had, fewer do the work. An exception must not leave a piece; running out
-// of memory in one ends the program.
+// In: how many pieces, and what to do for each. Every piece must keep to its own results, so that nothing
+// depends on who comes first. Returns when all are done. Where no more threads are to be had, fewer do the
+// work. An exception must not leave a piece; running out of memory in one ends the program.
 #pragma once
 
 #include <cstddef>

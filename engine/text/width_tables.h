@@ -1,8 +1,9 @@
 // Ranges of code points that take no column or two on a terminal.
 //
 // Source: the Unicode Character Database 14.0.0. kNoWidth holds the general categories Mn, Me and Cf from
-// U+0300 on, and the vowels and finals that Hangul syllables are composed with. kWide holds East Asian Width W
-// and F (Unicode Standard Annex #11) without those. Ranges reach across code points that have no character yet.
+// U+0300 on, and the vowels and finals that Hangul syllables are composed with. kWide holds East Asian Width
+// W and F (Unicode Standard Annex #11) without those. Ranges reach across code points that have no character
+// yet.
 #pragma once
 
 namespace gearwhy {

@@ -54,8 +54,8 @@ struct YamlLimits {
 std::optional<YamlNode> ParseYaml(const Sources& sources, int source, Diagnostics& diagnostics,
                                   const YamlLimits& limits = {});
 
-// The trees of several sources, in their order, read on as many threads as the machine has cores. Diagnostics come out as if they had been
-// read one after the other.
+// The trees of several sources, in their order, read on as many threads as the machine has cores. Diagnostics
+// come out as if they had been read one after the other.
 std::vector<std::optional<YamlNode>> ParseYamlFiles(const Sources& sources, const std::vector<int>& indices,
                                                     Diagnostics& diagnostics, const YamlLimits& limits = {});
 

@@ -11,8 +11,9 @@
 namespace gearwhy {
 namespace {
 
-// Quinlan 1986 and Mitchell, Machine Learning, decision trees: 14 days, 9 of them good for play. A fault that is there on 9 of 14 days, and a
-// test for it that says yes as often as the day is windy or humid; gains 0.048 and 0.152 bits.
+// Quinlan 1986 and Mitchell, Machine Learning, decision trees: 14 days, 9 of them good for play. A fault that
+// is there on 9 of 14 days, and a test for it that says yes as often as the day is windy or humid; gains
+// 0.048 and 0.152 bits.
 TEST_CASE("the bits that an answer tells are the information gain of the published example") {
   const auto gain = [](double p_yes_if_play, double p_yes_if_not) {
     Network network;
@@ -28,8 +29,8 @@ TEST_CASE("the bits that an answer tells are the information gain of the publish
   CHECK(gain(3.0 / 9, 4.0 / 5) == Approx(0.152).margin(0.0005));  // high humidity
 }
 
-// The chance of each answer and what it makes of every event, by adding up: for each subset of findings truly there, the first of
-// them in order is what may be reported.
+// The chance of each answer and what it makes of every event, by adding up: for each subset of findings truly
+// there, the first of them in order is what may be reported.
 TEST_CASE("every answer of a check equals brute force over what is there and what is reported") {
   std::mt19937 random(20);
   int compared = 0;
@@ -45,15 +46,18 @@ TEST_CASE("every answer of a check equals brute force over what is there and wha
     if (!std::isfinite(truth.logp_reports)) continue;
     Question question;
     for (std::size_t i = 0; i < network.events.size() && question.size() < 3; ++i) {
-      const bool reported = std::any_of(network.reports.begin(), network.reports.end(),
-                                        [&](const Report& report) { return report.event == static_cast<int>(i); });
+      const bool reported =
+          std::any_of(network.reports.begin(), network.reports.end(),
+                      [&](const Report& report) { return report.event == static_cast<int>(i); });
       if (network.events[i].type != EventType::kFinding || reported) continue;
-      question.push_back({static_cast<int>(i), 0.7 + 0.1 * static_cast<double>(random() % 4), 0.05 * static_cast<double>(random() % 3)});
+      question.push_back({static_cast<int>(i), 0.7 + 0.1 * static_cast<double>(random() % 4),
+                          0.05 * static_cast<double>(random() % 3)});
     }
     if (question.empty()) continue;
     several += question.size() > 1;
     const Chances chances = ComputeChances(network);
-    const std::vector<Answers> answers = ComputeAnswers(network, {chances.p_event, chances.p_by_itself}, {question});
+    const std::vector<Answers> answers =
+        ComputeAnswers(network, {chances.p_event, chances.p_by_itself}, {question});
     REQUIRE(answers.size() == 1);
     REQUIRE(answers[0].answers.size() == question.size() + 1);
     CHECK(answers[0].exact);
@@ -96,8 +100,9 @@ TEST_CASE("every answer of a check equals brute force over what is there and wha
       for (std::size_t e = 0; e < network.events.size(); ++e) {
         double present = 0;
         for (std::size_t c = 0; c <= none; ++c) present += share[c] * joint[c][e];
-        const bool asked = std::any_of(question.begin(), question.end(),
-                                       [&](const AskedEvent& one) { return one.event == static_cast<int>(e); });
+        const bool asked = std::any_of(question.begin(), question.end(), [&](const AskedEvent& one) {
+          return one.event == static_cast<int>(e);
+        });
         if (asked || std::isnan(answer.then.p_event[e])) continue;
         INFO("event " << e);
         CHECK(std::abs(answer.then.p_event[e] - present / p) < 1e-9);
@@ -149,7 +154,8 @@ void CheckSame(const Answers& answers, const Answers& others) {
   }
 }
 
-TEST_CASE("questions asked together, on several threads or of several trees, are answered as each by itself") {
+TEST_CASE(
+    "questions asked together, on several threads or of several trees, are answered as each by itself") {
   std::mt19937 random(3);
   for (int trial = 0; trial < 4; ++trial) {
     INFO("trial " << trial);

@@ -1,4 +1,5 @@
-// Orders of elimination: sound ones, against all orders of small graphs and against graphs whose widths are known.
+// Orders of elimination: sound ones, against all orders of small graphs and against graphs whose widths are
+// known.
 #include "engine/belief/elimination.h"
 
 #include <algorithm>
@@ -18,7 +19,8 @@ using Edges = std::vector<std::pair<int, int>>;
 std::size_t At(int index) { return static_cast<std::size_t>(index); }
 
 // What an order comes to by the definition: whoever goes joins its neighbours.
-Elimination ByDefinition(int variables, const Edges& edges, const std::vector<int>& order, const std::vector<double>& weights) {
+Elimination ByDefinition(int variables, const Edges& edges, const std::vector<int>& order,
+                         const std::vector<double>& weights) {
   Elimination elimination;
   elimination.order = order;
   std::vector<std::set<int>> neighbours(At(variables));
@@ -89,7 +91,8 @@ TEST_CASE("an order's cost is what it says, is never below that of the best orde
     std::iota(order.begin(), order.end(), 0);
     double least = std::numeric_limits<double>::infinity();
     do {
-      if (Waits(order, waits_for)) least = std::min(least, ByDefinition(variables, edges, order, weights).cost);
+      if (Waits(order, waits_for))
+        least = std::min(least, ByDefinition(variables, edges, order, weights).cost);
     } while (std::next_permutation(order.begin(), order.end()));
 
     const Elimination plain = MinFill(variables, edges, waits_for, weights);
@@ -112,8 +115,8 @@ TEST_CASE("an order's cost is what it says, is never below that of the best orde
   CHECK(all_tried < 1.05 * all_least);
 }
 
-// The treewidth of a square grid is its side (Bodlaender 1998, A partial k-arboretum of graphs with bounded treewidth - from memory);
-// the largest clique has one variable more.
+// The treewidth of a square grid is its side (Bodlaender 1998, A partial k-arboretum of graphs with bounded
+// treewidth - from memory); the largest clique has one variable more.
 TEST_CASE("small grids come out as wide as they are") {
   for (const int side : {2, 3, 4, 5, 6}) {
     INFO("side " << side);
@@ -123,7 +126,8 @@ TEST_CASE("small grids come out as wide as they are") {
 }
 
 TEST_CASE("an order is whole even where its cost is beyond all numbers") {
-  CHECK(MinFill(5, {{0, 1}, {1, 2}, {2, 3}, {3, 4}, {4, 0}}, {}, std::vector<double>(5, 1e200), 3).order.size() == 5);
+  CHECK(MinFill(5, {{0, 1}, {1, 2}, {2, 3}, {3, 4}, {4, 0}}, {}, std::vector<double>(5, 1e200), 3)
+            .order.size() == 5);
 }
 
 TEST_CASE("trees of any size have cliques of two") {

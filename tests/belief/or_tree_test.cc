@@ -1,4 +1,5 @@
-// The OR tree gives the same numbers however much of its work it keeps, whatever was asked before, and whatever order it found.
+// The OR tree gives the same numbers however much of its work it keeps, whatever was asked before, and
+// whatever order it found.
 #include "engine/belief/or_tree.h"
 
 #include <cmath>
@@ -18,7 +19,8 @@ std::vector<OrNode> Layers(std::mt19937& random, int layers, int in_each) {
       OrNode node;
       node.p_leak = random() % 4 == 0 ? 0 : uniform() / 5;
       for (int c = 0; layer > 0 && c < in_each; ++c) {
-        if (random() % 3 == 0) node.causes.push_back({(layer - 1) * in_each + c, random() % 4 == 0 ? 1 : uniform()});
+        if (random() % 3 == 0)
+          node.causes.push_back({(layer - 1) * in_each + c, random() % 4 == 0 ? 1 : uniform()});
       }
       if (random() % 3 == 0) {
         node.if_absent = random() % 4 == 0 ? 0 : uniform();
@@ -35,7 +37,13 @@ std::vector<Weight> SomeWeights(std::mt19937& random, std::size_t nodes) {
   for (auto n = random() % 4; n > 0; --n) {
     const int node = static_cast<int>(random() % nodes);
     const auto kind = random() % 4;
-    weights.push_back({node, kind == 0 ? 0.0 : kind == 1 ? 1.0 : 0.3, kind == 0 ? 1.0 : kind == 1 ? 0.0 : 0.8});
+    weights.push_back({node,
+                       kind == 0   ? 0.0
+                       : kind == 1 ? 1.0
+                                   : 0.3,
+                       kind == 0   ? 1.0
+                       : kind == 1 ? 0.0
+                                   : 0.8});
   }
   return weights;
 }
@@ -49,9 +57,13 @@ std::vector<OrNode> Weighed(std::vector<OrNode> nodes, const std::vector<Weight>
 }
 
 // The same, or both impossible.
-bool Same(double logp, double other) { return std::isinf(logp) ? std::isinf(other) : std::abs(logp - other) < 1e-9; }
+bool Same(double logp, double other) {
+  return std::isinf(logp) ? std::isinf(other) : std::abs(logp - other) < 1e-9;
+}
 
-TEST_CASE("a tree that has been asked and has taken things in for good answers as a new one does, also after what cannot be") {
+TEST_CASE(
+    "a tree that has been asked and has taken things in for good answers as a new one does, also after what "
+    "cannot be") {
   std::mt19937 random(1);
   int impossible = 0;
   int compared = 0;
@@ -77,7 +89,8 @@ TEST_CASE("a tree that has been asked and has taken things in for good answers a
           break;
       }
       std::vector<double> present, leak_struck, fresh_present, fresh_leak_struck;
-      REQUIRE(Same(tree.Shares(weights, &present, &leak_struck), fresh.Shares({}, &fresh_present, &fresh_leak_struck)));
+      REQUIRE(Same(tree.Shares(weights, &present, &leak_struck),
+                   fresh.Shares({}, &fresh_present, &fresh_leak_struck)));
       REQUIRE(present.size() == fresh_present.size());
       for (std::size_t i = 0; i < present.size(); ++i) {
         REQUIRE(std::abs(present[i] - fresh_present[i]) < 1e-9);

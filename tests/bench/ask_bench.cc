@@ -2,14 +2,16 @@
 //
 //   gearwhy_bench_ask [--interviews N] [--answers N] [--seed N] [--replay 0]
 //
-// For each unit of the shelf 25 transmissions are drawn (drawn_trouble.h), each with its complaint. A customer and a mechanic who know
-// what was drawn answer every question, with the usual errors of the trust that its check has; the unit is taken out when that is
-// proposed. They leave when the interview comes to its end, when they have seen the fault behind the complaint themselves, or after so
-// many answers (30 unless told otherwise; one answer may tell a dozen findings). What they answer is recorded. Timed is everything between
-// an answer and the next question, as cli/ask.cc does it: the answer into the text of the case and onto the disk, the diagnosis, what
-// moved, the next step, and, where an interview comes to its end or the unit would come out, the page that says how things stand.
-// Then every recorded answer is given once more to a program that keeps nothing: it diagnoses the case from the beginning, with all
-// that a ranking shows. Both must come to the same next step.
+// For each unit of the shelf 25 transmissions are drawn (drawn_trouble.h), each with its complaint. A
+// customer and a mechanic who know what was drawn answer every question, with the usual errors of the trust
+// that its check has; the unit is taken out when that is proposed. They leave when the interview comes to its
+// end, when they have seen the fault behind the complaint themselves, or after so many answers (30 unless
+// told otherwise; one answer may tell a dozen findings). What they answer is recorded. Timed is everything
+// between an answer and the next question, as cli/ask.cc does it: the answer into the text of the case and
+// onto the disk, the diagnosis, what moved, the next step, and, where an interview comes to its end or the
+// unit would come out, the page that says how things stand. Then every recorded answer is given once more to
+// a program that keeps nothing: it diagnoses the case from the beginning, with all that a ranking shows. Both
+// must come to the same next step.
 #include <fmt/format.h>
 #include <stdlib.h>
 
@@ -50,13 +52,15 @@ class Clock {
 
 struct Times {
   std::vector<double> whole, edit, diagnose, moved, step, closing;
-  std::map<int, std::vector<double>> by_reports;  // whole, by how much has been reported: 0 to 9, 10 to 19, ...
+  // Whole, by how much has been reported: 0 to 9, 10 to 19, ...
+  std::map<int, std::vector<double>> by_reports;
 };
 
 // Where one interview stands: what cli/ask.cc keeps.
 class Interview {
  public:
-  Interview(Session& session, const std::string& unit, const std::string& path) : session_(session), file_(session) {
+  Interview(Session& session, const std::string& unit, const std::string& path)
+      : session_(session), file_(session) {
     std::string why;
     if (!file_.Begin(path, CaseIdOf(path), "drawn", unit, "")) Fail("the case cannot be begun");
   }
@@ -96,7 +100,8 @@ class Interview {
   void FindStep() {
     checks_ = WeighCase(*diagnosis_);
     step_ = FindNextStep(*diagnosis_, checks_, state_);
-    if (step_.kind != NextStep::Kind::kEnough && SeenDirectly(*diagnosis_, Report(10))) step_.kind = NextStep::Kind::kSettled;
+    if (step_.kind != NextStep::Kind::kEnough && SeenDirectly(*diagnosis_, Report(10)))
+      step_.kind = NextStep::Kind::kSettled;
   }
 
   // One answer, from its changes to the next step. `anew`: as if nothing had been known before.
@@ -140,7 +145,8 @@ class Interview {
     options.suspects = suspects;
     options.next = 0;
     options.reasons = false;
-    return MakeRankReport(*diagnosis_, session_.sources(), session_.shelf().FileOf(c_->unit), limits_, options);
+    return MakeRankReport(*diagnosis_, session_.sources(), session_.shelf().FileOf(c_->unit), limits_,
+                          options);
   }
 
   Session& session_;
@@ -160,7 +166,9 @@ struct Recorded {
   std::vector<std::string> steps;  // what came of each
 };
 
-std::string NameOf(const NextStep& step) { return fmt::format("{} {}", static_cast<int>(step.kind), step.question.check.key); }
+std::string NameOf(const NextStep& step) {
+  return fmt::format("{} {}", static_cast<int>(step.kind), step.question.check.key);
+}
 
 Reply ReplyOf(const Interview& interview, const Trouble& drawn, const Words& words, std::mt19937_64& random) {
   const NextCheck& check = interview.step().question.check;
@@ -169,19 +177,22 @@ Reply ReplyOf(const Interview& interview, const Trouble& drawn, const Words& wor
   for (std::size_t i = 0; i < check.findings.size(); ++i) {
     const auto event = interview.diagnosis().ground.Find(check.findings[i].event);
     const bool is = event && drawn.present[At(*event)];
-    if (Uniform(random) < (is ? trust.p_present_if_present : trust.p_present_if_absent)) reply.present.push_back(static_cast<int>(i));
+    if (Uniform(random) < (is ? trust.p_present_if_present : trust.p_present_if_absent))
+      reply.present.push_back(static_cast<int>(i));
   }
   return reply;
 }
 
-Recorded Record(Session& session, const std::string& unit, const std::string& path, std::mt19937_64& random, int most_answers, Times& times) {
+Recorded Record(Session& session, const std::string& unit, const std::string& path, std::mt19937_64& random,
+                int most_answers, Times& times) {
   const Words& words = session.book().words;
   Interview interview(session, unit, path);
   interview.DiagnoseAnew();
   const GroundNetwork& ground = interview.diagnosis().ground;
   const std::vector<GroundCheck> checks = GroundChecksOf(interview.diagnosis());
   const Sights sights = SightsOf(words, ground.network, checks);
-  const Trouble drawn = DrawTrouble(ground.network, CausesFirst(ground.network), PossibleComplaints(ground), sights, random);
+  const Trouble drawn =
+      DrawTrouble(ground.network, CausesFirst(ground.network), PossibleComplaints(ground), sights, random);
   std::vector<std::vector<int>> shows(ground.events.size());  // by finding: faults
   for (const auto& of_check : sights.of_check) {
     for (const auto& [finding, fault] : of_check) shows[At(finding)].push_back(fault);
@@ -206,7 +217,8 @@ Recorded Record(Session& session, const std::string& unit, const std::string& pa
     }
     for (const CaseChange& change : changes) {
       const auto event = interview.diagnosis().ground.Find(change.statement);
-      if (change.list != CaseList::kObserved || !change.present || !event || !drawn.present[At(*event)]) continue;
+      if (change.list != CaseList::kObserved || !change.present || !event || !drawn.present[At(*event)])
+        continue;
       for (const int fault : shows[At(*event)]) seen |= drawn.behind[At(fault)] != 0;
     }
     interview.Take(changes, false, times);
@@ -224,12 +236,14 @@ void Replay(Session& session, const Recorded& recorded, const std::string& path,
   interview.FindStep();
   for (std::size_t n = 0; n < recorded.answers.size(); ++n) {
     interview.Take(recorded.answers[n], true, times);
-    if (NameOf(interview.step()) != recorded.steps[n]) Interview::Fail("the two ways came to different questions");
+    if (NameOf(interview.step()) != recorded.steps[n])
+      Interview::Fail("the two ways came to different questions");
   }
 }
 
 void PrintLine(const char* what, const std::vector<double>& ms) {
-  fmt::print("  {:<34}{:6} {:9.1f} {:9.1f} {:9.1f} ms\n", what, ms.size(), Quantile(ms, 0.5), Quantile(ms, 0.95), Quantile(ms, 1));
+  fmt::print("  {:<34}{:6} {:9.1f} {:9.1f} {:9.1f} ms\n", what, ms.size(), Quantile(ms, 0.5),
+             Quantile(ms, 0.95), Quantile(ms, 1));
 }
 
 void Print(const char* title, const Times& times) {
@@ -256,17 +270,20 @@ void Run(int interviews, int answers, std::uint64_t seed, bool replay) {
   for (int i = 0; i < interviews; ++i) {
     std::mt19937_64 random(seed * 1'000'003 + static_cast<std::uint64_t>(i));
     const std::string& unit = units[At(i) % units.size()];
-    const Recorded recorded = Record(*session, unit, fmt::format("{}/ours-{}.yaml", folder, i), random, answers, ours);
+    const Recorded recorded =
+        Record(*session, unit, fmt::format("{}/ours-{}.yaml", folder, i), random, answers, ours);
     if (replay) Replay(*session, recorded, fmt::format("{}/anew-{}.yaml", folder, i), anew);
     longest = std::max(longest, static_cast<int>(recorded.answers.size()));
   }
   std::filesystem::remove_all(folder);
-  fmt::print("{} interviews on {} units, {} answers, at most {} in one\n", interviews, units.size(), ours.whole.size(), longest);
+  fmt::print("{} interviews on {} units, {} answers, at most {} in one\n", interviews, units.size(),
+             ours.whole.size(), longest);
   Print("ask", ours);
   if (!replay) return;
   Print("solving everything again", anew);
   fmt::print("ratio, ask to solving everything again: median {:.2f}, 95% {:.2f}\n",
-             Quantile(ours.whole, 0.5) / Quantile(anew.whole, 0.5), Quantile(ours.whole, 0.95) / Quantile(anew.whole, 0.95));
+             Quantile(ours.whole, 0.5) / Quantile(anew.whole, 0.5),
+             Quantile(ours.whole, 0.95) / Quantile(anew.whole, 0.95));
 }
 
 }  // namespace

@@ -2,18 +2,19 @@
 //
 //   gearwhy_bench_interview [--draws N] [--unit NAME] [--seed N] [--only TEXT]
 //
-// A transmission is drawn (drawn_trouble.h), and one complaint that a fault has brought about is given as the customer's. Then a
-// policy chooses check after check, each answered from what was drawn, with its usual errors, until a fault behind the complaint has been
-// seen directly. The cost is minutes, with access paid once.
+// A transmission is drawn (drawn_trouble.h), and one complaint that a fault has brought about is given as the
+// customer's. Then a policy chooses check after check, each answered from what was drawn, with its usual
+// errors, until a fault behind the complaint has been seen directly. The cost is minutes, with access paid
+// once.
 //
-// Two worlds: the rulebook's own, and one in which every frequency of the rulebook has been moved any way by up to one step of the scale,
-// anew for each draw, so that every policy is wrong about the world.
+// Two worlds: the rulebook's own, and one in which every frequency of the rulebook has been moved any way by
+// up to one step of the scale, anew for each draw, so that every policy is wrong about the world.
 //
-// Direct sight is a check of a trust with `direct:` and a finding as confirm.h describes. How often a fault has no such sight, and is not
-// drawn, is printed.
+// Direct sight is a check of a trust with `direct:` and a finding as confirm.h describes. How often a fault
+// has no such sight, and is not drawn, is printed.
 //
-// No policy gives up: one that has nothing more to propose looks at what is left, likeliest for the minutes first. "Knowing the cause" goes
-// to the part at once; nobody can do better.
+// No policy gives up: one that has nothing more to propose looks at what is left, likeliest for the minutes
+// first. "Knowing the cause" goes to the part at once; nobody can do better.
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -45,9 +46,10 @@ std::size_t At(int index) { return static_cast<std::size_t>(index); }
 constexpr double kBearsOnIt = 0.2;
 constexpr double kTellsMuch = 1.0;
 constexpr double kAllButCertain = 0.9;  // of the blame on one fault: then everybody goes and looks
-constexpr double kGoneOverAgain = 120;   // minutes, when every look has been made for nothing
+constexpr double kGoneOverAgain = 120;  // minutes, when every look has been made for nothing
 
-// A network too wide to be solved exactly is sampled less often than for a rebuilder who waits for one answer.
+// A network too wide to be solved exactly is sampled less often than for a rebuilder who waits for one
+// answer.
 BeliefLimits Limits() {
   BeliefLimits limits;
   limits.samples = 500;
@@ -76,11 +78,12 @@ struct Workshop {
 struct Standing {
   Network network;  // with the reports so far
   std::vector<std::string> open;
-  std::vector<char> done;  // by check
-  std::string key;         // of all that was answered: equal keys, equal standings
+  std::vector<char> done;            // by check
+  std::string key;                   // of all that was answered: equal keys, equal standings
   const Trouble* trouble = nullptr;  // for "knowing the cause" alone
-  EventChances now;                  // as of the last find for those who go by a list, else of the last answer
-  bool stale = true;                 // something has been found since
+  // As of the last find for those who go by a list, else of the last answer.
+  EventChances now;
+  bool stale = true;  // something has been found since
 };
 
 // The check to make next; -1 when there is none to propose.
@@ -107,7 +110,8 @@ Policy Ours(CheckOrder order) {
     const std::vector<GroundCheck> left = Left(shop, standing, &index);
     WeighOptions options;
     options.order = order;
-    const WeighedChecks weighed = WeighChecks(*shop.words, standing.network, now, left, standing.open, options, Limits());
+    const WeighedChecks weighed =
+        WeighChecks(*shop.words, standing.network, now, left, standing.open, options, Limits());
     if (weighed.checks.empty() || !weighed.has_look) return -1;
     return index[weighed.checks.front().check];
   };
@@ -123,7 +127,8 @@ int FirstLook(const Workshop& shop, const Standing& standing, const std::vector<
 }
 
 // Highest chance of seeing the cause over its minutes, access included.
-int ChanceOverCost(const Workshop& shop, const Standing& standing, const EventChances& now, std::mt19937_64&) {
+int ChanceOverCost(const Workshop& shop, const Standing& standing, const EventChances& now,
+                   std::mt19937_64&) {
   return FirstLook(shop, standing, BlameOf(standing.network, now.p_by_itself));
 }
 
@@ -140,12 +145,14 @@ int WhateverIsLeft(const Workshop& shop, const Standing& standing, const EventCh
   return look >= 0 ? look : FirstLook(shop, standing, at_first);
 }
 
-// The checks that tell at least so much at a glance, with their minutes; none when one suspect is all but certain.
+// The checks that tell at least so much at a glance, with their minutes; none when one suspect is all but
+// certain.
 struct Telling {
   int check;
   double minutes;
 };
-std::vector<Telling> TellingChecks(const Workshop& shop, const Standing& standing, const EventChances& now, double least_bits) {
+std::vector<Telling> TellingChecks(const Workshop& shop, const Standing& standing, const EventChances& now,
+                                   double least_bits) {
   const std::vector<double> blame = BlameOf(standing.network, now.p_by_itself);
   double most = 0;
   double all = 0;
@@ -163,26 +170,30 @@ std::vector<Telling> TellingChecks(const Workshop& shop, const Standing& standin
     for (const int finding : left[i].findings)
       bits += BitsAtAGlance(standing.network, now, finding, *shop.words->FindTrust(left[i].check->trust));
     if (bits < least_bits) continue;
-    telling.push_back({index[i], left[i].check->minutes + MinutesToReach(*shop.words, left[i].check->access, open)});
+    telling.push_back(
+        {index[i], left[i].check->minutes + MinutesToReach(*shop.words, left[i].check->access, open)});
   }
   return telling;
 }
 
-int CheapestFirst(const Workshop& shop, const Standing& standing, const EventChances& now, std::mt19937_64& random) {
+int CheapestFirst(const Workshop& shop, const Standing& standing, const EventChances& now,
+                  std::mt19937_64& random) {
   const std::vector<Telling> telling = TellingChecks(shop, standing, now, kBearsOnIt);
   if (telling.empty()) return ChanceOverCost(shop, standing, now, random);
-  return std::min_element(telling.begin(), telling.end(), [](const Telling& a, const Telling& b) { return a.minutes < b.minutes; })
+  return std::min_element(telling.begin(), telling.end(),
+                          [](const Telling& a, const Telling& b) { return a.minutes < b.minutes; })
       ->check;
 }
 
-int AnyAtRandom(const Workshop& shop, const Standing& standing, const EventChances& now, std::mt19937_64& random) {
+int AnyAtRandom(const Workshop& shop, const Standing& standing, const EventChances& now,
+                std::mt19937_64& random) {
   const std::vector<Telling> telling = TellingChecks(shop, standing, now, kBearsOnIt);
   if (telling.empty()) return ChanceOverCost(shop, standing, now, random);
   return telling[random() % telling.size()].check;
 }
 
-// Where a check stands in the usual order of the trade (common practice): the customer asked, fluid, codes, road test, on the lift,
-// pressures, stall, pan, valve body with the air check, and then open up.
+// Where a check stands in the usual order of the trade (common practice): the customer asked, fluid, codes,
+// road test, on the lift, pressures, stall, pan, valve body with the air check, and then open up.
 constexpr int kOpenUp = 9;
 int PlaceInUsualOrder(const Check& check) {
   const std::string& id = check.id;
@@ -198,7 +209,8 @@ int PlaceInUsualOrder(const Check& check) {
   return kOpenUp;
 }
 
-int UsualOrder(const Workshop& shop, const Standing& standing, const EventChances& now, std::mt19937_64& random, double least_bits) {
+int UsualOrder(const Workshop& shop, const Standing& standing, const EventChances& now,
+               std::mt19937_64& random, double least_bits) {
   int best = -1;
   int best_place = kOpenUp;  // opened up, one looks where the suspicion is
   for (const Telling& one : TellingChecks(shop, standing, now, least_bits)) {
@@ -232,8 +244,9 @@ struct Named {
   std::string name;
   Policy policy;
   bool remember = true;  // the same choice in the same standing
-  // Takes a no for a no, and thinks anew only when something has been found and all that was found can be thought through exactly (in a
-  // network of at most 17 variables at once). None of this makes a list worse or better than it is by more than the spread.
+  // Takes a no for a no, and thinks anew only when something has been found and all that was found can be
+  // thought through exactly (in a network of at most 17 variables at once). None of this makes a list worse
+  // or better than it is by more than the spread.
   bool by_list = false;
 };
 
@@ -277,7 +290,8 @@ Result Interview(const Workshop& shop, const Trouble& trouble, const Named& name
   standing.done.assign(shop.checks.size(), 0);
   standing.trouble = &trouble;
   const Trust& customer = *shop.words->FindTrust("customer");
-  standing.network.reports.push_back({trouble.complaint, true, customer.p_present_if_present, customer.p_present_if_absent});
+  standing.network.reports.push_back(
+      {trouble.complaint, true, customer.p_present_if_present, customer.p_present_if_absent});
   standing.key = fmt::format("{}", trouble.complaint);
   Result result;
   while (true) {
@@ -287,7 +301,8 @@ Result Interview(const Workshop& shop, const Trouble& trouble, const Named& name
       check = *known;
     } else {
       const auto start = std::chrono::steady_clock::now();
-      if (!named.by_list || standing.now.p_event.empty() || (standing.stale && CanBeSolved(standing.network))) {
+      if (!named.by_list || standing.now.p_event.empty() ||
+          (standing.stale && CanBeSolved(standing.network))) {
         Chances chances = ComputeChances(standing.network, Limits());
         standing.now = {std::move(chances.p_event), std::move(chances.p_by_itself)};
         standing.stale = false;
@@ -295,7 +310,8 @@ Result Interview(const Workshop& shop, const Trouble& trouble, const Named& name
       const EventChances& now = standing.now;
       check = named.policy(shop, standing, now, random);
       if (check < 0) check = WhateverIsLeft(shop, standing, now);
-      tally.milliseconds.push_back(std::chrono::duration<double, std::milli>(std::chrono::steady_clock::now() - start).count());
+      tally.milliseconds.push_back(
+          std::chrono::duration<double, std::milli>(std::chrono::steady_clock::now() - start).count());
       if (named.remember) choices.Remember(standing.key, check);
     }
     if (check < 0) {  // everything is taken apart and gone over again
@@ -322,7 +338,10 @@ Result Interview(const Workshop& shop, const Trouble& trouble, const Named& name
       const bool is = trouble.present[At(finding)];
       const bool yes = Uniform(answers) < (is ? trust.p_present_if_present : trust.p_present_if_absent);
       // Who goes by a list takes a no for a no.
-      standing.network.reports.push_back({finding, yes, yes ? trust.p_present_if_present : named.by_list ? 0 : 1 - trust.p_present_if_present,
+      standing.network.reports.push_back({finding, yes,
+                                          yes             ? trust.p_present_if_present
+                                          : named.by_list ? 0
+                                                          : 1 - trust.p_present_if_present,
                                           yes ? trust.p_present_if_absent : 1 - trust.p_present_if_absent});
       standing.key += yes ? '+' : '-';
       if (yes) standing.stale = true;
@@ -342,15 +361,14 @@ struct Options {
   std::string only;
 };
 
-
 constexpr const char* kBits = "bits for a minute";  // asks so much that it is only run with --only
 constexpr const char* kOurs = "ours, minutes to the cause";
 
 const std::vector<Named>& AllPolicies() {
   const auto usual = [](double least_bits) -> Policy {
-    return [least_bits](const Workshop& shop, const Standing& standing, const EventChances& now, std::mt19937_64& random) {
-      return UsualOrder(shop, standing, now, random, least_bits);
-    };
+    return
+        [least_bits](const Workshop& shop, const Standing& standing, const EventChances& now,
+                     std::mt19937_64& random) { return UsualOrder(shop, standing, now, random, least_bits); };
   };
   static const std::vector<Named> policies = {
       {kOurs, Ours(CheckOrder::kMinutesToCause)},
@@ -372,8 +390,10 @@ Tally Run(const Workshop& shop, const Named& named, bool moved, const Options& o
   for (int i = 0; i < options.draws; ++i) {
     std::mt19937_64 draw(world_random());
     std::mt19937_64 answers(draw());
-    const Network world = moved ? MovedFrequencies(*shop.book, draw(), HowFar::kUpToOneStep).Apply(shop.ground) : Network{};
-    const Trouble trouble = DrawTrouble(moved ? world : shop.network(), shop.causes_first, shop.may_be_complaint, shop.sights, draw, &tally.blind);
+    const Network world =
+        moved ? MovedFrequencies(*shop.book, draw(), HowFar::kUpToOneStep).Apply(shop.ground) : Network{};
+    const Trouble trouble = DrawTrouble(moved ? world : shop.network(), shop.causes_first,
+                                        shop.may_be_complaint, shop.sights, draw, &tally.blind);
     const Result result = Interview(shop, trouble, named, choices, answers, random, tally);
     tally.minutes.push_back(result.minutes);
     tally.checks += result.checks;
@@ -403,13 +423,15 @@ void Print(const std::string& name, const Tally& tally, const Tally* ours) {
   std::string compared;
   if (ours != nullptr) {
     std::vector<double> saved;
-    for (std::size_t i = 0; i < tally.minutes.size(); ++i) saved.push_back(tally.minutes[i] - ours->minutes[i]);
+    for (std::size_t i = 0; i < tally.minutes.size(); ++i)
+      saved.push_back(tally.minutes[i] - ours->minutes[i]);
     const Spread difference = SpreadOf(saved);
-    compared = fmt::format("{:>+7.1f}% +- {:.1f}", -100 * difference.mean / minutes.mean, 100 * difference.half_width / minutes.mean);
+    compared = fmt::format("{:>+7.1f}% +- {:.1f}", -100 * difference.mean / minutes.mean,
+                           100 * difference.half_width / minutes.mean);
   }
-  fmt::print("  {:<34} {:>8.1f} +-{:>5.1f} {:>7.0f} {:>7.0f} {:>7.1f} {:>6.1f}% {:>8.1f}  {}\n", name, minutes.mean,
-             minutes.half_width, Quantile(tally.minutes, 0.5), Quantile(tally.minutes, 0.9), tally.checks / n, 100 * tally.seen / n,
-             Quantile(tally.milliseconds, 0.95), compared);
+  fmt::print("  {:<34} {:>8.1f} +-{:>5.1f} {:>7.0f} {:>7.0f} {:>7.1f} {:>6.1f}% {:>8.1f}  {}\n", name,
+             minutes.mean, minutes.half_width, Quantile(tally.minutes, 0.5), Quantile(tally.minutes, 0.9),
+             tally.checks / n, 100 * tally.seen / n, Quantile(tally.milliseconds, 0.95), compared);
 }
 
 Workshop Open(Session& session, const std::string& unit) {
@@ -446,25 +468,31 @@ void RunUnit(Session& session, const std::string& unit, const Options& options) 
   for (const bool moved : {false, true}) {
     for (const Named& named : AllPolicies()) {
       choices[named.name];
-      if (named.name.find(options.only) == std::string::npos || (options.only.empty() && named.name == kBits)) continue;
+      if (named.name.find(options.only) == std::string::npos || (options.only.empty() && named.name == kBits))
+        continue;
       tasks.push_back({&named, moved, {}});
     }
   }
   // The longest first, so that both worlds of it run side by side.
-  std::stable_sort(tasks.begin(), tasks.end(), [](const Task& a, const Task& b) { return (a.named->name == kOurs) > (b.named->name == kOurs); });
+  std::stable_sort(tasks.begin(), tasks.end(), [](const Task& a, const Task& b) {
+    return (a.named->name == kOurs) > (b.named->name == kOurs);
+  });
   AtOnce(tasks.size(), [&](std::size_t t) {
     tasks[t].tally = Run(shop, *tasks[t].named, tasks[t].moved, options, choices.at(tasks[t].named->name));
-    fmt::print(stderr, "{}: {}{} is done\n", unit, tasks[t].named->name, tasks[t].moved ? ", frequencies moved," : "");
+    fmt::print(stderr, "{}: {}{} is done\n", unit, tasks[t].named->name,
+               tasks[t].moved ? ", frequencies moved," : "");
   });
-  std::stable_sort(tasks.begin(), tasks.end(), [](const Task& a, const Task& b) { return a.moved < b.moved; });
+  std::stable_sort(tasks.begin(), tasks.end(),
+                   [](const Task& a, const Task& b) { return a.moved < b.moved; });
   for (std::size_t t = 0; t < tasks.size(); ++t) {
     if (t == 0 || tasks[t].moved != tasks[t - 1].moved) {
       const int blind = tasks[t].tally.blind;
-      fmt::print("{}: {} draws, {}; besides, {:.1f} in 100 have a cause that no look shows\n", unit, options.draws,
+      fmt::print("{}: {} draws, {}; besides, {:.1f} in 100 have a cause that no look shows\n", unit,
+                 options.draws,
                  tasks[t].moved ? "every frequency moved by up to one step" : "the rulebook's own world",
                  100.0 * blind / (blind + options.draws));
-      fmt::print("  {:<34} {:>8} {:>7} {:>7} {:>7} {:>7} {:>7} {:>8}  {}\n", "", "minutes", "95%", "median", "90 in 100", "checks",
-                 "seen", "ms p95", "ours against it");
+      fmt::print("  {:<34} {:>8} {:>7} {:>7} {:>7} {:>7} {:>7} {:>8}  {}\n", "", "minutes", "95%", "median",
+                 "90 in 100", "checks", "seen", "ms p95", "ours against it");
     }
     const auto ours = std::find_if(tasks.begin(), tasks.end(), [&](const Task& task) {
       return task.named->name == kOurs && task.moved == tasks[t].moved;
@@ -489,7 +517,8 @@ int main(int argc, char** argv) {
     if (flag == "--only") options.only = argv[i + 1];
   }
   if (options.units.empty())
-    options.units = {"lepelletier-six-speed", "ravigneaux-four-speed", "ravigneaux-simple-five-speed", "simpson-three-speed"};
+    options.units = {"lepelletier-six-speed", "ravigneaux-four-speed", "ravigneaux-simple-five-speed",
+                     "simpson-three-speed"};
   const auto session = Session::Open({});
   if (session == nullptr) return 1;
   for (const std::string& unit : options.units) RunUnit(*session, unit, options);

@@ -1,12 +1,14 @@
-// How good the rulebook itself is: gearwhy_bench_rulebook [discrimination | steadiness] [DRAWS] [UNIT | CASE...]
+// How good the rulebook itself is: gearwhy_bench_rulebook [discrimination | steadiness] [DRAWS] [UNIT |
+// CASE...]
 //
-// Discrimination: of each fault that a unit can have, taken alone, its typical findings are observed (typical_findings.h), each with
-// the trust of the cheapest check that tells it (those of the dearest are left out where all of them are too wide to be weighed
-// exactly). The fault counts as found when it, or a twin that these findings cannot tell from it, is
-// among the first three suspects. Every unit, its variant not known, no history.
+// Discrimination: of each fault that a unit can have, taken alone, its typical findings are observed
+// (typical_findings.h), each with the trust of the cheapest check that tells it (those of the dearest are
+// left out where all of them are too wide to be weighed exactly). The fault counts as found when it, or a
+// twin that these findings cannot tell from it, is among the first three suspects. Every unit, its variant
+// not known, no history.
 //
-// Steadiness: in each draw every frequency of the rulebook goes one step up or down (moved_frequencies.h). Counted is in how many draws
-// the first suspect of a case stays who it is.
+// Steadiness: in each draw every frequency of the rulebook goes one step up or down (moved_frequencies.h).
+// Counted is in how many draws the first suspect of a case stays who it is.
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -39,7 +41,8 @@ double PerCent(double part, double whole) { return whole > 0 ? 100 * part / whol
 std::vector<int> FaultsInOrder(const Network& network, const std::vector<double>& p_event) {
   std::vector<int> faults;
   for (std::size_t i = 0; i < network.events.size(); ++i) {
-    if (network.events[i].type == EventType::kFault && !std::isnan(p_event[i])) faults.push_back(static_cast<int>(i));
+    if (network.events[i].type == EventType::kFault && !std::isnan(p_event[i]))
+      faults.push_back(static_cast<int>(i));
   }
   std::sort(faults.begin(), faults.end(), [&](int a, int b) {
     if (p_event[At(a)] != p_event[At(b)]) return p_event[At(a)] > p_event[At(b)];
@@ -64,7 +67,8 @@ class CheapestChecks {
     none_.trust = &words.trusts.front();
     for (const Check& check : diagnosis.book->checks) {
       double minutes = check.minutes;
-      for (auto it = words.access.find(check.access); it != words.access.end(); it = words.access.find(it->second.from)) {
+      for (auto it = words.access.find(check.access); it != words.access.end();
+           it = words.access.find(it->second.from)) {
         minutes += it->second.minutes;
       }
       const Entry entry{minutes, check.id, words.FindTrust(check.trust)};
@@ -87,15 +91,17 @@ class CheapestChecks {
   std::map<Statement, Entry> cheapest_;
 };
 
-// Where all reports together are too wide to be weighed exactly, the dearest are left out until they are not. Whether any was.
+// Where all reports together are too wide to be weighed exactly, the dearest are left out until they are not.
+// Whether any was.
 bool LeaveOutUntilExact(const Diagnosis& diagnosis, const CheapestChecks& cheapest, Network& network) {
   bool any = false;
   while (!CompiledNetwork(network, {}, {}).fits()) {
     const auto minutes = [&](const Report& report) {
       return cheapest.Of(diagnosis.ground.events[At(report.event)].statement).minutes;
     };
-    const auto dearest = std::max_element(network.reports.begin(), network.reports.end(),
-                                          [&](const Report& a, const Report& b) { return minutes(a) < minutes(b); });
+    const auto dearest =
+        std::max_element(network.reports.begin(), network.reports.end(),
+                         [&](const Report& a, const Report& b) { return minutes(a) < minutes(b); });
     network.reports.erase(dearest);
     any = true;
   }
@@ -158,8 +164,8 @@ class Discrimination {
   }
 
  private:
-  void Take(const Diagnosis& unobserved, int fault, const std::vector<int>& findings, const std::set<std::string>& twins,
-            UnitScore& score, Diagnostics& diagnostics) {
+  void Take(const Diagnosis& unobserved, int fault, const std::vector<int>& findings,
+            const std::set<std::string>& twins, UnitScore& score, Diagnostics& diagnostics) {
     const GroundEvent& ground = unobserved.ground.events[At(fault)];
     Missed result{StatementId(ground.statement), 0, 0, {}, {}};
     Case c;
@@ -176,7 +182,8 @@ class Discrimination {
     Network& network = diagnosis->ground.network;
     const CheapestChecks cheapest(*diagnosis);
     for (std::size_t r = 0; r < network.reports.size(); ++r) {
-      if (diagnosis->ground.reports[r].observation < 0) continue;  // a rule's conclusion has a trust of its own
+      // A rule's conclusion has a trust of its own.
+      if (diagnosis->ground.reports[r].observation < 0) continue;
       Report& report = network.reports[r];
       const Trust& trust = *cheapest.Of(diagnosis->ground.events[At(report.event)].statement).trust;
       report.p_if_present = trust.p_present_if_present;
@@ -226,18 +233,23 @@ bool RunDiscrimination(Session& session, const std::vector<std::string>& units) 
     auto score = discrimination.Judge(unit, diagnostics);
     session.Print(diagnostics);
     if (!score) return false;
-    std::sort(score->missed.begin(), score->missed.end(), [](const Missed& a, const Missed& b) { return a.fault < b.fault; });
+    std::sort(score->missed.begin(), score->missed.end(),
+              [](const Missed& a, const Missed& b) { return a.fault < b.fault; });
     scores.push_back(std::move(*score));
   }
-  fmt::print("Discrimination: the fault or a twin among the first {} for its typical findings alone\n", kFirst);
+  fmt::print("Discrimination: the fault or a twin among the first {} for its typical findings alone\n",
+             kFirst);
   double found = 0, faults = 0, modes_found = 0, modes = 0;
   const auto line = [](const std::string& name, double f, double n, double mf, double m) {
-    fmt::print("  {:<34} {:5.1f}% of {} faults, {:5.1f}% of {} modes\n", name, PerCent(f, n), n, PerCent(mf, m), m);
+    fmt::print("  {:<34} {:5.1f}% of {} faults, {:5.1f}% of {} modes\n", name, PerCent(f, n), n,
+               PerCent(mf, m), m);
   };
   for (const UnitScore& score : scores) {
     const auto size = [](std::size_t n) { return static_cast<double>(n); };
     line(score.unit, size(score.found), size(score.faults), score.ModesFound(), size(score.modes.size()));
-    if (score.cut > 0) fmt::print("    (for {} of them some findings were left out, to weigh the others exactly)\n", score.cut);
+    if (score.cut > 0)
+      fmt::print("    (for {} of them some findings were left out, to weigh the others exactly)\n",
+                 score.cut);
     found += size(score.found);
     faults += size(score.faults);
     modes_found += score.ModesFound();
@@ -248,10 +260,13 @@ bool RunDiscrimination(Session& session, const std::vector<std::string>& units) 
     fmt::print("\nMissed in {}, its rank and chance, who came first, and what was observed:\n", score.unit);
     for (const Missed& missed : score.missed) {
       const auto& [mode_found, mode_all] = score.modes.at(missed.fault.substr(0, missed.fault.find(':')));
-      const std::string rank = missed.rank == 0 ? "no suspect" : fmt::format("number {}, {:.4f}", missed.rank, missed.chance);
-      fmt::print("  {}: {} (of its mode {} of {} missed)\n", missed.fault, rank, mode_all - mode_found, mode_all);
+      const std::string rank =
+          missed.rank == 0 ? "no suspect" : fmt::format("number {}, {:.4f}", missed.rank, missed.chance);
+      fmt::print("  {}: {} (of its mode {} of {} missed)\n", missed.fault, rank, mode_all - mode_found,
+                 mode_all);
       fmt::print("      first:    {}\n", Joined(missed.before, kFirst));
-      fmt::print("      observed: {}\n", missed.typical.empty() ? "nothing can be" : Joined(missed.typical, 8));
+      fmt::print("      observed: {}\n",
+                 missed.typical.empty() ? "nothing can be" : Joined(missed.typical, 8));
     }
   }
   return true;
@@ -271,9 +286,11 @@ bool RunSteadiness(Session& session, const std::vector<std::string>& named, int 
   for (int draw = 0; draw < draws; ++draw) moved.emplace_back(book, static_cast<std::uint64_t>(draw) + 1);
   Diagnostics diagnostics;
   std::vector<Steady> cases;
-  for (const std::string& path : ExpandCases(named.empty() ? std::vector{ShippedFolder("cases")} : named, diagnostics)) {
+  for (const std::string& path :
+       ExpandCases(named.empty() ? std::vector{ShippedFolder("cases")} : named, diagnostics)) {
     const auto c = session.ReadCase(path, diagnostics);
-    const UnitKnowledge* known = !c || c->unit.empty() ? nullptr : session.Know(c->unit, c->unit_place, diagnostics);
+    const UnitKnowledge* known =
+        !c || c->unit.empty() ? nullptr : session.Know(c->unit, c->unit_place, diagnostics);
     const auto diagnosis = c ? GroundOnly(book, known, *c, diagnostics) : std::nullopt;
     if (diagnostics.HasErrors() || !diagnosis) {
       session.Print(diagnostics);
@@ -298,18 +315,22 @@ bool RunSteadiness(Session& session, const std::vector<std::string>& named, int 
     }
     cases.push_back(std::move(steady));
   }
-  std::stable_sort(cases.begin(), cases.end(), [](const Steady& a, const Steady& b) { return a.same < b.same; });
+  std::stable_sort(cases.begin(), cases.end(),
+                   [](const Steady& a, const Steady& b) { return a.same < b.same; });
   long same = 0;
   for (const Steady& steady : cases) same += steady.same;
   fmt::print("Steadiness: the first suspect stays in {:.1f}% of {} draws of {} cases\n",
-             PerCent(static_cast<double>(same), static_cast<double>(cases.size()) * draws), draws, cases.size());
+             PerCent(static_cast<double>(same), static_cast<double>(cases.size()) * draws), draws,
+             cases.size());
   for (const Steady& steady : cases) {
-    fmt::print("  {:5.1f}%  {}: {} {:.3f}", PerCent(steady.same, draws), steady.id, steady.first, steady.chance);
+    fmt::print("  {:5.1f}%  {}: {} {:.3f}", PerCent(steady.same, draws), steady.id, steady.first,
+               steady.chance);
     std::vector<std::pair<int, std::string>> others;
     for (const auto& [id, count] : steady.others) others.emplace_back(-count, id);
     std::sort(others.begin(), others.end());
     for (std::size_t i = 0; i < std::min<std::size_t>(others.size(), 3); ++i) {
-      fmt::print("{} {} {:.1f}%", i == 0 ? "; else" : ",", others[i].second, PerCent(-others[i].first, draws));
+      fmt::print("{} {} {:.1f}%", i == 0 ? "; else" : ",", others[i].second,
+                 PerCent(-others[i].first, draws));
     }
     fmt::print("\n");
   }
@@ -329,7 +350,8 @@ int Run(std::vector<std::string> arguments) {
     arguments.erase(arguments.begin());
   }
   if (discrimination && steadiness && !arguments.empty()) {
-    fmt::print(stderr, "usage: gearwhy_bench_rulebook [discrimination [UNIT...] | steadiness [DRAWS] [CASE...]]\n");
+    fmt::print(stderr,
+               "usage: gearwhy_bench_rulebook [discrimination [UNIT...] | steadiness [DRAWS] [CASE...]]\n");
     return kBadCommand;
   }
   const auto session = Session::Open({});

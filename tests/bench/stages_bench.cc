@@ -1,4 +1,5 @@
-// Times of each stage for shipped cases, medians over repeats, and the peak memory: gearwhy_bench_stages [CASE...]
+// Times of each stage for shipped cases, medians over repeats, and the peak memory: gearwhy_bench_stages
+// [CASE...]
 //
 // "whole" is the program as a user runs it, from its start to the end of its answer.
 #include <fmt/format.h>
@@ -35,7 +36,8 @@ double MillisecondsOf(const std::function<void()>& work) {
   return times[kRepeats / 2];
 }
 
-// Runs the program on the case with its output thrown away; returns the peak memory in MB of the largest run so far.
+// Runs the program on the case with its output thrown away; returns the peak memory in MB of the largest run
+// so far.
 double RunProgram(const std::string& path) {
   std::fflush(stdout);  // or the child would print it once more
   const pid_t child = fork();
@@ -71,7 +73,8 @@ void Measure(const std::string& path) {
              diagnosis->chances.width, diagnosis->chances.exact ? "exact" : "sampled");
   const auto line = [](const char* what, double ms) { fmt::print("  {:<34}{:9.2f} ms\n", what, ms); };
   line("reading the rulebook", MillisecondsOf([&] { Session::Open({}); }));
-  line("facts, chaining, network", MillisecondsOf([&] { GroundOnly(session->book(), unit, *c, diagnostics); }));
+  line("facts, chaining, network",
+       MillisecondsOf([&] { GroundOnly(session->book(), unit, *c, diagnostics); }));
   line("exact chances", MillisecondsOf([&] { ComputeChances(network, limits); }));
   line("influence of every report", MillisecondsOf([&] { ComputeInfluence(network, limits); }));
   line("joint explanation", MillisecondsOf([&] { MostProbableFaults(network, limits); }));

@@ -31,7 +31,8 @@ constexpr const char* kBook = GEARWHY_SOURCE_DIR "/tests/cli/golden/ask-new/book
 // The program on a terminal of its own.
 class Terminal {
  public:
-  Terminal(const fs::path& folder, const std::string& term, const std::vector<std::string>& arguments, unsigned short columns = 80) {
+  Terminal(const fs::path& folder, const std::string& term, const std::vector<std::string>& arguments,
+           unsigned short columns = 80) {
     const winsize size{24, columns, 0, 0};
     child_ = ::forkpty(&fd_, nullptr, nullptr, &size);
     REQUIRE(child_ >= 0);
@@ -68,7 +69,8 @@ class Terminal {
     }
     seen_.erase(0, found + wanted.size());
   }
-  // Until the line editor has taken the terminal over: before that, the terminal itself would swallow the end key.
+  // Until the line editor has taken the terminal over: before that, the terminal itself would swallow the end
+  // key.
   void WaitUntilKeysAreRead() {
     const auto deadline = std::chrono::steady_clock::now() + std::chrono::seconds(30);
     termios settings{};
@@ -165,13 +167,16 @@ TEST_CASE(
     terminal.WaitFor("> ");
     terminal.Type("leave\r");
     CHECK(terminal.End() == 0);
-    CHECK(ReadAll(folder.path() / "lamp.yaml") ==
-          first + "  - absent: {thread_seen_broken: attic}\n  - absent: {glass_seen_black: attic}\nopen: [cover_off]\n");
+    CHECK(ReadAll(folder.path() / "lamp.yaml") == first +
+                                                      "  - absent: {thread_seen_broken: attic}\n  - absent: "
+                                                      "{glass_seen_black: attic}\nopen: [cover_off]\n");
     CHECK(std::distance(fs::directory_iterator(folder.path()), fs::directory_iterator()) == 1);
   }
 }
 
-TEST_CASE("at a narrow terminal no line of the program's own is wider than it, and at a wide one none is wider than 80") {
+TEST_CASE(
+    "at a narrow terminal no line of the program's own is wider than it, and at a wide one none is wider "
+    "than 80") {
   for (const auto& [columns, most] : {std::pair<unsigned short, std::size_t>{52, 52}, {200, 80}}) {
     INFO(columns);
     const TemporaryFolder folder;
@@ -255,8 +260,9 @@ TEST_CASE("what another hand has changed meanwhile is not written over unasked")
   terminal.WaitFor("Looking at the fuse");
   terminal.Type("leave\r");
   CHECK(terminal.End() == 0);
-  CHECK(ReadAll(folder.path() / "lamp.yaml") == 
-        "case: lamp\ntitle: Dark, they say\nmeasured:\n  - supply: {room: hall, is: 2 V}\ncomplaint:\n  - present: {dark: attic}\n");
+  CHECK(ReadAll(folder.path() / "lamp.yaml") ==
+        "case: lamp\ntitle: Dark, they say\nmeasured:\n  - supply: {room: hall, is: 2 V}\ncomplaint:\n  - "
+        "present: {dark: attic}\n");
 }
 
 }  // namespace

@@ -1,7 +1,8 @@
-// The house keeps its order: a folder includes only headers of the folders it stands on, and each library has one user.
+// The house keeps its order: a folder includes only headers of the folders it stands on, and each library has
+// one user.
 //
-// The linker enforces the first only for functions; a header of a later stage that needs none of its functions would
-// slip through.
+// The linker enforces the first only for functions; a header of a later stage that needs none of its
+// functions would slip through.
 #include <filesystem>
 #include <fstream>
 #include <map>
@@ -39,7 +40,8 @@ std::vector<Include> IncludesBelow(const std::string& top) {
   std::set<std::string> files;
   for (const auto& entry : fs::recursive_directory_iterator(root / top)) {
     const std::string extension = entry.path().extension().string();
-    if (extension == ".h" || extension == ".cc") files.insert(fs::relative(entry.path(), root).generic_string());
+    if (extension == ".h" || extension == ".cc")
+      files.insert(fs::relative(entry.path(), root).generic_string());
   }
   std::vector<Include> includes;
   for (const std::string& file : files) {
@@ -75,9 +77,11 @@ TEST_CASE("A folder includes only headers of the folders it stands on") {
       {"engine/drivetrain", {"engine/text", "engine/model"}},
       {"engine/chain", {"engine/text", "engine/model"}},
       {"engine/belief", {"engine/text", "engine/model", "engine/chain"}},
-      {"engine/report", {"engine/text", "engine/model", "engine/drivetrain", "engine/chain", "engine/belief"}},
+      {"engine/report",
+       {"engine/text", "engine/model", "engine/drivetrain", "engine/chain", "engine/belief"}},
       {"cli",
-       {"engine/text", "engine/model", "engine/drivetrain", "engine/chain", "engine/belief", "engine/report"}},
+       {"engine/text", "engine/model", "engine/drivetrain", "engine/chain", "engine/belief",
+        "engine/report"}},
   };
   std::set<std::string> seen;
   for (const Include& include : AllIncludes()) {

@@ -1,4 +1,5 @@
-// The README shows what the program really prints: every block that begins with `$ gearwhy ...` is the beginning of that answer.
+// The README shows what the program really prints: every block that begins with `$ gearwhy ...` is the
+// beginning of that answer.
 //
 // GEARWHY_REWRITE=1 puts as many lines of the true answer into each block as it has now.
 #include <fmt/format.h>
@@ -24,8 +25,8 @@ std::vector<std::string> Lines(const std::string& text) {
 }
 
 std::vector<std::string> Answer(const std::string& arguments) {
-  const std::string command =
-      fmt::format("cd '{}' && NO_COLOR=1 '{}' {} </dev/null 2>&1", GEARWHY_SOURCE_DIR, GEARWHY_PROGRAM, arguments);
+  const std::string command = fmt::format("cd '{}' && NO_COLOR=1 '{}' {} </dev/null 2>&1", GEARWHY_SOURCE_DIR,
+                                          GEARWHY_PROGRAM, arguments);
   return Lines(RunCommand(command).out);
 }
 

@@ -10,7 +10,8 @@ namespace gearwhy {
 namespace {
 
 TEST_CASE("whatever stands in the shipped rulebook matters in some unit or case, or says why not") {
-  const std::string command = fmt::format("cd '{}' && '{}' rules gaps cases 2>&1", GEARWHY_SOURCE_DIR, GEARWHY_PROGRAM);
+  const std::string command =
+      fmt::format("cd '{}' && '{}' rules gaps cases 2>&1", GEARWHY_SOURCE_DIR, GEARWHY_PROGRAM);
   const Ran ran = RunCommand(command);
   INFO(ran.out);
   CHECK(ran.exit_code == 0);

@@ -18,9 +18,9 @@ TEST_CASE("a simple set has the ratio of Willis' formula in all six uses") {
     const char *in, *out, *held;
     double ratio;
   } const uses[] = {
-      {"sun", "carrier", "ring", 1 + r / s},    {"carrier", "sun", "ring", 1 / (1 + r / s)},
-      {"ring", "carrier", "sun", 1 + s / r},    {"carrier", "ring", "sun", 1 / (1 + s / r)},
-      {"sun", "ring", "carrier", -r / s},       {"ring", "sun", "carrier", -s / r},
+      {"sun", "carrier", "ring", 1 + r / s}, {"carrier", "sun", "ring", 1 / (1 + r / s)},
+      {"ring", "carrier", "sun", 1 + s / r}, {"carrier", "ring", "sun", 1 / (1 + s / r)},
+      {"sun", "ring", "carrier", -r / s},    {"ring", "sun", "carrier", -s / r},
   };
   for (const auto& use : uses) {
     INFO(use.in << " to " << use.out);
@@ -28,13 +28,15 @@ TEST_CASE("a simple set has the ratio of Willis' formula in all six uses") {
     const DriveState state = Drive(unit, "D1");
     REQUIRE(state.drive == Drive::kRatio);
     CHECK(state.ratio == Approx(use.ratio).epsilon(1e-12));
-    // The held member takes what is left of input and output torque: T_in + T_out + T_held = 0, T_out = -ratio T_in.
+    // The held member takes what is left of input and output torque: T_in + T_out + T_held = 0, T_out =
+    // -ratio T_in.
     CHECK(state.torque.at("X") == Approx(std::abs(use.ratio - 1)).epsilon(1e-12));
   }
 }
 
 TEST_CASE("a dual-pinion set has the ratio of Willis' formula with the sign of the ring turned") {
-  // Two planets in a row turn the ring the same way as the sun: basic ratio +r/s (any handbook of planetary gears).
+  // Two planets in a row turn the ring the same way as the sun: basic ratio +r/s (any handbook of planetary
+  // gears).
   const double s = 40, r = 80;
   struct {
     const char *in, *out, *held;
@@ -53,7 +55,8 @@ TEST_CASE("a dual-pinion set has the ratio of Willis' formula with the sign of t
 }
 
 TEST_CASE("a Ravigneaux set has its closed forms") {
-  // Small sun and ring form a dual-pinion set, large sun and ring a simple one, on one carrier (closed forms by Willis' formula).
+  // Small sun and ring form a dual-pinion set, large sun and ring a simple one, on one carrier (closed forms
+  // by Willis' formula).
   const double s1 = 34, s2 = 38, r = 98;
   struct {
     const char *in, *out, *held;
@@ -74,7 +77,8 @@ TEST_CASE("a Ravigneaux set has its closed forms") {
 }
 
 TEST_CASE("a Simpson set has its closed forms") {
-  // 1st 2 + s/r, 2nd 1 + s/r, 3rd 1, reverse r/s: closed forms of the arrangement, from textbooks; tooth counts from memory.
+  // 1st 2 + s/r, 2nd 1 + s/r, 3rd 1, reverse r/s: closed forms of the arrangement, from textbooks; tooth
+  // counts from memory.
   const Unit unit = Simpson(33, 72);
   CHECK(Drive(unit, "D1").ratio == Approx(2.458).margin(5e-4));
   CHECK(Drive(unit, "D2").ratio == Approx(1.458).margin(5e-4));
@@ -88,8 +92,9 @@ TEST_CASE("a Simpson set has its closed forms") {
 TEST_CASE("the Lepelletier arrangement has its printed ratios") {
   // Published tooth counts and ratios of that six-speed arrangement, from memory.
   const Unit unit = Lepelletier();
-  const std::pair<const char*, double> printed[] = {{"D1", 4.171}, {"D2", 2.340}, {"D3", 1.521}, {"D4", 1.143},
-                                                    {"D5", 0.867}, {"D6", 0.691}, {"R", -3.403}};
+  const std::pair<const char*, double> printed[] = {{"D1", 4.171}, {"D2", 2.340}, {"D3", 1.521},
+                                                    {"D4", 1.143}, {"D5", 0.867}, {"D6", 0.691},
+                                                    {"R", -3.403}};
   for (const auto& [range, ratio] : printed) {
     INFO(range);
     CHECK(Drive(unit, range).ratio == Approx(ratio).margin(5e-4));

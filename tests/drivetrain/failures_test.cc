@@ -9,7 +9,8 @@
 namespace gearwhy {
 namespace {
 
-const ElementFailure& Find(const std::vector<ElementFailure>& failures, const std::string& element, const std::string& range) {
+const ElementFailure& Find(const std::vector<ElementFailure>& failures, const std::string& element,
+                           const std::string& range) {
   for (const ElementFailure& failure : failures)
     if (failure.element == element && failure.range == range) return failure;
   FAIL("no failure of " << element << " in " << range);
@@ -17,8 +18,9 @@ const ElementFailure& Find(const std::vector<ElementFailure>& failures, const st
 }
 
 bool Has(const std::vector<ElementFailure>& failures, const std::string& element, const std::string& range) {
-  return std::any_of(failures.begin(), failures.end(),
-                     [&](const ElementFailure& failure) { return failure.element == element && failure.range == range; });
+  return std::any_of(failures.begin(), failures.end(), [&](const ElementFailure& failure) {
+    return failure.element == element && failure.range == range;
+  });
 }
 
 using Names = std::vector<std::string>;
@@ -62,10 +64,12 @@ TEST_CASE("engine braking is by design where nothing freewheels") {
 
 TEST_CASE("the five-speed unit's ranges multiply the ratios of its two sets") {
   // Ravigneaux and simple closed forms by Willis' formula, multiplied.
-  const double first = 98.0 / 34, second = first * (1 + 34.0 / 38) / (1 + 98.0 / 38), over = 98.0 / 136, rear = 1 + 30.0 / 90;
+  const double first = 98.0 / 34, second = first * (1 + 34.0 / 38) / (1 + 98.0 / 38), over = 98.0 / 136,
+               rear = 1 + 30.0 / 90;
   const UnitBehaviour behaviour = Analyse(FiveSpeed());
-  const std::pair<const char*, double> expected[] = {
-      {"D1", first * rear}, {"D2", second * rear}, {"D3", second}, {"D4", 1}, {"D5", over}, {"R", -98.0 / 38 * rear}};
+  const std::pair<const char*, double> expected[] = {{"D1", first * rear}, {"D2", second * rear},
+                                                     {"D3", second},       {"D4", 1},
+                                                     {"D5", over},         {"R", -98.0 / 38 * rear}};
   for (const auto& [range, ratio] : expected) {
     INFO(range);
     CHECK(behaviour.FindRange(range)->driving.ratio == Approx(ratio).epsilon(1e-12));
@@ -80,7 +84,8 @@ TEST_CASE("the five-speed unit falls back, changes ratio or stops when an elemen
   const UnitBehaviour behaviour = Analyse(FiveSpeed());
   CHECK(Find(behaviour.fails_to_hold, "D", "D2").acts_as == "D1");
   CHECK(Find(behaviour.fails_to_hold, "H", "D3").acts_as == "D2");  // of D2 and M2, the first in the file
-  CHECK(Find(behaviour.fails_to_hold, "G", "M2").acts_as == "M2");  // the one-way clutch takes over: the same when driving
+  // The one-way clutch takes over: the same when driving.
+  CHECK(Find(behaviour.fails_to_hold, "G", "M2").acts_as == "M2");
   const ElementFailure& fifth = Find(behaviour.fails_to_hold, "H", "D5");
   CHECK_FALSE(fifth.acts_as.has_value());
   CHECK(fifth.state.ratio == Approx(98.0 / 136 * (1 + 30.0 / 90)));
@@ -98,7 +103,8 @@ TEST_CASE("the five-speed unit binds or drives as another range when an element 
   CHECK(Find(behaviour.fails_to_release, "H", "D2").acts_as == "D3");
   CHECK(Find(behaviour.fails_to_release, "A", "N").acts_as == "D1");  // it creeps in neutral
   CHECK(Find(behaviour.fails_to_release, "C", "D4").state.torque_shared);
-  CHECK_FALSE(Has(behaviour.fails_to_release, "F", "D1"));  // a clutch that holds anyway cannot be seized for the worse
+  // A clutch that holds anyway cannot be seized for the worse.
+  CHECK_FALSE(Has(behaviour.fails_to_release, "F", "D1"));
 }
 
 TEST_CASE("a shift names what comes on and goes off, and its step") {
@@ -127,7 +133,8 @@ TEST_CASE("measured speeds give slip and the element states that explain them") 
     CHECK(reading.slip == Approx(0.25).margin(1e-3));
     REQUIRE(reading.causes.size() == 1);
     CHECK(reading.causes[0].not_holding == Names{"H"});
-    CHECK(reading.causes[0].ratio == Approx(4.0 / 3 * Solve(unit, {"A", "D", "H"}, PowerFlow::kDriving).ratio));
+    CHECK(reading.causes[0].ratio ==
+          Approx(4.0 / 3 * Solve(unit, {"A", "D", "H"}, PowerFlow::kDriving).ratio));
   }
   SECTION("first with third's ratio: band and rear clutch are on") {
     const SpeedReading reading = ReadSpeeds(unit, "D1", 1526, 1000);

@@ -1,8 +1,10 @@
-// Random arrangements against an independent formulation: free bodies with mesh forces, solved by plain Gaussian elimination.
+// Random arrangements against an independent formulation: free bodies with mesh forces, solved by plain
+// Gaussian elimination.
 //
-// The engine speaks of relations and their reactions; here every sun, ring, carrier and planet is a body of its own with a torque and
-// force balance, the unknowns are the forces at the teeth, the forces on the planet pins, and the torques of the elements. Speeds come
-// from pitch-line velocities. Simple and dual-pinion sets; joins and locked elements are bodies that act on each other.
+// The engine speaks of relations and their reactions; here every sun, ring, carrier and planet is a body of
+// its own with a torque and force balance, the unknowns are the forces at the teeth, the forces on the planet
+// pins, and the torques of the elements. Speeds come from pitch-line velocities. Simple and dual-pinion sets;
+// joins and locked elements are bodies that act on each other.
 #include <algorithm>
 #include <cmath>
 #include <map>
@@ -71,7 +73,8 @@ class System {
   std::vector<std::pair<Terms, double>> equations_;
 };
 
-// Pitch radii with module 2, so that a radius is a tooth count. A dual-pinion set gets two equal planets in a row along the radius.
+// Pitch radii with module 2, so that a radius is a tooth count. A dual-pinion set gets two equal planets in a
+// row along the radius.
 struct Radii {
   double sun, ring, planet, pin_inner, pin_outer;
 };
@@ -86,7 +89,8 @@ Radii RadiiOf(const Gearset& set) {
 }
 
 // Speeds by pitch-line velocity: both wheels have one velocity where they mesh. Input speed 1.
-std::optional<std::map<std::string, double>> Speeds(const Unit& unit, const std::vector<std::string>& locked) {
+std::optional<std::map<std::string, double>> Speeds(const Unit& unit,
+                                                    const std::vector<std::string>& locked) {
   System system;
   system.Equal({{"input", 1}}, 1);
   system.Equal({{"case", 1}}, 0);
@@ -100,7 +104,9 @@ std::optional<std::map<std::string, double>> Speeds(const Unit& unit, const std:
     system.Equal({{n + "sun", r.sun}, {n + "carrier", -r.pin_inner}, {n + "planet", r.planet}}, 0);
     system.Equal({{n + "ring", r.ring}, {n + "carrier", -r.pin_outer}, {outer, -r.planet}}, 0);
     if (dual)
-      system.Equal({{n + "carrier", r.pin_inner - r.pin_outer}, {n + "planet", r.planet}, {n + "planet2", r.planet}}, 0);
+      system.Equal(
+          {{n + "carrier", r.pin_inner - r.pin_outer}, {n + "planet", r.planet}, {n + "planet2", r.planet}},
+          0);
   }
   for (const auto& join : unit.joins) system.Equal({{join[0], 1}, {join[1], -1}}, 0);
   for (const Element& element : unit.elements)
@@ -109,15 +115,18 @@ std::optional<std::map<std::string, double>> Speeds(const Unit& unit, const std:
   return system.Solve();
 }
 
-// Torques at input torque 1: unknown mesh forces, pin forces, join torques, element torques, output and case torque.
-std::optional<std::map<std::string, double>> Torques(const Unit& unit, const std::vector<std::string>& locked) {
+// Torques at input torque 1: unknown mesh forces, pin forces, join torques, element torques, output and case
+// torque.
+std::optional<std::map<std::string, double>> Torques(const Unit& unit,
+                                                     const std::vector<std::string>& locked) {
   System system;
   std::map<std::string, System::Terms> on_body;  // torque on each central member
   for (const Gearset& set : unit.gearsets) {
     const Radii r = RadiiOf(set);
     const std::string n = set.name + ".";
     const bool dual = set.type == Gearset::Type::kDualPinion;
-    // Tangential forces: `fs` planet on sun, `fr` outer planet on ring, `fm` second planet on first, `p1` and `p2` pins on carrier.
+    // Tangential forces: `fs` planet on sun, `fr` outer planet on ring, `fm` second planet on first, `p1` and
+    // `p2` pins on carrier.
     on_body[n + "sun"].push_back({n + "fs", r.sun});
     on_body[n + "ring"].push_back({n + "fr", r.ring});
     on_body[n + "carrier"].push_back({n + "p1", r.pin_inner});
@@ -136,9 +145,11 @@ std::optional<std::map<std::string, double>> Torques(const Unit& unit, const std
     on_body[first].push_back({name, 1});
     on_body[second].push_back({name, -1});
   };
-  for (std::size_t i = 0; i < unit.joins.size(); ++i) act("join" + std::to_string(i), unit.joins[i][0], unit.joins[i][1]);
+  for (std::size_t i = 0; i < unit.joins.size(); ++i)
+    act("join" + std::to_string(i), unit.joins[i][0], unit.joins[i][1]);
   for (const Element& element : unit.elements)
-    if (std::find(locked.begin(), locked.end(), element.name) != locked.end()) act(element.name, element.first, element.second);
+    if (std::find(locked.begin(), locked.end(), element.name) != locked.end())
+      act(element.name, element.first, element.second);
   on_body["output"].push_back({"T_out", 1});
   on_body["case"].push_back({"T_case", 1});
   for (auto& [body, terms] : on_body) system.Equal(terms, body == "input" ? -1 : 0);

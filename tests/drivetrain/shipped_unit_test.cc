@@ -1,4 +1,5 @@
-// The units that come with the project: each is sound, gives facts, and has the ratios that handbook formulas give for its tooth counts.
+// The units that come with the project: each is sound, gives facts, and has the ratios that handbook formulas
+// give for its tooth counts.
 #include <map>
 
 #include "engine/drivetrain/unit_check.h"
@@ -41,31 +42,49 @@ void CheckRatios(const UnitBehaviour& behaviour, const Ratios& expected, double 
   }
 }
 
-// Closed forms of the Simpson arrangement with sun s and ring r: 2 + s/r, 1 + s/r, 1, reverse -r/s. Tooth counts: textbook, from memory.
+// Closed forms of the Simpson arrangement with sun s and ring r: 2 + s/r, 1 + s/r, 1, reverse -r/s. Tooth
+// counts: textbook, from memory.
 TEST_CASE("the Simpson three-speed has the ratios of its closed forms") {
   ShippedBook shipped;
   const double s = 33, r = 72;
-  CheckRatios(Sound(shipped, "simpson-three-speed"),
-              {{"D1", 2 + s / r}, {"D2", 1 + s / r}, {"D3", 1}, {"M1", 2 + s / r}, {"M2", 1 + s / r}, {"R", -r / s}}, 1e-9);
+  CheckRatios(
+      Sound(shipped, "simpson-three-speed"),
+      {{"D1", 2 + s / r}, {"D2", 1 + s / r}, {"D3", 1}, {"M1", 2 + s / r}, {"M2", 1 + s / r}, {"R", -r / s}},
+      1e-9);
 }
 
-// Willis' formula for a Ravigneaux set with small sun a, large sun b and ring r, the ring being the output: w_ring r + w_large b =
-// w_carrier (r + b), and w_ring r - w_small a = w_carrier (r - a).
+// Willis' formula for a Ravigneaux set with small sun a, large sun b and ring r, the ring being the output:
+// w_ring r + w_large b = w_carrier (r + b), and w_ring r - w_small a = w_carrier (r - a).
 TEST_CASE("the Ravigneaux four-speed has the ratios of Willis' formula") {
   ShippedBook shipped;
   const double a = 29, b = 34, r = 80;
-  const double first = r / a;                       // carrier held
+  const double first = r / a;                           // carrier held
   const double second = (r / a + r / b) / (1 + r / b);  // large sun held: w_c = w_ring r / (r + b)
-  const double fourth = r / (r + b);                // carrier driven, large sun held
+  const double fourth = r / (r + b);                    // carrier driven, large sun held
   CheckRatios(Sound(shipped, "ravigneaux-four-speed"),
-              {{"D1", first}, {"D2", second}, {"D3", 1}, {"D4", fourth}, {"M1", first}, {"M2", second}, {"R", -r / b}}, 1e-9);
+              {{"D1", first},
+               {"D2", second},
+               {"D3", 1},
+               {"D4", fourth},
+               {"M1", first},
+               {"M2", second},
+               {"R", -r / b}},
+              1e-9);
 }
 
-// Published ratios of the arrangement with these tooth counts (front 37 and 71; rear 31, 38 and 85), from memory.
+// Published ratios of the arrangement with these tooth counts (front 37 and 71; rear 31, 38 and 85), from
+// memory.
 TEST_CASE("the Lepelletier six-speed has the published ratios") {
   ShippedBook shipped;
   CheckRatios(Sound(shipped, "lepelletier-six-speed"),
-              {{"D1", 4.171}, {"D2", 2.340}, {"D3", 1.521}, {"D4", 1.143}, {"D5", 0.867}, {"D6", 0.691}, {"R", -3.403}}, 5.1e-4);
+              {{"D1", 4.171},
+               {"D2", 2.340},
+               {"D3", 1.521},
+               {"D4", 1.143},
+               {"D5", 0.867},
+               {"D6", 0.691},
+               {"R", -3.403}},
+              5.1e-4);
 }
 
 TEST_CASE("the five-speed has the arrangement and ratios that the other tests build in memory") {
@@ -88,7 +107,8 @@ TEST_CASE("the five-speed has the arrangement and ratios that the other tests bu
 TEST_CASE("every shipped unit is held here") {
   ShippedBook shipped;
   CHECK(shipped.shelf->Names() == std::vector<std::string>{"lepelletier-six-speed", "ravigneaux-four-speed",
-                                                           "ravigneaux-simple-five-speed", "simpson-three-speed"});
+                                                           "ravigneaux-simple-five-speed",
+                                                           "simpson-three-speed"});
 }
 
 }  // namespace

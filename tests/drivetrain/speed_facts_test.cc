@@ -1,5 +1,6 @@
-// What measured speeds say, for the Simpson arrangement (sun 33, ring 72: textbook tooth counts, from memory). Its ratios are the closed
-// forms of that arrangement: first 2 + s/r = 2.458, second 1 + s/r = 1.458, third 1; without the band, second falls back to first.
+// What measured speeds say, for the Simpson arrangement (sun 33, ring 72: textbook tooth counts, from
+// memory). Its ratios are the closed forms of that arrangement: first 2 + s/r = 2.458, second 1 + s/r =
+// 1.458, third 1; without the band, second falls back to first.
 #include "engine/drivetrain/speed_facts.h"
 
 #include <set>
@@ -28,7 +29,8 @@ struct Read {
   std::string errors;
 };
 
-Read ReadSpeedsOf(const std::string& range, double input_rpm, double output_rpm, const char* words_text = kWords) {
+Read ReadSpeedsOf(const std::string& range, double input_rpm, double output_rpm,
+                  const char* words_text = kWords) {
   Sources sources;
   Diagnostics diagnostics;
   const auto root = ParseYaml(sources, sources.Add("words.yaml", words_text), diagnostics);
@@ -47,7 +49,8 @@ Read ReadSpeedsOf(const std::string& range, double input_rpm, double output_rpm,
 }
 
 TEST_CASE("speeds at the ratio of the range lose nothing") {
-  CHECK(ReadSpeedsOf("D3", 2000, 2000).facts == std::set<std::string>{"measured_slip:D3:0", "speeds_fit_range:D3"});
+  CHECK(ReadSpeedsOf("D3", 2000, 2000).facts ==
+        std::set<std::string>{"measured_slip:D3:0", "speeds_fit_range:D3"});
 }
 
 TEST_CASE("speeds at the ratio of first in second say that the band is open") {
@@ -69,7 +72,10 @@ TEST_CASE("a shaft that stands still is no ratio") {
 }
 
 TEST_CASE("a fact of that name with another shape is an error") {
-  CHECK(ReadSpeedsOf("D2", 1, 1, "kinds:\n  range: {from: unit}\nfacts:\n  measured_speeds: {slots: {range: range}, says: s}\n").errors ==
+  CHECK(ReadSpeedsOf(
+            "D2", 1, 1,
+            "kinds:\n  range: {from: unit}\nfacts:\n  measured_speeds: {slots: {range: range}, says: s}\n")
+            .errors ==
         "`measured_speeds` is read as a fact with the slots {range, input, output}, the last two speeds\n");
 }
 

@@ -13,7 +13,8 @@ std::string Check(const Unit& unit) {
   CheckUnit(unit, Analyse(unit), diagnostics);
   std::string text;
   for (const Diagnostic& diagnostic : diagnostics.Sorted())
-    text += (diagnostic.severity == Severity::kError ? "error " : "warning ") + diagnostic.code + ": " + diagnostic.message + "\n";
+    text += (diagnostic.severity == Severity::kError ? "error " : "warning ") + diagnostic.code + ": " +
+            diagnostic.message + "\n";
   return text;
 }
 
@@ -27,7 +28,9 @@ Range& FindRange(Unit& unit, const std::string& name) {
 TEST_CASE("sound units pass, two ranges of one ratio among them") {
   CHECK(Check(FiveSpeed()) == "");
   CHECK(Check(Simpson(34, 72)) == "");
-  CHECK(Check(Lepelletier()) == "warning teeth-do-not-mesh: the planets of `rear` would need 23.5 teeth (ring less large sun is 47); only teeth with profile shift mesh so; if they have it, say `profile_shift: true`\n");
+  CHECK(Check(Lepelletier()) ==
+        "warning teeth-do-not-mesh: the planets of `rear` would need 23.5 teeth (ring less large sun is 47); "
+        "only teeth with profile shift mesh so; if they have it, say `profile_shift: true`\n");
 }
 
 TEST_CASE("a range that does not drive or binds is an error") {
@@ -36,15 +39,18 @@ TEST_CASE("a range that does not drive or binds is an error") {
   AddRange(unit, "Y", {"A", "C", "D"});
   AddRange(unit, "Z", {});
   CHECK(Check(unit) ==
-        "error range-neutral: `X` does not drive: with `C` and `G` applied the output is free; write `neutral: true` if it is meant so\n"
+        "error range-neutral: `X` does not drive: with `C` and `G` applied the output is free; write "
+        "`neutral: true` if it is meant so\n"
         "error range-locked: `Y` binds: with `A`, `C` and `D` applied the input or the output cannot turn\n"
-        "error range-neutral: `Z` does not drive: with nothing applied the output is free; write `neutral: true` if it is meant so\n");
+        "error range-neutral: `Z` does not drive: with nothing applied the output is free; write `neutral: "
+        "true` if it is meant so\n");
 }
 
 TEST_CASE("a neutral range that drives is an error") {
   Unit unit = FiveSpeed();
   FindRange(unit, "N").applied = {"A"};
-  CHECK(Check(unit) == "error range-drives: `N` is neutral by design, but with `A` applied it drives at 3.843\n");
+  CHECK(Check(unit) ==
+        "error range-drives: `N` is neutral by design, but with `A` applied it drives at 3.843\n");
 }
 
 TEST_CASE("a stated ratio may differ by half a part in a hundred") {
@@ -73,7 +79,8 @@ TEST_CASE("an element without work is an error") {
 TEST_CASE("a loose input or output is said once, not for each range") {
   Unit unit = FiveSpeed();
   unit.joins.pop_back();
-  CHECK(Check(unit) == "error end-loose: the output is not connected: no join and no element names `output`\n");
+  CHECK(Check(unit) ==
+        "error end-loose: the output is not connected: no join and no element names `output`\n");
   unit = OneSet(SimpleSet("set", 30, 90), "sun", "carrier", "ring");
   unit.joins.erase(unit.joins.begin());
   CHECK(Check(unit) == "error end-loose: the input is not connected: no join and no element names `input`\n");
@@ -81,7 +88,9 @@ TEST_CASE("a loose input or output is said once, not for each range") {
 
 TEST_CASE("planets need whole teeth") {
   Unit unit = OneSet(SimpleSet("set", 31, 90), "sun", "carrier", "ring");
-  CHECK(Check(unit) == "warning teeth-do-not-mesh: the planets of `set` would need 29.5 teeth (ring less sun is 59); only teeth with profile shift mesh so; if they have it, say `profile_shift: true`\n");
+  CHECK(Check(unit) ==
+        "warning teeth-do-not-mesh: the planets of `set` would need 29.5 teeth (ring less sun is 59); only "
+        "teeth with profile shift mesh so; if they have it, say `profile_shift: true`\n");
   unit.gearsets[0].profile_shift = true;
   CHECK(Check(unit) == "");
   unit.gearsets[0].profile_shift = false;

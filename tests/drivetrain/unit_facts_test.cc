@@ -65,7 +65,8 @@ std::set<std::string> Ids(const std::vector<GivenFact>& facts) {
 
 Unit FiveSpeedWithParts() {
   Unit unit = FiveSpeed();
-  unit.variants = {{"light", "light", {}, {}, {}}, {"heavy", "heavy", {{"lips", {"A.piston", 2.0}}}, {Place{}}, {}}};
+  unit.variants = {{"light", "light", {}, {}, {}},
+                   {"heavy", "heavy", {{"lips", {"A.piston", 2.0}}}, {Place{}}, {}}};
   unit.parts = {{"A.piston", "moulded_piston", "the piston", "A", {}, {}, {}},
                 {"A.frictions", "frictions", "the frictions", "A", {{"light", 4}, {"heavy", 5}}, {}, {}},
                 {"A.rings", "feed_rings", "the rings", "A", {{"", 2}}, {}, {}},
@@ -83,16 +84,39 @@ TEST_CASE("a unit's calculation is given as facts") {
   REQUIRE_FALSE(book.diagnostics.HasErrors());
   const std::set<std::string> ids = Ids(facts);
   // Slots stand in the order in which the words declare them.
-  for (const char* expected :
-       {"element:A", "range:N", "element_type:one_way_clutch:F", "range_order:D1:1", "range_order:N:9", "applied:A:D1", "applied:F:D1",
-        "applied:J:D2", "carries:A:D1:1", "carries:A:D2:1", "carries:A:D3:1", "needed:A:D1", "needed:F:D1", "needed:C:R", "falls_back:D:D2:D1", "falls_back:H:D3:D2",
-        "binds:D:D4", "binds:F:D2", "acts_as:H:D2:D3", "acts_as:A:N:D1", "freewheels:D1", "freewheels:D2", "coast_element:E:M1",
-        "coast_element:G:M2", "shift:D1:D2", "comes_on:D:D1:D2", "goes_off:D:D3:D4"}) {
+  for (const char* expected : {"element:A",
+                               "range:N",
+                               "element_type:one_way_clutch:F",
+                               "range_order:D1:1",
+                               "range_order:N:9",
+                               "applied:A:D1",
+                               "applied:F:D1",
+                               "applied:J:D2",
+                               "carries:A:D1:1",
+                               "carries:A:D2:1",
+                               "carries:A:D3:1",
+                               "needed:A:D1",
+                               "needed:F:D1",
+                               "needed:C:R",
+                               "falls_back:D:D2:D1",
+                               "falls_back:H:D3:D2",
+                               "binds:D:D4",
+                               "binds:F:D2",
+                               "acts_as:H:D2:D3",
+                               "acts_as:A:N:D1",
+                               "freewheels:D1",
+                               "freewheels:D2",
+                               "coast_element:E:M1",
+                               "coast_element:G:M2",
+                               "shift:D1:D2",
+                               "comes_on:D:D1:D2",
+                               "goes_off:D:D3:D4"}) {
     INFO(expected);
     CHECK(ids.contains(expected));
   }
-  for (const char* wrong : {"needed:D:D2", "needed:G:M2", "falls_back:G:M2:M2", "falls_back:G:M2:D2", "freewheels:D3", "freewheels:N",
-                            "applied:F:D2", "acts_as:E:D1:D1", "binds:A:N", "needed:A:N", "variant:light"}) {
+  for (const char* wrong :
+       {"needed:D:D2", "needed:G:M2", "falls_back:G:M2:M2", "falls_back:G:M2:D2", "freewheels:D3",
+        "freewheels:N", "applied:F:D2", "acts_as:E:D1:D1", "binds:A:N", "needed:A:N", "variant:light"}) {
     INFO(wrong);
     CHECK_FALSE(ids.contains(wrong));
   }
@@ -110,7 +134,9 @@ TEST_CASE("parts, counts and stated facts follow the variant") {
   LoadBook(kWords, book);
   const Unit unit = FiveSpeedWithParts();
   const UnitBehaviour behaviour = Analyse(unit);
-  const auto ids_of = [&](const std::string& variant) { return Ids(UnitFacts(unit, variant, behaviour, book.words, book.diagnostics)); };
+  const auto ids_of = [&](const std::string& variant) {
+    return Ids(UnitFacts(unit, variant, behaviour, book.words, book.diagnostics));
+  };
   const auto unknown = ids_of(""), light = ids_of("light"), heavy = ids_of("heavy");
   CHECK(light.contains("plates:A.frictions:4"));
   CHECK(heavy.contains("plates:A.frictions:5"));
@@ -155,17 +181,22 @@ events:
   UnitFacts(unit, "", Analyse(unit), book.words, book.diagnostics);
   const char* const expected[] = {
       "7:3 `ratio` is given by the unit as a fact with the slots {range, ratio}; here it has no slot `ratio`",
-      "8:3 `needed` is given by the unit as a fact with the slots {element, range}; here it also has `because`",
-      "9:3 `carries` is given by the unit as a fact with the slots {element, range, share}; its slot `share` must hold a number",
+      "8:3 `needed` is given by the unit as a fact with the slots {element, range}; here it also has "
+      "`because`",
+      "9:3 `carries` is given by the unit as a fact with the slots {element, range, share}; its slot `share` "
+      "must hold a number",
       "10:3 `shift` is given by the unit as a fact with the slots {from, to}; its slot `to` must hold a name",
-      ("11:3 `element_type` is given by the unit as a fact with the slots {element, type}; the kind `sort` of its slot `type` lacks "
+      ("11:3 `element_type` is given by the unit as a fact with the slots {element, type}; the kind `sort` "
+       "of its slot `type` lacks "
        "`one_way_clutch`"),
       "13:3 `freewheels` is given by the unit as a fact with the slots {range}; here it is a state",
   };
   const std::vector<Diagnostic> found = book.diagnostics.Sorted();
   REQUIRE(found.size() == std::size(expected));  // each once, however many facts there are
   for (std::size_t i = 0; i < found.size(); ++i) {
-    CHECK(std::to_string(found[i].place.line) + ":" + std::to_string(found[i].place.column) + " " + found[i].message == expected[i]);
+    CHECK(std::to_string(found[i].place.line) + ":" + std::to_string(found[i].place.column) + " " +
+              found[i].message ==
+          expected[i]);
     CHECK(found[i].code == "unit-fact-shape");
   }
 }

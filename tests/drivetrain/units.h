@@ -29,7 +29,8 @@ inline void AddRange(Unit& unit, const std::string& name, std::vector<std::strin
 }
 
 // One set with one end joined to the input, one to the output, and the third member held by brake X.
-inline Unit OneSet(const Gearset& set, const std::string& in, const std::string& out, const std::string& held) {
+inline Unit OneSet(const Gearset& set, const std::string& in, const std::string& out,
+                   const std::string& held) {
   Unit unit;
   unit.gearsets = {set};
   unit.joins = {{"input", set.name + "." + in}, {"output", set.name + "." + out}};
@@ -38,8 +39,9 @@ inline Unit OneSet(const Gearset& set, const std::string& in, const std::string&
   return unit;
 }
 
-// The Simpson arrangement: two equal sets with a common sun; the front carrier and the rear ring are the output. One-way clutch F
-// holds the rear carrier in first. C is the front clutch (on the front ring), S the direct clutch (on the suns).
+// The Simpson arrangement: two equal sets with a common sun; the front carrier and the rear ring are the
+// output. One-way clutch F holds the rear carrier in first. C is the front clutch (on the front ring), S the
+// direct clutch (on the suns).
 inline Unit Simpson(int sun, int ring) {
   Unit unit;
   unit.gearsets = {SimpleSet("front", sun, ring), SimpleSet("rear", sun, ring)};
@@ -58,7 +60,8 @@ inline Unit Simpson(int sun, int ring) {
   return unit;
 }
 
-// The Lepelletier arrangement: a simple set ahead (ring driven, sun fast to the case) and a Ravigneaux set behind.
+// The Lepelletier arrangement: a simple set ahead (ring driven, sun fast to the case) and a Ravigneaux set
+// behind.
 inline Unit Lepelletier() {
   Unit unit;
   unit.gearsets = {SimpleSet("front", 37, 71), RavigneauxSet("rear", 31, 38, 85)};

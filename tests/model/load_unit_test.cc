@@ -32,8 +32,9 @@ Loaded Load(const std::string& text) {
   Loaded loaded;
   loaded.unit = LoadUnit(*root, words, diagnostics);
   for (const Diagnostic& diagnostic : diagnostics.Sorted())
-    loaded.messages.push_back(std::to_string(diagnostic.place.line) + ":" + std::to_string(diagnostic.place.column) + " " +
-                              diagnostic.code + ": " + diagnostic.message);
+    loaded.messages.push_back(std::to_string(diagnostic.place.line) + ":" +
+                              std::to_string(diagnostic.place.column) + " " + diagnostic.code + ": " +
+                              diagnostic.message);
   return loaded;
 }
 
@@ -122,53 +123,85 @@ TEST_CASE("every slip in a unit file is reported where it stands") {
     std::vector<std::string> messages;
   };
   const Row rows[] = {
-      {"type: simple", "type: simpel",
+      {"type: simple",
+       "type: simpel",
        {"4:17 unknown-gearset-type: there is no type of gearset called `simpel`; did you mean `simple`?"}},
       {"sun: 30, ", "", {"4:10 missing-key: the gearset `front` lacks the key `sun`"}},
-      {"sun: 30", "sun: 30.5", {"4:30 bad-count: the teeth of `sun` should be a whole number from 1 to 1000, not `30.5`"}},
-      {"ring: 90}", "ring: 30}",
-       {"4:40 ring-too-small: the ring of `front` has no more teeth than its sun; the sun and the planets must fit in it"}},
-      {"[front.carrier, output]", "[front.carier, output]",
+      {"sun: 30",
+       "sun: 30.5",
+       {"4:30 bad-count: the teeth of `sun` should be a whole number from 1 to 1000, not `30.5`"}},
+      {"ring: 90}",
+       "ring: 30}",
+       {"4:40 ring-too-small: the ring of `front` has no more teeth than its sun; the sun and the planets "
+        "must fit in it"}},
+      {"[front.carrier, output]",
+       "[front.carier, output]",
        {"6:6 unknown-member: there is no member called `front.carier`; did you mean `front.carrier`?"}},
-      {"[front.carrier, output]", "[output]",
+      {"[front.carrier, output]",
+       "[output]",
        {"6:5 bad-join: a join lists two or more members that turn as one, as in `[front.ring, rear.ring]`"}},
-      {"type: brake", "type: brak",
+      {"type: brake",
+       "type: brak",
        {"16:13 unknown-element-type: there is no type of element called `brak`; did you mean `brake`?"}},
-      {"holds: front.ring", "holds: front.sum",
+      {"holds: front.ring",
+       "holds: front.sum",
        {"16:27 unknown-member: there is no member called `front.sum`; did you mean `front.sun`?"}},
       {"holds: front.ring", "holds: case", {"16:27 bad-element: the case is held already"}},
-      {"between: [front.ring, front.sun]", "between: [front.ring, front.ring]",
+      {"between: [front.ring, front.sun]",
+       "between: [front.ring, front.ring]",
        {"17:30 bad-element: both ends are `front.ring`"}},
-      {"between: [front.ring, front.sun]", "between: [front.ring, case]",
-       {"17:30 bad-element: a clutch joins two members that turn; to hold one still, write `type: brake` and `holds:`"}},
-      {"between: [front.ring, front.sun]", "between: front.ring",
+      {"between: [front.ring, front.sun]",
+       "between: [front.ring, case]",
+       {"17:30 bad-element: a clutch joins two members that turn; to hold one still, write `type: brake` and "
+        "`holds:`"}},
+      {"between: [front.ring, front.sun]",
+       "between: front.ring",
        {"17:30 bad-element: `between` lists two members, as in `[input, front.sun]`"}},
-      {"{light: 4, heavy: 5}", "{light: 4, hevy: 5}",
+      {"{light: 4, heavy: 5}",
+       "{light: 4, hevy: 5}",
        {"14:43 missing-count: the count of `A.frictions` is not said for the variant `heavy`",
         "14:54 unknown-variant: there is no variant called `hevy`; did you mean `heavy`?"}},
-      {"count: 2}", "count: -2}",
+      {"count: 2}",
+       "count: -2}",
        {"15:40 bad-count: the count of `A.rings` should be a whole number from 1 to 1000, not `-2`"}},
-      {"variants: [heavy]", "variants: [heavi]",
+      {"variants: [heavy]",
+       "variants: [heavi]",
        {"20:37 unknown-variant: there is no variant called `heavi`; did you mean `heavy`?"}},
-      {"applied: [A, C]", "applied: [A, c]", {"24:35 unknown-element: there is no element called `c`; did you mean `C`?"}},
-      {"applied: [A, C]", "applied: [A, F]",
+      {"applied: [A, C]",
+       "applied: [A, c]",
+       {"24:35 unknown-element: there is no element called `c`; did you mean `C`?"}},
+      {"applied: [A, C]",
+       "applied: [A, F]",
        {"24:35 one-way-applied: `F` is a one-way clutch; it holds by itself and is not listed"}},
       {"applied: [A, C]", "applied: [A, A]", {"24:35 applied-twice: `A` is listed already"}},
-      {"ratio: 4.00", "ratio: 0", {"23:45 bad-ratio: no range has a ratio of 0; write `neutral: true` for a neutral one"}},
-      {"neutral: true", "neutral: true, ratio: 1", {"25:44 bad-ratio: a range that is neutral by design has no `ratio`"}},
-      {"  cooler: ", "  D1: ", {"23:3 name-taken: `D1` is the name of something else already",
-                                "30:26 unknown-value: there is no part called `cooler`; known are `A.frictions`, `A.piston`, `A.rings`, "
-                                "`D1`, `valve`"}},
-      {"  cooler: ", "  cool.er: ", {"20:3 not-a-name: `cool.er` is no name for a part: use letters, digits, `_` and `-`",
-                                     "30:26 unknown-value: there is no part called `cooler`; known are `A.frictions`, `A.piston`, "
-                                     "`A.rings`, `valve`"}},
+      {"ratio: 4.00",
+       "ratio: 0",
+       {"23:45 bad-ratio: no range has a ratio of 0; write `neutral: true` for a neutral one"}},
+      {"neutral: true",
+       "neutral: true, ratio: 1",
+       {"25:44 bad-ratio: a range that is neutral by design has no `ratio`"}},
+      {"  cooler: ",
+       "  D1: ",
+       {"23:3 name-taken: `D1` is the name of something else already",
+        "30:26 unknown-value: there is no part called `cooler`; known are `A.frictions`, `A.piston`, "
+        "`A.rings`, "
+        "`D1`, `valve`"}},
+      {"  cooler: ",
+       "  cool.er: ",
+       {"20:3 not-a-name: `cool.er` is no name for a part: use letters, digits, `_` and `-`",
+        "30:26 unknown-value: there is no part called `cooler`; known are `A.frictions`, `A.piston`, "
+        "`A.rings`, `valve`"}},
       {"  front: ", "  input: ", {}},
-      {"says: second, ", "sais: second, ",
+      {"says: second, ",
+       "sais: second, ",
        {"24:8 unknown-key: the range `D2` has no key `sais`; did you mean `says`?"}},
-      {"{part: valve, element: C}", "{part: valv, element: C}",
+      {"{part: valve, element: C}",
+       "{part: valv, element: C}",
        {"32:22 unknown-value: there is no part called `valv`; did you mean `valve`?"}},
-      {"facts:\n  - controls: {part: valve", "shifts: [D1 to D3, D1-D2, D2 to D2, D1 to D2, D1 to D2]\nfacts:\n  - controls: {part: valve",
-       {"31:10 unknown-range: there is no range called `D3`; did you mean `D1`?", "31:20 bad-shift: `D1-D2` is no shift; write it as in `D1 to D2`",
+      {"facts:\n  - controls: {part: valve",
+       "shifts: [D1 to D3, D1-D2, D2 to D2, D1 to D2, D1 to D2]\nfacts:\n  - controls: {part: valve",
+       {"31:10 unknown-range: there is no range called `D3`; did you mean `D1`?",
+        "31:20 bad-shift: `D1-D2` is no shift; write it as in `D1 to D2`",
         "31:27 bad-shift: a shift goes to another range", "31:47 bad-shift: this shift is listed already"}},
   };
   for (const Row& row : rows) {
@@ -178,22 +211,28 @@ TEST_CASE("every slip in a unit file is reported where it stands") {
     if (!row.messages.empty()) CHECK(loaded.messages == row.messages);
     if (row.messages.empty())
       CHECK(loaded.messages.at(0) ==
-            "4:3 not-a-name: `input` is no name for a gearset: use letters, digits, `_` and `-`, and not `input`, `output` or `case`");
+            "4:3 not-a-name: `input` is no name for a gearset: use letters, digits, `_` and `-`, and not "
+            "`input`, `output` or `case`");
   }
 }
 
 TEST_CASE("a file that is no unit is reported, not read") {
-  CHECK(Load("[]\n").messages == std::vector<std::string>{"1:1 not-a-map: a unit should be a map of keys and values, not a list"});
+  CHECK(Load("[]\n").messages ==
+        std::vector<std::string>{"1:1 not-a-map: a unit should be a map of keys and values, not a list"});
   CHECK(Load("unit: x\n").messages ==
-        std::vector<std::string>{"1:1 missing-key: a unit lacks the key `says`", "1:1 missing-key: a unit lacks the key `gearsets`",
-                                 "1:1 missing-key: a unit lacks the key `elements`", "1:1 missing-key: a unit lacks the key `ranges`"});
+        std::vector<std::string>{"1:1 missing-key: a unit lacks the key `says`",
+                                 "1:1 missing-key: a unit lacks the key `gearsets`",
+                                 "1:1 missing-key: a unit lacks the key `elements`",
+                                 "1:1 missing-key: a unit lacks the key `ranges`"});
 }
 
 TEST_CASE("a unit that could not be worked out in time is refused") {
   std::string elements;
-  for (int i = 0; i < 9; ++i) elements += "  W" + std::to_string(i) + ": {type: one_way_clutch, between: [front.ring, case]}\n";
+  for (int i = 0; i < 9; ++i)
+    elements += "  W" + std::to_string(i) + ": {type: one_way_clutch, between: [front.ring, case]}\n";
   const Loaded loaded = Load(Changed("parts:\n  cooler", elements + "parts:\n  cooler"));
-  CHECK(loaded.messages == std::vector<std::string>{"8:3 too-many: there are 10 one-way clutches; at most 8 can be worked out"});
+  CHECK(loaded.messages ==
+        std::vector<std::string>{"8:3 too-many: there are 10 one-way clutches; at most 8 can be worked out"});
 }
 
 }  // namespace

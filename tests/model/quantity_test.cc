@@ -23,7 +23,8 @@ std::string WhyNotRead(const char* text, Dimension dimension) {
 
 bool Near(double a, double b, double relative) { return std::abs(a - b) <= relative * std::abs(b); }
 
-// The factors are those of NIST Special Publication 811, appendix B - from memory; the inch and the mile are exact.
+// The factors are those of NIST Special Publication 811, appendix B - from memory; the inch and the mile are
+// exact.
 TEST_CASE("quantities are converted to one unit for each dimension") {
   CHECK(Read("1 in", Dimension::kLength) == 25.4);
   CHECK(Near(Read("62 thou", Dimension::kLength), 1.5748, 1e-12));
@@ -39,7 +40,8 @@ TEST_CASE("quantities are converted to one unit for each dimension") {
   CHECK(Read("-0.5", Dimension::kNumber) == -0.5);
 }
 
-TEST_CASE("a quantity of another dimension, without a unit or of an unknown unit is refused with the reason") {
+TEST_CASE(
+    "a quantity of another dimension, without a unit or of an unknown unit is refused with the reason") {
   CHECK(WhyNotRead("3 mm", Dimension::kPressure) == "`3 mm` is a length, not a pressure");
   CHECK(WhyNotRead("3", Dimension::kPressure) == "`3` needs a unit, as in `3 bar`");
   CHECK(WhyNotRead("3 bar", Dimension::kNumber) == "`3 bar` has a unit, but a plain number is wanted here");

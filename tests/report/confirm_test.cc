@@ -1,5 +1,5 @@
-// The order of looks: against every order of independent inspections (Kadane & Simon 1977, Kalagnanam & Henrion 1988: least cost in the
-// order of p/c), and access that is paid once.
+// The order of looks: against every order of independent inspections (Kadane & Simon 1977, Kalagnanam &
+// Henrion 1988: least cost in the order of p/c), and access that is paid once.
 #include "engine/report/confirm.h"
 
 #include <algorithm>
@@ -52,7 +52,8 @@ TEST_CASE("looks without access go in the order of chance over minutes, the best
     std::vector<int> best(static_cast<std::size_t>(count));
     std::iota(best.begin(), best.end(), 0);
     const auto rate = [&](int i) { return p[static_cast<std::size_t>(i)] / c[static_cast<std::size_t>(i)]; };
-    const int first = *std::max_element(best.begin(), best.end(), [&](int a, int b) { return rate(a) < rate(b); });
+    const int first =
+        *std::max_element(best.begin(), best.end(), [&](int a, int b) { return rate(a) < rate(b); });
     CHECK(rate(static_cast<int>(plan.check)) == Approx(rate(first)));
   }
 }
@@ -60,8 +61,8 @@ TEST_CASE("looks without access go in the order of chance over minutes, the best
 TEST_CASE("access is paid once, and opening up pays by all that lies behind it") {
   Garage garage;
   garage.AddAccess("pan", "with the pan off", "car", 30);
-  garage.AddFault(0.01, 10);  // 0.3 for 10 minutes
-  garage.AddFault(0.01, 2, "pan");   // 0.4 and 0.3 for 2 minutes each, behind 30
+  garage.AddFault(0.01, 10);        // 0.3 for 10 minutes
+  garage.AddFault(0.01, 2, "pan");  // 0.4 and 0.3 for 2 minutes each, behind 30
   garage.AddFault(0.01, 2, "pan");
   const Confirmation confirmation(garage.words, garage.network, garage.checks);
   // Rates: 0.3/10 = 0.03 against (0.4 + 0.3)/34 = 0.0206: the car first, then the pan.

@@ -1,4 +1,5 @@
-// A diagnosis that goes on from the one before against one from the beginning: they must be the same to the last bit.
+// A diagnosis that goes on from the one before against one from the beginning: they must be the same to the
+// last bit.
 #include <cstring>
 #include <fstream>
 #include <iterator>
@@ -16,7 +17,8 @@ namespace gearwhy {
 namespace {
 
 bool SameBits(const std::vector<double>& a, const std::vector<double>& b) {
-  return a.size() == b.size() && (a.empty() || std::memcmp(a.data(), b.data(), a.size() * sizeof(double)) == 0);
+  return a.size() == b.size() &&
+         (a.empty() || std::memcmp(a.data(), b.data(), a.size() * sizeof(double)) == 0);
 }
 
 void CheckSameEvents(const GroundNetwork& a, const GroundNetwork& b) {
@@ -25,8 +27,9 @@ void CheckSameEvents(const GroundNetwork& a, const GroundNetwork& b) {
   std::size_t different = 0;
   for (std::size_t i = 0; i < a.events.size(); ++i) {
     const GroundEvent &x = a.events[i], &y = b.events[i];
-    bool same = x.statement == y.statement && x.word == y.word && x.chance == y.chance && x.chart == y.chart &&
-                x.chance_bindings == y.chance_bindings && x.factors.size() == y.factors.size() && x.links.size() == y.links.size() &&
+    bool same = x.statement == y.statement && x.word == y.word && x.chance == y.chance &&
+                x.chart == y.chart && x.chance_bindings == y.chance_bindings &&
+                x.factors.size() == y.factors.size() && x.links.size() == y.links.size() &&
                 a.Find(x.statement) == static_cast<int>(i);
     for (std::size_t f = 0; same && f < x.factors.size(); ++f)
       same = x.factors[f].factor == y.factors[f].factor && x.factors[f].facts == y.factors[f].facts;
@@ -35,7 +38,8 @@ void CheckSameEvents(const GroundNetwork& a, const GroundNetwork& b) {
              x.links[l].bindings == y.links[l].bindings && x.links[l].facts == y.links[l].facts;
     }
     const Event &n = a.network.events[i], &m = b.network.events[i];
-    same = same && n.id == m.id && n.type == m.type && n.p_unexplained == m.p_unexplained && n.causes.size() == m.causes.size();
+    same = same && n.id == m.id && n.type == m.type && n.p_unexplained == m.p_unexplained &&
+           n.causes.size() == m.causes.size();
     for (std::size_t c = 0; same && c < n.causes.size(); ++c)
       same = n.causes[c].event == m.causes[c].event && n.causes[c].p_how_often == m.causes[c].p_how_often;
     different += same ? 0 : 1;
@@ -51,7 +55,8 @@ void CheckSameReports(const GroundNetwork& a, const GroundNetwork& b) {
     CHECK(a.reports[r].observation == b.reports[r].observation);
     CHECK(a.reports[r].fact == b.reports[r].fact);
     const Report &x = a.network.reports[r], &y = b.network.reports[r];
-    CHECK((x.event == y.event && x.present == y.present && x.p_if_present == y.p_if_present && x.p_if_absent == y.p_if_absent));
+    CHECK((x.event == y.event && x.present == y.present && x.p_if_present == y.p_if_present &&
+           x.p_if_absent == y.p_if_absent));
   }
 }
 
@@ -160,8 +165,10 @@ TEST_CASE("going on follows facts that change the network, and reports that are 
   std::unique_ptr<Case> c;
   std::optional<Diagnosis> on;
   for (const std::string& lines :
-       {std::string(), dark, dark + "history: [house_is_old]\n", "history: [house_is_old]\n" + dark + "observed: [{absent: hums}]\n",
-        dark + "measured: [{supply: {room: attic, is: 2 V}}]\n", dark + "measured: [{supply: {room: attic, is: 220 V}}]\nunknown: [hums]\n",
+       {std::string(), dark, dark + "history: [house_is_old]\n",
+        "history: [house_is_old]\n" + dark + "observed: [{absent: hums}]\n",
+        dark + "measured: [{supply: {room: attic, is: 2 V}}]\n",
+        dark + "measured: [{supply: {room: attic, is: 220 V}}]\nunknown: [hums]\n",
         std::string("observed: [{absent: {dark: hall}}, {present: {dark: hall}, trust: customer}]\n")}) {
     INFO(lines);
     auto read = test.ReadCase("x", head + lines);
@@ -170,7 +177,8 @@ TEST_CASE("going on follows facts that change the network, and reports that are 
     auto next = std::make_unique<Case>(std::move(*read));
     const auto anew = Diagnose(*test.book, nullptr, *next, {}, test.diagnostics);
     REQUIRE(anew);
-    on = on ? DiagnoseAfter(std::move(*on), nullptr, *next, test.diagnostics) : Diagnose(*test.book, nullptr, *next, {}, test.diagnostics);
+    on = on ? DiagnoseAfter(std::move(*on), nullptr, *next, test.diagnostics)
+            : Diagnose(*test.book, nullptr, *next, {}, test.diagnostics);
     REQUIRE(on);
     c = std::move(next);
     CheckSame(*on, *anew);

@@ -43,8 +43,8 @@ Diagnosis DiagnoseText(TestBook& test, std::optional<Case>& c, const std::string
   return std::move(*diagnosis);
 }
 
-// Russell & Norvig, Artificial Intelligence: A Modern Approach, chapter on probabilistic reasoning: the noisy-OR table of fever
-// with inhibition 0.6 (cold), 0.2 (flu), 0.1 (malaria) and no leak.
+// Russell & Norvig, Artificial Intelligence: A Modern Approach, chapter on probabilistic reasoning: the
+// noisy-OR table of fever with inhibition 0.6 (cold), 0.2 (flu), 0.1 (malaria) and no leak.
 TEST_CASE("the chance of fever given its causes is that of the textbook, from YAML to number") {
   const double kTable[8] = {0, 0.9, 0.8, 0.98, 0.4, 0.94, 0.88, 0.988};
   for (int row = 0; row < 8; ++row) {
@@ -111,7 +111,8 @@ TEST_CASE("what nobody looked at is neither present nor absent") {
 TEST_CASE("observations that contradict each other with certainty are said to, not answered") {
   TestBook test(kFever);
   std::optional<Case> c;
-  const Diagnosis diagnosis = DiagnoseText(test, c, "  - present: fever\n  - absent: cold\n  - absent: flu\n  - absent: malaria\n");
+  const Diagnosis diagnosis =
+      DiagnoseText(test, c, "  - present: fever\n  - absent: cold\n  - absent: flu\n  - absent: malaria\n");
   CHECK_FALSE(diagnosis.chances.possible);
 }
 

@@ -32,7 +32,9 @@ struct Lamp {
     diagnosis = Diagnose(*book.book, nullptr, *c, limits, book.diagnostics);
     REQUIRE(diagnosis);
   }
-  NextStep Next(const InterviewState& state = {}) const { return FindNextStep(*diagnosis, WeighCase(*diagnosis), state); }
+  NextStep Next(const InterviewState& state = {}) const {
+    return FindNextStep(*diagnosis, WeighCase(*diagnosis), state);
+  }
   RankReport Report() const { return MakeRankReport(*diagnosis, book.sources, nullptr, limits); }
 };
 

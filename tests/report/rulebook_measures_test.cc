@@ -110,7 +110,9 @@ TEST_CASE("All that comes from one line of the rulebook goes the same way, and f
     const Network moved = MovedFrequencies(*test.book, draw).Apply(diagnosis->ground);
     const Event& fault = moved.events[at("blown", "l1")];
     const Event& dark = moved.events[at("dark", "l1")];
-    const auto is = [](double p, double high, double low) { return std::abs(p - high) < 1e-12 || std::abs(p - low) < 1e-12; };
+    const auto is = [](double p, double high, double low) {
+      return std::abs(p - high) < 1e-12 || std::abs(p - low) < 1e-12;
+    };
     CHECK(is(fault.p_unexplained, 27.0 / 28, 3.0 / (3 + 9)));  // odds 9 or 1/9, times 3
     CHECK(is(dark.p_unexplained, 0.9, 0.1));
     CHECK(is(dark.causes.at(0).p_how_often, 0.9, 0.1));

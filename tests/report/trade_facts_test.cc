@@ -1,4 +1,5 @@
-// Trade facts, asked of the shipped rulebook by cases written here. All are common practice; none has a published source.
+// Trade facts, asked of the shipped rulebook by cases written here. All are common practice; none has a
+// published source.
 #include <algorithm>
 
 #include "engine/model/load_case.h"
@@ -16,7 +17,8 @@ class Shop {
  public:
   explicit Shop(const std::string& text) {
     const std::string head = "case: bench\ntitle: bench\nunit: ravigneaux-simple-five-speed\n";
-    const auto root = ParseYaml(shipped_.sources, shipped_.sources.Add("bench.yaml", head + text), shipped_.diagnostics);
+    const auto root =
+        ParseYaml(shipped_.sources, shipped_.sources.Add("bench.yaml", head + text), shipped_.diagnostics);
     REQUIRE(root);
     const FindUnit find_unit = [this](const std::string& name, const Place& place) {
       return shipped_.shelf->Find(name, place, shipped_.diagnostics);
@@ -31,7 +33,8 @@ class Shop {
 
   double Chance(const std::string& id) const {
     const auto& events = diagnosis_->ground.network.events;
-    const auto it = std::find_if(events.begin(), events.end(), [&](const Event& event) { return event.id == id; });
+    const auto it =
+        std::find_if(events.begin(), events.end(), [&](const Event& event) { return event.id == id; });
     REQUIRE(it != events.end());
     return diagnosis_->chances.p_event[static_cast<std::size_t>(it - events.begin())];
   }
@@ -60,10 +63,12 @@ class Shop {
 
 using Verdicts = std::vector<std::string>;
 
-TEST_CASE("1.59 mm measured against 1.60 mm new with a caliper is no measurable wear, and the band may be reused") {
+TEST_CASE(
+    "1.59 mm measured against 1.60 mm new with a caliper is no measurable wear, and the band may be reused") {
   const Shop shop(
       "history: [{print_legible: D.band}]\n"
-      "measured: [{lining_measured: {part: D.band, least: 1.57 mm, most: 1.61 mm}}, {lining_new: {part: D.band, is: 1.60 mm}}]\n"
+      "measured: [{lining_measured: {part: D.band, least: 1.57 mm, most: 1.61 mm}}, {lining_new: {part: "
+      "D.band, is: 1.60 mm}}]\n"
       "observed: [present: fluid_dark]\n");
   CHECK(shop.Absent("found_worn", "D.band"));
   CHECK(shop.Verdicts("D.band") == Verdicts{"reuse"});
@@ -72,14 +77,16 @@ TEST_CASE("1.59 mm measured against 1.60 mm new with a caliper is no measurable 
 TEST_CASE("a band that measures thinner than the instrument can err is worn, and is not passed as new") {
   const Shop shop(
       "history: [{print_legible: D.band}]\n"
-      "measured: [{lining_measured: {part: D.band, least: 1.28 mm, most: 1.32 mm}}, {lining_new: {part: D.band, is: 1.60 mm}}]\n");
+      "measured: [{lining_measured: {part: D.band, least: 1.28 mm, most: 1.32 mm}}, {lining_new: {part: "
+      "D.band, is: 1.60 mm}}]\n");
   CHECK_FALSE(shop.Absent("found_worn", "D.band"));
   CHECK(shop.Verdicts("D.band") == Verdicts{"measure"});
 }
 
 TEST_CASE("steels that worked without marks may be reused; from an unknown donor new ones are safer") {
   CHECK(Shop("history: [{worked_without_marks: B.steels}]\n").Verdicts("B.steels") == Verdicts{"reuse"});
-  CHECK(Shop("history: [{parts_from_unknown_donor: B.steels}]\n").Verdicts("B.steels") == Verdicts{"replace"});
+  CHECK(Shop("history: [{parts_from_unknown_donor: B.steels}]\n").Verdicts("B.steels") ==
+        Verdicts{"replace"});
   CHECK(Shop("history: []\n").Verdicts("B.steels") == Verdicts{"measure"});
 }
 
@@ -93,14 +100,17 @@ TEST_CASE("frictions left over from a kit are no mistake if the count is the one
   CHECK(std::count(verdicts.begin(), verdicts.end(), "reuse") == 1);
   CHECK(shop.Absent("count_too_low", "H.frictions"));
   CHECK(shop.Absent("count_too_high", "H.frictions"));
-  CHECK(shop.Chance("frictions_too_few:H.frictions") < Shop("history: [rebuilt_recently]\n").Chance("frictions_too_few:H.frictions"));
+  CHECK(shop.Chance("frictions_too_few:H.frictions") <
+        Shop("history: [rebuilt_recently]\n").Chance("frictions_too_few:H.frictions"));
 }
 
-TEST_CASE("a moulded lip lost in the reverse clutch shows as lost reverse while the forward ranges stay good") {
+TEST_CASE(
+    "a moulded lip lost in the reverse clutch shows as lost reverse while the forward ranges stay good") {
   const Shop shop(
       "complaint: [{present: {no_drive: R}, trust: road_test}]\n"
       "observed: [{absent: {no_drive: D1}, trust: road_test}, {absent: {slips: D2}, trust: road_test},\n"
-      "  {absent: {no_engine_braking: M1}, trust: road_test}, {present: {found_cracked: C.piston}, trust: bench}]\n");
+      "  {absent: {no_engine_braking: M1}, trust: road_test}, {present: {found_cracked: C.piston}, trust: "
+      "bench}]\n");
   CHECK(shop.Chance("cannot_hold:C") > 0.9);
   CHECK(shop.Chance("lip_cracked:C.piston") > 0.8);
   CHECK(shop.Chance("cannot_hold:A") < 0.02);
@@ -108,7 +118,8 @@ TEST_CASE("a moulded lip lost in the reverse clutch shows as lost reverse while 
 }
 
 TEST_CASE("a friction too few in a pack makes it slip under load, and its count accuses it") {
-  const std::string seen = "complaint: [{present: {slips: D4}, trust: road_test}]\nhistory: [rebuilt_recently]\n";
+  const std::string seen =
+      "complaint: [{present: {slips: D4}, trust: road_test}]\nhistory: [rebuilt_recently]\n";
   const Shop before(seen);
   const Shop counted(seen + "observed: [{present: {count_too_low: B.frictions}, trust: bench}]\n");
   CHECK(counted.Chance("frictions_too_few:B.frictions") > 0.6);
@@ -117,18 +128,22 @@ TEST_CASE("a friction too few in a pack makes it slip under load, and its count 
 }
 
 // Common practice: without its fluid, its pan or itself in place a transmission is neither run nor driven.
-TEST_CASE("whatever is felt on a road test, or read on the gauge at the line tap, needs the vehicle to run, and no step that opens it leaves it running") {
+TEST_CASE(
+    "whatever is felt on a road test, or read on the gauge at the line tap, needs the vehicle to run, and no "
+    "step that opens it leaves it running") {
   ShippedBook shipped;
   const Words& words = shipped.book->words;
   int running = 0;
   for (const Check& check : shipped.book->checks) {
     INFO(check.id);
-    if (check.access == "on_road" || check.access == "gauge_on" || check.trust == "road_test") CHECK(check.running);
+    if (check.access == "on_road" || check.access == "gauge_on" || check.trust == "road_test")
+      CHECK(check.running);
     if (check.running) CHECK(CanRun(words, {check.access}));
     running += check.running;
   }
   CHECK(running > 30);
-  for (const char* access : {"pan_off", "servo_open", "valve_body_out", "valve_body_open", "unit_out", "packs_apart", "converter_cut"}) {
+  for (const char* access : {"pan_off", "servo_open", "valve_body_out", "valve_body_open", "unit_out",
+                             "packs_apart", "converter_cut"}) {
     INFO(access);
     CHECK_FALSE(CanRun(words, {access}));
   }

@@ -1,4 +1,5 @@
-// Weighing checks: against the minutes worked out by hand for a world small enough, and what must hold whatever the world.
+// Weighing checks: against the minutes worked out by hand for a world small enough, and what must hold
+// whatever the world.
 #include "engine/report/weigh_checks.h"
 
 #include <algorithm>
@@ -10,15 +11,16 @@
 namespace gearwhy {
 namespace {
 
-WeighedChecks WeighAll(const Garage& garage, const std::vector<std::string>& open = {}, const WeighedChecks* known = nullptr,
-                       const BeliefLimits& limits = {}) {
+WeighedChecks WeighAll(const Garage& garage, const std::vector<std::string>& open = {},
+                       const WeighedChecks* known = nullptr, const BeliefLimits& limits = {}) {
   WeighOptions options;
   options.worked_out = 100;
   options.known = known;
   return WeighChecks(garage.words, garage.network, garage.Now(), garage.checks, open, options, limits);
 }
 
-// Two to six suspects, common or rare, with looks long or short, and the links by which they bring about the complaint.
+// Two to six suspects, common or rare, with looks long or short, and the links by which they bring about the
+// complaint.
 std::vector<Cause> AddSuspects(Garage& garage, std::mt19937& random) {
   std::vector<Cause> causes;
   const int count = 2 + static_cast<int>(random() % 5);
@@ -31,7 +33,8 @@ std::vector<Cause> AddSuspects(Garage& garage, std::mt19937& random) {
 }
 
 TEST_CASE("a test that parts two equal suspects saves the look in vain, as worked out by hand") {
-  // Two faults so rare that never both are there, looks of 60 minutes each; the test of 5 minutes shows the second alone.
+  // Two faults so rare that never both are there, looks of 60 minutes each; the test of 5 minutes shows the
+  // second alone.
   Garage garage;
   const int first = garage.AddFault(1e-6, 60);
   const int second = garage.AddFault(1e-6, 60);
@@ -87,9 +90,10 @@ TEST_CASE("whatever a check tells, the first is never later than looks alone") {
     INFO("trial " << trial);
     REQUIRE(weighed.has_look);
     CHECK(weighed.checks.front().minutes_to_cause <= weighed.minutes_to_cause + 1e-9);
-    CHECK(std::is_sorted(weighed.checks.begin(), weighed.checks.end(), [](const WeighedCheck& a, const WeighedCheck& b) {
-      return a.minutes_to_cause < b.minutes_to_cause;
-    }));
+    CHECK(std::is_sorted(weighed.checks.begin(), weighed.checks.end(),
+                         [](const WeighedCheck& a, const WeighedCheck& b) {
+                           return a.minutes_to_cause < b.minutes_to_cause;
+                         }));
   }
 }
 
@@ -124,7 +128,8 @@ TEST_CASE("answers worked out before are as good as new ones, whatever else has 
     CHECK(again.minutes_to_cause < before.minutes_to_cause);
     BeliefLimits nothing;
     nothing.answer_work = 0;
-    for (const WeighedCheck& one : WeighAll(garage, {"pan"}, &before, nothing).checks) CHECK(one.answers.exact);
+    for (const WeighedCheck& one : WeighAll(garage, {"pan"}, &before, nothing).checks)
+      CHECK(one.answers.exact);
     for (std::size_t i = 0; i < anew.checks.size(); ++i) {
       CHECK(again.checks[i].check == anew.checks[i].check);
       CHECK(again.checks[i].bits == anew.checks[i].bits);

@@ -1,13 +1,14 @@
-// Drawn trouble: what is so in one transmission, drawn from the network of its unit cause by cause, and a complaint with the faults behind
-// it, for benchmarks that need somebody to ask.
+// Drawn trouble: what is so in one transmission, drawn from the network of its unit cause by cause, and a
+// complaint with the faults behind it, for benchmarks that need somebody to ask.
 //
-// In: a ground network without reports, its events causes first, a source of chance. Out: for every event whether it is so, and one finding
-// as the complaint.
-// Method. In the order of causes, an event arises by itself with `p_unexplained`, and each of its causes that is there brings it about
-// with `p_how_often`: the noisy-OR the network states, drawn forward.
-// The complaint is one of the findings that are there and that a customer has words for, any as likely, behind which a fault lies. Whoever
-// looks at the part that has failed sees it: the finding that shows a fault behind the complaint best is always there. A complaint that is
-// itself such a sight needs no interview, and a fault without one can be confirmed by nobody; neither is drawn.
+// In: a ground network without reports, its events causes first, a source of chance. Out: for every event
+// whether it is so, and one finding as the complaint.
+// Method. In the order of causes, an event arises by itself with `p_unexplained`, and each of its causes that
+// is there brings it about with `p_how_often`: the noisy-OR the network states, drawn forward. The complaint
+// is one of the findings that are there and that a customer has words for, any as likely, behind which a
+// fault lies. Whoever looks at the part that has failed sees it: the finding that shows a fault behind the
+// complaint best is always there. A complaint that is itself such a sight needs no interview, and a fault
+// without one can be confirmed by nobody; neither is drawn.
 // Source: Henrion 1988 (logic sampling) - from memory.
 #pragma once
 
@@ -26,12 +27,13 @@ namespace gearwhy {
 inline double Uniform(std::mt19937_64& random) { return static_cast<double>(random() >> 11) * 0x1.0p-53; }
 
 struct DrawnTransmission {
-  std::vector<char> present;              // by event
-  std::vector<char> by_itself;            // by event
-  std::vector<std::vector<int>> led_by;   // by event: the causes that brought it about
+  std::vector<char> present;             // by event
+  std::vector<char> by_itself;           // by event
+  std::vector<std::vector<int>> led_by;  // by event: the causes that brought it about
 };
 
-inline DrawnTransmission Draw(const Network& network, const std::vector<int>& causes_first, std::mt19937_64& random) {
+inline DrawnTransmission Draw(const Network& network, const std::vector<int>& causes_first,
+                              std::mt19937_64& random) {
   DrawnTransmission drawn;
   drawn.present.assign(network.events.size(), 0);
   drawn.by_itself.assign(network.events.size(), 0);
@@ -62,7 +64,8 @@ inline std::vector<int> FaultsBehind(const Network& network, const DrawnTransmis
   }
   std::vector<int> faults;
   for (std::size_t i = 0; i < met.size(); ++i) {
-    if (met[i] && drawn.by_itself[i] && network.events[i].type == EventType::kFault) faults.push_back(static_cast<int>(i));
+    if (met[i] && drawn.by_itself[i] && network.events[i].type == EventType::kFault)
+      faults.push_back(static_cast<int>(i));
   }
   return faults;
 }
@@ -70,7 +73,8 @@ inline std::vector<int> FaultsBehind(const Network& network, const DrawnTransmis
 // What shows which fault to whoever looks.
 struct Sights {
   std::vector<std::vector<std::pair<int, int>>> of_check;  // by ground check: finding, fault
-  std::vector<int> best;                                   // by event: the finding that shows the fault best; -1 for none
+  // By event: the finding that shows the fault best; -1 for none.
+  std::vector<int> best;
 };
 inline Sights SightsOf(const Words& words, const Network& network, const std::vector<GroundCheck>& checks) {
   Sights sights;
@@ -93,7 +97,8 @@ inline Sights SightsOf(const Words& words, const Network& network, const std::ve
 // By event: findings that a customer has words for.
 inline std::vector<char> PossibleComplaints(const GroundNetwork& ground) {
   std::vector<char> possible;
-  for (const GroundEvent& event : ground.events) possible.push_back(event.word->type == WordType::kFinding && !event.word->ask.empty());
+  for (const GroundEvent& event : ground.events)
+    possible.push_back(event.word->type == WordType::kFinding && !event.word->ask.empty());
   return possible;
 }
 
@@ -101,12 +106,14 @@ inline std::vector<char> PossibleComplaints(const GroundNetwork& ground) {
 struct Trouble {
   std::vector<char> present;  // by event
   int complaint = -1;
-  std::vector<char> behind;   // by event: a fault that led to the complaint
+  std::vector<char> behind;  // by event: a fault that led to the complaint
 };
 
-// Draws until there is a complaint with a fault behind it that can be seen; `blind`, if given, counts those that cannot.
-inline Trouble DrawTrouble(const Network& world, const std::vector<int>& causes_first, const std::vector<char>& may_be_complaint,
-                           const Sights& sights, std::mt19937_64& random, int* blind = nullptr) {
+// Draws until there is a complaint with a fault behind it that can be seen; `blind`, if given, counts those
+// that cannot.
+inline Trouble DrawTrouble(const Network& world, const std::vector<int>& causes_first,
+                           const std::vector<char>& may_be_complaint, const Sights& sights,
+                           std::mt19937_64& random, int* blind = nullptr) {
   while (true) {
     const DrawnTransmission drawn = Draw(world, causes_first, random);
     std::vector<int> complaints;
@@ -114,13 +121,15 @@ inline Trouble DrawTrouble(const Network& world, const std::vector<int>& causes_
       if (drawn.present[e] && may_be_complaint[e]) complaints.push_back(static_cast<int>(e));
     }
     if (complaints.empty()) continue;
-    Trouble trouble{drawn.present, complaints[random() % complaints.size()], std::vector<char>(world.events.size(), 0)};
+    Trouble trouble{drawn.present, complaints[random() % complaints.size()],
+                    std::vector<char>(world.events.size(), 0)};
     const std::vector<int> faults = FaultsBehind(world, drawn, trouble.complaint);
     if (faults.empty()) continue;
     bool seen_already = false;
     bool can_be_seen = false;
     for (const int fault : faults) {
-      for (const auto& of_check : sights.of_check) seen_already |= std::count(of_check.begin(), of_check.end(), std::pair(trouble.complaint, fault)) > 0;
+      for (const auto& of_check : sights.of_check)
+        seen_already |= std::count(of_check.begin(), of_check.end(), std::pair(trouble.complaint, fault)) > 0;
       can_be_seen |= sights.best[static_cast<std::size_t>(fault)] >= 0;
     }
     if (seen_already) continue;

@@ -1,5 +1,6 @@
-// A garage small enough to be worked out by hand: faults that bring about one complaint, each with a look that shows it always, and tests
-// that tell some of them apart. Faults, findings and checks come in the order in which they are added.
+// A garage small enough to be worked out by hand: faults that bring about one complaint, each with a look
+// that shows it always, and tests that tell some of them apart. Faults, findings and checks come in the order
+// in which they are added.
 #pragma once
 
 #include <algorithm>
@@ -62,7 +63,8 @@ struct Garage {
   }
 
  private:
-  void AddCheck(const std::string& key, double minutes, const std::string& access, const std::string& trust, int finding) {
+  void AddCheck(const std::string& key, double minutes, const std::string& access, const std::string& trust,
+                int finding) {
     Check check;
     check.id = key;
     check.minutes = minutes;

@@ -1,16 +1,20 @@
-// Moved frequencies: a ground network as it would be if the rulebook's writers had judged each frequency one step otherwise.
+// Moved frequencies: a ground network as it would be if the rulebook's writers had judged each frequency one
+// step otherwise.
 //
-// In: a network with where everything in it comes from, the scale of `how_often`, a draw's number. Out: a network of the same shape.
+// In: a network with where everything in it comes from, the scale of `how_often`, a draw's number. Out: a
+// network of the same shape.
 //
-// Each frequency that the rulebook states, `how_often` of a line, `unexplained` of a chart, `chance` of a fault, goes one step up or one
-// step down, either as likely, or any way by up to one step; all that comes from one line of the rulebook goes the same way. Factors on
-// odds stay.
+// Each frequency that the rulebook states, `how_often` of a line, `unexplained` of a chart, `chance` of a
+// fault, goes one step up or one step down, either as likely, or any way by up to one step; all that comes
+// from one line of the rulebook goes the same way. Factors on odds stay.
 //
-// A step. The words of the scale stand at whole numbers on a line of log-odds, log(p / (1 - p)), and between two of them the line is
-// straight. One step is one along it: a word goes to its neighbour, and a percentage between two words to the place just as far between the
-// next two. Beyond either end the line goes on with its last slope. 0% and 100% are no judgements and stay.
+// A step. The words of the scale stand at whole numbers on a line of log-odds, log(p / (1 - p)), and between
+// two of them the line is straight. One step is one along it: a word goes to its neighbour, and a percentage
+// between two words to the place just as far between the next two. Beyond either end the line goes on with
+// its last slope. 0% and 100% are no judgements and stay.
 //
-// The same draw moves the same lines the same way in every network of a rulebook: all lines are drawn in the order of the rulebook.
+// The same draw moves the same lines the same way in every network of a rulebook: all lines are drawn in the
+// order of the rulebook.
 #pragma once
 
 #include <algorithm>
@@ -67,7 +71,8 @@ enum class HowFar { kOneStep, kUpToOneStep };
 class MovedFrequencies {
  public:
   // The book must outlive this.
-  MovedFrequencies(const Rulebook& book, std::uint64_t draw, HowFar how_far = HowFar::kOneStep) : scale_(book.words) {
+  MovedFrequencies(const Rulebook& book, std::uint64_t draw, HowFar how_far = HowFar::kOneStep)
+      : scale_(book.words) {
     std::mt19937_64 random(draw);
     const auto some_way = [&]() -> double {
       if (how_far == HowFar::kOneStep) return (random() >> 63) != 0 ? 1 : -1;
@@ -81,7 +86,9 @@ class MovedFrequencies {
   }
 
   double ChanceOf(const Chance& chance) const { return scale_.Move(chance.p_chance, step_.at(&chance)); }
-  double UnexplainedOf(const Chart& chart) const { return scale_.Move(chart.p_unexplained.value_or(0), step_.at(&chart)); }
+  double UnexplainedOf(const Chart& chart) const {
+    return scale_.Move(chart.p_unexplained.value_or(0), step_.at(&chart));
+  }
   double HowOften(const CauseLine& line) const { return scale_.Move(line.p_how_often, step_.at(&line)); }
 
   Network Apply(const GroundNetwork& ground) const {
@@ -97,7 +104,8 @@ class MovedFrequencies {
       } else if (source.chart != nullptr) {
         event.p_unexplained = UnexplainedOf(*source.chart);
       }
-      for (std::size_t k = 0; k < event.causes.size(); ++k) event.causes[k].p_how_often = HowOften(*source.links[k].line);
+      for (std::size_t k = 0; k < event.causes.size(); ++k)
+        event.causes[k].p_how_often = HowOften(*source.links[k].line);
     }
     return network;
   }

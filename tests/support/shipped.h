@@ -24,13 +24,14 @@ struct ShippedBook {
     std::vector<int> read;
     for (const std::string& path : ListYamlFiles(rules, diagnostics)) {
       if (path.starts_with(rules + "/units/")) continue;
-      if (const auto source = ReadSource(path, path, kMaxBookBytes, sources, diagnostics)) read.push_back(*source);
+      if (const auto source = ReadSource(path, path, kMaxBookBytes, sources, diagnostics))
+        read.push_back(*source);
     }
     book = LoadRulebook(read, sources, diagnostics);
     INFO(Errors());
     REQUIRE(book);
-    shelf = std::make_unique<UnitShelf>(book->words, std::vector<UnitShelf::Folder>{{rules + "/units", "rules/units"}}, sources,
-                                        diagnostics);
+    shelf = std::make_unique<UnitShelf>(
+        book->words, std::vector<UnitShelf::Folder>{{rules + "/units", "rules/units"}}, sources, diagnostics);
   }
 
   const Unit& UnitNamed(const std::string& name) {

@@ -33,7 +33,8 @@ class TemporaryFolder {
     std::ofstream(path_ / name, std::ios::binary) << text;
   }
   std::size_t Count() const {
-    return static_cast<std::size_t>(std::distance(std::filesystem::directory_iterator(path_), std::filesystem::directory_iterator()));
+    return static_cast<std::size_t>(
+        std::distance(std::filesystem::directory_iterator(path_), std::filesystem::directory_iterator()));
   }
 
  private:

@@ -1,12 +1,14 @@
 // Typical findings: what a fault, alone in the world, is expected to show.
 //
-// In: a network with nothing reported, and a fault of it. Out: its typical findings, and how often it alone brings about each event.
+// In: a network with nothing reported, and a fault of it. Out: its typical findings, and how often it alone
+// brings about each event.
 //
-// A finding is typical when it is reached from the fault over links that each act `p_usually` or more; so everything on the
-// way is reached usually, too, while the product over the way may be less. A fault that reaches no finding so has one typical
-// finding: the one it brings about most often (ties: the first by id). A fault that reaches no finding at all has none.
-// "Alone" means: the fault is present, every other event is unexplained with chance 0, so only what it causes happens. Those
-// chances are exact, from the engine, on the part of the network behind the fault.
+// A finding is typical when it is reached from the fault over links that each act `p_usually` or more; so
+// everything on the way is reached usually, too, while the product over the way may be less. A fault that
+// reaches no finding so has one typical finding: the one it brings about most often (ties: the first by id).
+// A fault that reaches no finding at all has none. "Alone" means: the fault is present, every other event is
+// unexplained with chance 0, so only what it causes happens. Those chances are exact, from the engine, on the
+// part of the network behind the fault.
 #pragma once
 
 #include <algorithm>
@@ -38,7 +40,8 @@ inline std::vector<int> Reached(const std::vector<std::vector<Cause>>& effects, 
   for (std::size_t next = 0; next < reached.size(); ++next) {
     for (const Cause& effect : effects[static_cast<std::size_t>(reached[next])]) {
       if (effect.p_how_often < p_at_least || effect.p_how_often <= 0) continue;
-      if (std::exchange(seen[static_cast<std::size_t>(effect.event)], char{1}) == 0) reached.push_back(effect.event);
+      if (std::exchange(seen[static_cast<std::size_t>(effect.event)], char{1}) == 0)
+        reached.push_back(effect.event);
     }
   }
   std::sort(reached.begin(), reached.end());
@@ -46,11 +49,13 @@ inline std::vector<int> Reached(const std::vector<std::vector<Cause>>& effects, 
 }
 
 // P(event | the fault alone) of these events, in their order; 0 for what is not behind it.
-inline std::vector<double> ChancesAlone(const Network& network, const std::vector<std::vector<Cause>>& effects, int fault,
+inline std::vector<double> ChancesAlone(const Network& network,
+                                        const std::vector<std::vector<Cause>>& effects, int fault,
                                         const std::vector<int>& wanted) {
   const std::vector<int> behind = Reached(effects, fault, 0);
   std::vector<int> index(network.events.size(), -1);
-  for (std::size_t i = 0; i < behind.size(); ++i) index[static_cast<std::size_t>(behind[i])] = static_cast<int>(i);
+  for (std::size_t i = 0; i < behind.size(); ++i)
+    index[static_cast<std::size_t>(behind[i])] = static_cast<int>(i);
   Network alone;
   for (const int event : behind) {
     const Event& whole = network.events[static_cast<std::size_t>(event)];
@@ -80,11 +85,13 @@ struct Typical {
   std::vector<double> p_alone;
 };
 
-inline Typical TypicalFindings(const Network& network, const std::vector<std::vector<Cause>>& effects, int fault,
-                               double p_usually) {
+inline Typical TypicalFindings(const Network& network, const std::vector<std::vector<Cause>>& effects,
+                               int fault, double p_usually) {
   const auto findings_reached = [&](double p_at_least) {
     std::vector<int> reached = Reached(effects, fault, p_at_least);
-    std::erase_if(reached, [&](int e) { return network.events[static_cast<std::size_t>(e)].type != EventType::kFinding; });
+    std::erase_if(reached, [&](int e) {
+      return network.events[static_cast<std::size_t>(e)].type != EventType::kFinding;
+    });
     return reached;
   };
   Typical typical;
@@ -96,7 +103,9 @@ inline Typical TypicalFindings(const Network& network, const std::vector<std::ve
   const std::vector<int> all = findings_reached(0);
   const std::vector<double> p = ChancesAlone(network, effects, fault, all);
   for (std::size_t i = 0; i < all.size(); ++i) {
-    const auto id = [&](int e) -> const std::string& { return network.events[static_cast<std::size_t>(e)].id; };
+    const auto id = [&](int e) -> const std::string& {
+      return network.events[static_cast<std::size_t>(e)].id;
+    };
     const bool better = typical.findings.empty() || p[i] > typical.p_alone[0] ||
                         (p[i] == typical.p_alone[0] && id(all[i]) < id(typical.findings[0]));
     if (better) typical = {{all[i]}, {p[i]}};
@@ -104,8 +113,8 @@ inline Typical TypicalFindings(const Network& network, const std::vector<std::ve
   return typical;
 }
 
-// Whether these findings cannot tell two faults apart: they are typical of both, and either alone brings each about as often, to within
-// one in a hundred.
+// Whether these findings cannot tell two faults apart: they are typical of both, and either alone brings each
+// about as often, to within one in a hundred.
 inline bool AreTwins(const Typical& a, const Typical& b) {
   if (a.findings != b.findings) return false;
   return std::equal(a.p_alone.begin(), a.p_alone.end(), b.p_alone.begin(),
