@@ -2,6 +2,7 @@
 #include <fmt/format.h>
 
 #include "cli/commands.h"
+#include "engine/text/number.h"
 
 namespace gearwhy {
 namespace {
@@ -18,16 +19,16 @@ void CheckFor(Session& session, const std::string& unit, const std::string& vari
   if (!unit.empty() && known == nullptr) return;
   const auto diagnosis = GroundOnly(session.book(), known, empty, diagnostics);
   if (!diagnosis) return;
-  int faults = 0, states = 0, findings = 0, links = 0;
+  std::size_t faults = 0, states = 0, findings = 0, links = 0;
   for (const Event& event : diagnosis->ground.network.events) {
     (event.type == EventType::kFault ? faults : event.type == EventType::kState ? states : findings) += 1;
-    links += static_cast<int>(event.causes.size());
+    links += event.causes.size();
   }
   const std::string name = unit.empty()      ? "no unit"
                            : variant.empty() ? unit
                                              : fmt::format("{}, {}", unit, variant);
-  summary += fmt::format("  {}: {} faults, {} states, {} findings, {} links\n", name, faults, states,
-                         findings, links);
+  summary += fmt::format("  {}: {}, {}, {}, {}\n", name, Counted(faults, "fault"), Counted(states, "state"),
+                         Counted(findings, "finding"), Counted(links, "link"));
 }
 
 }  // namespace
@@ -49,11 +50,12 @@ int RunRulesCheck(const RulesCheckArguments& arguments) {
   }
   session->Print(diagnostics);
   if (diagnostics.HasErrors()) return kInputErrors;
-  WriteOut(fmt::format("{} {}: {} files, no errors.\n", book.title.empty() ? "The rulebook" : book.title,
-                       book.version, book.files.size()));
-  WriteOut(fmt::format("  {} words, {} rules, {} charts, {} chances, {} checks, {} decisions\n",
-                       book.words.words.size(), book.rules.size(), book.charts.size(), book.chances.size(),
-                       book.checks.size(), book.decisions.size()));
+  WriteOut(fmt::format("{} {}: {}, no errors.\n", book.title.empty() ? "The rulebook" : book.title,
+                       book.version, Counted(book.files.size(), "file")));
+  WriteOut(fmt::format("  {}, {}, {}, {}, {}, {}\n", Counted(book.words.words.size(), "word"),
+                       Counted(book.rules.size(), "rule"), Counted(book.charts.size(), "chart"),
+                       Counted(book.chances.size(), "chance"), Counted(book.checks.size(), "check"),
+                       Counted(book.decisions.size(), "decision")));
   WriteOut(summary);
   return Finish(kDone);
 }

@@ -3,6 +3,7 @@
 
 #include "cli/commands.h"
 #include "engine/report/expectations.h"
+#include "engine/text/number.h"
 
 namespace gearwhy {
 
@@ -12,7 +13,7 @@ int RunRulesTest(const RulesTestArguments& arguments) {
   Diagnostics naming;
   std::vector<std::string> named = arguments.cases;
   if (named.empty()) named.push_back(ShippedFolder("cases"));
-  int passed = 0, failed = 0, silent = 0;
+  std::size_t passed = 0, failed = 0, silent = 0;
   for (const std::string& path : ExpandCases(named, naming)) {
     Diagnostics diagnostics;
     BeliefLimits limits;
@@ -34,8 +35,8 @@ int RunRulesTest(const RulesTestArguments& arguments) {
     (good ? passed : failed) += c->expect.empty() ? 0 : 1;
   }
   session->Print(naming);
-  WriteOut(fmt::format("{} cases as expected, {} not", passed, failed));
-  WriteOut(silent > 0 ? fmt::format(", {} expect nothing\n", silent) : "\n");
+  WriteOut(fmt::format("{} as expected, {} not", Counted(passed, "case"), failed));
+  WriteOut(silent > 0 ? fmt::format(", {} without `expect`\n", silent) : "\n");
   return Finish(failed > 0 || naming.HasErrors() ? kInputErrors : kDone);
 }
 

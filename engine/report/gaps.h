@@ -20,6 +20,7 @@
 // Cost: one walk over each network, one join for each check, rule and decision.
 #pragma once
 
+#include <cstddef>
 #include <set>
 #include <string>
 #include <string_view>
@@ -56,8 +57,8 @@ struct Gap {
 
 // Ordered by kind, then as the rulebook has them.
 struct GapReport {
-  int transmissions = 0;  // units, with variants
-  int cases = 0;
+  std::size_t transmissions = 0;  // units, with variants
+  std::size_t cases = 0;
   std::vector<Gap> gaps;
   bool AllExplained() const;
 };
@@ -82,7 +83,7 @@ class GapSurvey {
   void AddLooks(const Diagnosis& unobserved);
 
   const Rulebook& book_;
-  int transmissions_ = 0, cases_ = 0;
+  std::size_t transmissions_ = 0, cases_ = 0;
   std::set<std::string> faults_, seen_faults_, faults_without_look_, explained_findings_;  // names of words
   std::set<const void*> used_;     // entries and lines that apply somewhere; looked up only
   std::set<const void*> telling_;  // checks

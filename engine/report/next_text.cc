@@ -6,6 +6,7 @@
 #include <set>
 
 #include "engine/report/text.h"
+#include "engine/text/number.h"
 
 namespace gearwhy {
 namespace {
@@ -93,8 +94,8 @@ std::string NextText(const NextReport& report, const TextStyle& style) {
       page.Paragraph("   ", "The case is too entangled to work out what each of its answers would change.");
     for (std::size_t f = 0; check.worked_out && f < check.findings.size(); ++f) {
       if (f == kMostFindings) {
-        page.Paragraph("   ",
-                       fmt::format("It tells {} more findings.", check.findings.size() - kMostFindings));
+        page.Paragraph("   ", fmt::format("It tells {}.",
+                                          Counted(check.findings.size() - kMostFindings, "more finding")));
         break;
       }
       const AskedFinding& finding = check.findings[f];

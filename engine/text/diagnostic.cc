@@ -6,6 +6,7 @@
 #include <string_view>
 #include <utility>
 
+#include "engine/text/number.h"
 #include "engine/text/safe_text.h"
 #include "engine/text/utf8.h"
 
@@ -65,10 +66,6 @@ std::string Prefix(const Place& place, const Sources& sources) {
   const std::string name = SafeLine(sources.Name(place.source));
   if (place.line < 1) return name + ": ";
   return fmt::format("{}:{}:{}: ", name, place.line, place.column);
-}
-
-std::string Counted(std::size_t count, std::string_view what) {
-  return fmt::format("{} more {}{}", count, what, count == 1 ? "" : "s");
 }
 
 // At most `most`, in order, warnings giving way to errors; those left out are counted.
@@ -151,11 +148,12 @@ std::string RenderDiagnostics(const Diagnostics& diagnostics, const Sources& sou
     }
   }
   if (errors_left > 0 && warnings_left > 0) {
-    out += fmt::format("and {} and {}\n", Counted(errors_left, "error"), Counted(warnings_left, "warning"));
+    out += fmt::format("and {} and {}\n", Counted(errors_left, "more error"),
+                       Counted(warnings_left, "more warning"));
   } else if (errors_left > 0) {
-    out += fmt::format("and {}\n", Counted(errors_left, "error"));
+    out += fmt::format("and {}\n", Counted(errors_left, "more error"));
   } else if (warnings_left > 0) {
-    out += fmt::format("and {}\n", Counted(warnings_left, "warning"));
+    out += fmt::format("and {}\n", Counted(warnings_left, "more warning"));
   }
   return out;
 }

@@ -100,4 +100,8 @@ std::optional<double> ParseNumber(std::string_view text, std::string* why) {
 
 std::string ShowNumber(double number) { return fmt::format("{}", number); }
 
+std::string Counted(std::size_t count, std::string_view one) {
+  return fmt::format("{} {}{}", count, one, count == 1 ? "" : "s");
+}
+
 }  // namespace gearwhy

@@ -109,5 +109,11 @@ TEST_CASE("a number is shown as short as it reads back") {
   }
 }
 
+TEST_CASE("a count of one stands alone, every other with an s") {
+  CHECK(Counted(0, "case") == "0 cases");
+  CHECK(Counted(1, "case") == "1 case");
+  CHECK(Counted(2, "more finding") == "2 more findings");
+}
+
 }  // namespace
 }  // namespace gearwhy
