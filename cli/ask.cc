@@ -93,7 +93,7 @@ void Ask::Course() {
     try {
       NextStep step = FindNextStep(known_->diagnosis, Checks(), state_);
       if (!state_.ask_anything && state_.going_on.empty() && SeenDirectly(known_->diagnosis, Report(10))) {
-        step.kind = NextStep::Kind::kSettled;
+        step = {NextStep::Kind::kSettled, {}};
       }
       asker_.Blank();
       ShowStep(step);

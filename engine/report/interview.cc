@@ -253,8 +253,9 @@ Standing Conclude(const Diagnosis& diagnosis, const CaseChecks& checks, const Ra
        FindNextChecks(diagnosis, WeighOpened(diagnosis, checks, opened), speaker, kLookedThrough)) {
     if (check.minutes > check.own_minutes || check.bits < kLeastBits || standing.while_open.size() == 4)
       continue;
-    if (open.contains(check.access_name)) continue;  // it could have been asked
-    if (standing.settles && standing.settles->key == check.key) continue;
+    const bool settled = kind == NextStep::Kind::kSettled;
+    if (!settled && open.contains(check.access_name)) continue;  // it could have been asked
+    if (!settled && standing.settles && standing.settles->key == check.key) continue;
     const auto access = words.access.find(check.access_name);
     if (access == words.access.end() || access->second.from.empty()) continue;
     if (runs(check) && !CanRun(words, opened)) continue;

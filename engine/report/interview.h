@@ -111,7 +111,7 @@ struct Standing {
   // Damaged most likely, too, by what leads or something else, where that needs a repair of its own.
   std::vector<Suspect> besides;
   // Checks that take no more access than the lead's repair does anyway, and tell something about other
-  // suspects.
+  // suspects. What is open already counts only once it is settled: before that it could have been asked.
   std::vector<NextCheck> while_open;
   std::vector<Unexplained> unexplained;
   PullDecision pull;  // kUnitOut, kEnough

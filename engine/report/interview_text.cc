@@ -61,14 +61,13 @@ std::string WhyAskedText(const NextQuestion& question, const TextStyle& style) {
   Page page(style);
   const std::string tells =
       fmt::format("{:.2g} bits about the faults in {}", check.bits, ShowMinutes(check.minutes));
+  const std::string what = Capitalised(check.says);
   page.Paragraph(
-      "",
-      check.minutes_to_cause > 0
-          ? fmt::format(
-                "This is the shortest way to the cause that gearwhy sees now: with it first, the cause is "
-                "expected to be seen within {}. It tells {}.",
-                ShowMinutes(check.minutes_to_cause), tells)
-          : fmt::format("Of what can be looked at now, this tells most for its time: {}.", tells));
+      "", check.minutes_to_cause > 0
+              ? fmt::format("{} comes first on the shortest way to the cause that gearwhy sees now, by which "
+                            "the cause is expected to be seen within {}. It tells {}.",
+                            what, ShowMinutes(check.minutes_to_cause), tells)
+              : fmt::format("{} tells most for its time of all that can be looked at now: {}.", what, tells));
   int shown = 0;
   for (const AskedFinding& finding : check.findings) {
     if (finding.if_present.empty() && finding.if_absent.empty()) continue;

@@ -112,6 +112,21 @@ TEST_CASE("it is settled when somebody has seen it, and not before") {
   CHECK(SeenDirectly(*diagnosis, MakeRankReport(*diagnosis, seen.book.sources, nullptr, seen.limits)));
 }
 
+TEST_CASE("what is open is looked at once more when it is settled, and was asked before that") {
+  const Lamp lamp(
+      "open: [cover_off]\nobserved: [{present: {thread_seen_broken: attic}, trust: seen}, "
+      "{present: {glass_seen_black: attic}, trust: seen}]\n");
+  const CaseChecks checks = WeighCase(*lamp.diagnosis);
+  const auto while_open = [&](NextStep::Kind kind) {
+    std::vector<std::string> keys;
+    for (const NextCheck& check : Conclude(*lamp.diagnosis, checks, lamp.Report(), kind).while_open)
+      keys.push_back(check.key);
+    return keys;
+  };
+  CHECK(while_open(NextStep::Kind::kEnough).empty());
+  CHECK(while_open(NextStep::Kind::kSettled) == std::vector<std::string>{"look-at-bulb:hall"});
+}
+
 TEST_CASE("an answer says what was seen, what was not there, and what nobody can tell") {
   const Lamp lamp("");
   InterviewState state;
