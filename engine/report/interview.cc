@@ -101,9 +101,13 @@ NextStep FindNextStep(const Diagnosis& diagnosis, const CaseChecks& case_checks,
     if (best == nullptr) best = &check;
     if (best_in == nullptr) out_comes_first = true;
   }
-  if (best_in != nullptr && (!out_comes_first || state.keep_unit_in))
+  const double p_out =
+      best_out == nullptr ? 0 : ChanceUnitOut(diagnosis, ChancesNow(diagnosis));  // NaN: nothing to blame
+  const bool may_stay_in = p_out < kPullAbove && best_in != nullptr && WorthAsking(*best_in);
+  if (best_in != nullptr && (!out_comes_first || state.keep_unit_in || may_stay_in))
     return make(NextStep::Kind::kAsk, *best_in);
-  if (best_out != nullptr && !state.keep_unit_in) return make(NextStep::Kind::kUnitOut, *best_out);
+  const bool stays_in = state.keep_unit_in || (p_out <= kLeaveInUpTo && !state.ask_anything);
+  if (best_out != nullptr && !stays_in) return make(NextStep::Kind::kUnitOut, *best_out);
   return {};
 }
 

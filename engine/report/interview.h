@@ -7,7 +7,8 @@
 // Method: the checks come from FindNextChecks, the shortest way to the cause first, given what is open.
 // Questions that were passed over are left out. Taking the unit out is the one step that costs a day and is
 // not undone: it is never assumed. When the best check needs it, the step is kUnitOut, for the user to
-// decide; with `keep_unit_in` the other checks go on while they are worth asking.
+// decide; with `keep_unit_in`, or while the repair may well leave the unit in (kPullAbove), the other checks
+// go on as long as they are worth asking; where it most likely does (kLeaveInUpTo), that is all.
 #pragma once
 
 #include <optional>
@@ -56,7 +57,7 @@ struct InterviewState {
 struct NextStep {
   enum class Kind {
     kAsk,
-    kUnitOut,  // the best check needs the unit out, and it is in
+    kUnitOut,  // what is worth asking now needs the unit out, and it is in
     kSettled,  // the leading fault was seen directly, and all complaints are explained
     kEnough,   // no check is worth its time
   };

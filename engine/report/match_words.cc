@@ -69,10 +69,11 @@ std::string Compared(const std::string& word) {
   return Contains(kSmall, word) ? word : WithoutEnding(word);
 }
 
-// How like two words are, 0 to 1; only longer words may differ.
+// How like two words are, 0 to 1; only longer words may differ, and no codes: P0741 is not P0742.
 double Likeness(const std::string& a, const std::string& b) {
   if (a == b) return 1;
-  if (a.size() < 4 || b.size() < 4 || a[0] == '#' || b[0] == '#') return 0;
+  if (std::any_of(a.begin(), a.end(), IsDigit) || std::any_of(b.begin(), b.end(), IsDigit)) return 0;
+  if (a.size() < 4 || b.size() < 4) return 0;
   const std::size_t longer = std::max(a.size(), b.size());
   // The beginning of a longer word, as in "shudder" and "shuddery".
   const std::size_t shorter = std::min(a.size(), b.size());

@@ -7,9 +7,7 @@
 namespace gearwhy {
 namespace {
 
-constexpr double kOften = 0.05;       // an answer rarer than this is not counted on
-constexpr double kWouldChange = 0.7;  // below this it need not be pulled yet
-constexpr double kHardly = 0.2;
+constexpr double kOften = 0.05;          // an answer rarer than this is not counted on
 constexpr double kAllButCertain = 0.95;  // what is left could not save what looking costs
 constexpr double kLeastChange = 0.02;
 constexpr double kLeastBits = 0.02;  // what tells less could hardly change it
@@ -17,22 +15,6 @@ constexpr int kWorkedOut = 16;
 constexpr std::size_t kMostChanges = 3;
 
 std::size_t At(int index) { return static_cast<std::size_t>(index); }
-
-// That mending what is to blame, or what came of it, needs the unit out; NaN when nothing is to blame.
-double ChanceOut(const Diagnosis& diagnosis, const EventChances& chances) {
-  const Words& words = diagnosis.book->words;
-  const std::vector<double> blame = BlameOf(diagnosis.ground.network, chances.p_by_itself);
-  double all = 0;
-  double out = 0;
-  double likeliest = 0;
-  for (std::size_t i = 0; i < blame.size(); ++i) {
-    all += blame[i];
-    if (!words.NeedsUnitOut(diagnosis.ground.events[i].word->repair)) continue;
-    out += blame[i];
-    if (chances.p_event[i] > likeliest) likeliest = chances.p_event[i];  // NaN: no report bears on it
-  }
-  return all > 0 ? std::max(out / all, likeliest) : std::numeric_limits<double>::quiet_NaN();
-}
 
 // Checks that can be made with the unit in, so many of them worked out: those that have been, and the best of
 // the others.
@@ -64,9 +46,24 @@ std::vector<WeighedCheck> WithUnitIn(const Diagnosis& diagnosis, const CaseCheck
 
 }  // namespace
 
+double ChanceUnitOut(const Diagnosis& diagnosis, const EventChances& chances) {
+  const Words& words = diagnosis.book->words;
+  const std::vector<double> blame = BlameOf(diagnosis.ground.network, chances.p_by_itself);
+  double all = 0;
+  double out = 0;
+  double likeliest = 0;
+  for (std::size_t i = 0; i < blame.size(); ++i) {
+    all += blame[i];
+    if (!words.NeedsUnitOut(diagnosis.ground.events[i].word->repair)) continue;
+    out += blame[i];
+    if (chances.p_event[i] > likeliest) likeliest = chances.p_event[i];  // NaN: no report bears on it
+  }
+  return all > 0 ? std::max(out / all, likeliest) : std::numeric_limits<double>::quiet_NaN();
+}
+
 PullDecision DecidePull(const Diagnosis& diagnosis, const CaseChecks& checks) {
   PullDecision pull;
-  const double now = ChanceOut(diagnosis, ChancesNow(diagnosis));
+  const double now = ChanceUnitOut(diagnosis, ChancesNow(diagnosis));
   if (!std::isnan(now)) pull.chance = now;
   const Words& words = diagnosis.book->words;
   if (UnitIsOut(words, diagnosis.c->open)) {
@@ -82,9 +79,9 @@ PullDecision DecidePull(const Diagnosis& diagnosis, const CaseChecks& checks) {
     const std::vector<Answer>& answers = one.answers.answers;
     if (!one.answers.exact && one.bits >= kLeastBits) pull.worked_out = false;
     for (std::size_t a = 0; a < answers.size() && one.answers.exact; ++a) {
-      const double then = ChanceOut(diagnosis, answers[a].then);
+      const double then = ChanceUnitOut(diagnosis, answers[a].then);
       if (answers[a].p < kOften || std::isnan(then)) continue;
-      may_change |= (now >= kWouldChange) != (then >= kWouldChange);
+      may_change |= (now >= kPullAbove) != (then >= kPullAbove);
       if (std::abs(then - now) <= std::abs(most.then - now) && !most.check.empty()) continue;
       most.check = speaker.SayText(ground.check->says, ground.bindings, ground.check->variables);
       most.minutes = one.minutes;
@@ -101,9 +98,9 @@ PullDecision DecidePull(const Diagnosis& diagnosis, const CaseChecks& checks) {
     return std::abs(a.then - now) > std::abs(b.then - now);
   });
   if (pull.changes.size() > kMostChanges) pull.changes.resize(kMostChanges);
-  if (now <= kHardly) {
+  if (now <= kLeaveInUpTo) {
     pull.advice = PullAdvice::kLeaveIn;
-  } else if (now < kAllButCertain && (may_change || now < kWouldChange)) {
+  } else if (now < kAllButCertain && (may_change || now < kPullAbove)) {
     pull.advice = PullAdvice::kLookFirst;
   } else {
     pull.advice = PullAdvice::kPull;

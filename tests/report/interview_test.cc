@@ -98,6 +98,38 @@ TEST_CASE("taking the unit out is never assumed") {
   CHECK(open.Next().question.check.key == "look-at-wire:attic");
 }
 
+TEST_CASE("while the repair may leave the unit in, it is not taken out for the shortest way") {
+  // Nobody can tell of the fuse, so that the wire is all there is to look at.
+  const Lamp lamp(
+      "observed: [{absent: {thread_seen_broken: attic}}, {absent: {glass_seen_black: attic}}]\n"
+      "unknown: [fuse_seen_melted]\n");
+  const CaseChecks checks = WeighCase(*lamp.diagnosis);
+  REQUIRE(checks.ground[checks.weighed.checks[0].check].key == "look-at-wire:attic");
+  REQUIRE(ChanceUnitOut(*lamp.diagnosis, ChancesNow(*lamp.diagnosis)) < kPullAbove);
+  InterviewState state;
+  NextStep step = lamp.Next();
+  for (; step.kind == NextStep::Kind::kAsk; step = lamp.Next(state)) {
+    CHECK_FALSE(step.question.check.needs_unit_out);
+    REQUIRE(state.passed.insert(step.question.check.key).second);
+  }
+  // With the unit in, nothing more is worth asking.
+  CHECK(state.passed.contains("other-room:hall"));
+  CHECK(step.kind == NextStep::Kind::kUnitOut);
+}
+
+TEST_CASE("where the repair most likely leaves the unit in, it is not taken out unless the user goes on") {
+  const Lamp lamp(
+      "observed: [{present: {dark: hall}}, {absent: {thread_seen_broken: attic}}, "
+      "{absent: {glass_seen_black: attic}}]\n"
+      "unknown: [{voltage_low: hall}, {voltage_low: attic}, {thread_seen_broken: hall}, "
+      "{glass_seen_black: hall}, fuse_seen_melted]\n");
+  REQUIRE(ChanceUnitOut(*lamp.diagnosis, ChancesNow(*lamp.diagnosis)) < kLeaveInUpTo);
+  CHECK(lamp.Next().kind == NextStep::Kind::kEnough);
+  InterviewState state;
+  state.ask_anything = true;
+  CHECK(lamp.Next(state).kind == NextStep::Kind::kUnitOut);
+}
+
 TEST_CASE("it is settled when somebody has seen it, and not before") {
   CHECK_FALSE(SeenDirectly(*Lamp(kWireSuspected).diagnosis, Lamp(kWireSuspected).Report()));
   const Lamp seen(std::string(kWireSuspected) + "open: [wall_open]\n");

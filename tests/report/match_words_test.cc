@@ -117,5 +117,21 @@ TEST_CASE("words are compared without endings, numerals as numbers, denials alik
   CHECK(ComparedWords("  ?! ").empty());
 }
 
+// The numbers' meanings: SAE J2012 / ISO 15031-6, from memory.
+TEST_CASE("the number of a code finds that code and no other") {
+  const std::pair<const char*, const char*> rows[] = {
+      {"P0741", "code_lockup"},         {"p0742", "code_lockup_stuck"},
+      {"P0732", "code_wrong_ratio"},    {"P0753", "code_solenoid_electrical"},
+      {"P0756", "code_solenoid_stuck"}, {"P0715", "code_speed_sensor"},
+      {"P0783", "code_shift"},          {"P0218", "code_fluid_hot"}};
+  for (const auto& [said, meant] : rows) {
+    INFO(said);
+    const auto matches = TheShipped().Match(said);
+    REQUIRE(matches.size() == 1);
+    CHECK(matches[0].meant[0].name == meant);
+  }
+  CHECK(TheShipped().Match("P9999").empty());
+}
+
 }  // namespace
 }  // namespace gearwhy
