@@ -51,8 +51,8 @@ double ChanceOf(const FaultChances& faults, const std::string& fault) {
 
 }  // namespace
 
-bool WorthAsking(const NextCheck& check) {
-  return check.bits >= kLeastBits && check.bits >= kLeastBitsPerMinute * std::max(check.minutes, 1.0);
+bool WorthAsking(double bits, double minutes) {
+  return bits >= kLeastBits && bits >= kLeastBitsPerMinute * std::max(minutes, 1.0);
 }
 
 // The key of the first look of the shortest way, where what it shows is likely; else empty.
@@ -96,14 +96,16 @@ NextStep FindNextStep(const Diagnosis& diagnosis, const CaseChecks& case_checks,
   const NextCheck* best_in = nullptr;
   bool out_comes_first = false;  // of those worth asking
   for (const NextCheck& check : checks) {
-    if (!state.ask_anything && !WorthAsking(check) && check.key != likely_look) continue;
+    if (!state.ask_anything && !WorthAsking(check.bits, check.minutes) && check.key != likely_look) continue;
     const NextCheck*& best = check.needs_unit_out && !unit_out ? best_out : best_in;
     if (best == nullptr) best = &check;
     if (best_in == nullptr) out_comes_first = true;
   }
-  const double p_out =
-      best_out == nullptr ? 0 : ChanceUnitOut(diagnosis, ChancesNow(diagnosis));  // NaN: nothing to blame
-  const bool may_stay_in = p_out < kPullAbove && best_in != nullptr && WorthAsking(*best_in);
+  const double p_out = best_out == nullptr ? 0
+                                           : ChanceUnitOut(words, diagnosis.ground,
+                                                           ChancesNow(diagnosis));  // NaN: nothing to blame
+  const bool may_stay_in =
+      p_out < kMayStayIn && best_in != nullptr && WorthAsking(best_in->bits, best_in->minutes);
   if (best_in != nullptr && (!out_comes_first || state.keep_unit_in || may_stay_in))
     return make(NextStep::Kind::kAsk, *best_in);
   const bool stays_in = state.keep_unit_in || (p_out <= kLeaveInUpTo && !state.ask_anything);

@@ -7,8 +7,8 @@
 // Method: the checks come from FindNextChecks, the shortest way to the cause first, given what is open.
 // Questions that were passed over are left out. Taking the unit out is the one step that costs a day and is
 // not undone: it is never assumed. When the best check needs it, the step is kUnitOut, for the user to
-// decide; with `keep_unit_in`, or while the repair may well leave the unit in (kPullAbove), the other checks
-// go on as long as they are worth asking; where it most likely does (kLeaveInUpTo), that is all.
+// decide; with `keep_unit_in`, or while the repair more likely leaves the unit in (kMayStayIn), the other
+// checks go on as long as they are worth asking; where it most likely does (kLeaveInUpTo), that is all.
 #pragma once
 
 #include <optional>
@@ -28,10 +28,15 @@ namespace gearwhy {
 // falls below is better asked then.
 inline constexpr double kLeastBits = 0.02;
 inline constexpr double kLeastBitsPerMinute = 0.001;
-bool WorthAsking(const NextCheck& check);
+bool WorthAsking(double bits, double minutes);
 // Besides, the look that would show what is more likely than this to blame, which often tells few bits,
 // because it is all but certain.
 inline constexpr double kLikely = 0.5;
+
+// Of the chance that the repair needs the unit out (next_report.h): below this it is not taken out while
+// anything else is worth asking. That costs some 2% of the minutes to the cause and spares units that are
+// pulled for nothing; at 0.7 it would cost 4% (tests/bench/interview_bench.cc, 500 drawn three-speeds).
+inline constexpr double kMayStayIn = 0.5;
 
 // Numbers to be measured: a fact whose quantities are still 0.
 struct Measurement {

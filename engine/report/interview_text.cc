@@ -93,7 +93,7 @@ std::string StandingText(const Standing& standing, const TextStyle& style) {
       page.Heading("It has been seen");
       break;
     case NextStep::Kind::kUnitOut:
-      page.Heading(standing.pull.chance < kPullAbove ? "With the unit in, nothing more is worth its time"
+      page.Heading(standing.pull.chance < kMayStayIn ? "With the unit in, nothing more is worth its time"
                                                      : "The shortest way to the cause needs the unit out");
       break;
     case NextStep::Kind::kAsk:

@@ -8,6 +8,7 @@ namespace gearwhy {
 namespace {
 
 constexpr double kOften = 0.05;          // an answer rarer than this is not counted on
+constexpr double kWouldChange = 0.7;     // below this it need not be pulled yet
 constexpr double kAllButCertain = 0.95;  // what is left could not save what looking costs
 constexpr double kLeastChange = 0.02;
 constexpr double kLeastBits = 0.02;  // what tells less could hardly change it
@@ -46,15 +47,14 @@ std::vector<WeighedCheck> WithUnitIn(const Diagnosis& diagnosis, const CaseCheck
 
 }  // namespace
 
-double ChanceUnitOut(const Diagnosis& diagnosis, const EventChances& chances) {
-  const Words& words = diagnosis.book->words;
-  const std::vector<double> blame = BlameOf(diagnosis.ground.network, chances.p_by_itself);
+double ChanceUnitOut(const Words& words, const GroundNetwork& ground, const EventChances& chances) {
+  const std::vector<double> blame = BlameOf(ground.network, chances.p_by_itself);
   double all = 0;
   double out = 0;
   double likeliest = 0;
   for (std::size_t i = 0; i < blame.size(); ++i) {
     all += blame[i];
-    if (!words.NeedsUnitOut(diagnosis.ground.events[i].word->repair)) continue;
+    if (!words.NeedsUnitOut(ground.events[i].word->repair)) continue;
     out += blame[i];
     if (chances.p_event[i] > likeliest) likeliest = chances.p_event[i];  // NaN: no report bears on it
   }
@@ -63,9 +63,9 @@ double ChanceUnitOut(const Diagnosis& diagnosis, const EventChances& chances) {
 
 PullDecision DecidePull(const Diagnosis& diagnosis, const CaseChecks& checks) {
   PullDecision pull;
-  const double now = ChanceUnitOut(diagnosis, ChancesNow(diagnosis));
-  if (!std::isnan(now)) pull.chance = now;
   const Words& words = diagnosis.book->words;
+  const double now = ChanceUnitOut(words, diagnosis.ground, ChancesNow(diagnosis));
+  if (!std::isnan(now)) pull.chance = now;
   if (UnitIsOut(words, diagnosis.c->open)) {
     pull.advice = PullAdvice::kIsOut;
     return pull;
@@ -79,9 +79,9 @@ PullDecision DecidePull(const Diagnosis& diagnosis, const CaseChecks& checks) {
     const std::vector<Answer>& answers = one.answers.answers;
     if (!one.answers.exact && one.bits >= kLeastBits) pull.worked_out = false;
     for (std::size_t a = 0; a < answers.size() && one.answers.exact; ++a) {
-      const double then = ChanceUnitOut(diagnosis, answers[a].then);
+      const double then = ChanceUnitOut(words, diagnosis.ground, answers[a].then);
       if (answers[a].p < kOften || std::isnan(then)) continue;
-      may_change |= (now >= kPullAbove) != (then >= kPullAbove);
+      may_change |= (now >= kWouldChange) != (then >= kWouldChange);
       if (std::abs(then - now) <= std::abs(most.then - now) && !most.check.empty()) continue;
       most.check = speaker.SayText(ground.check->says, ground.bindings, ground.check->variables);
       most.minutes = one.minutes;
@@ -100,7 +100,7 @@ PullDecision DecidePull(const Diagnosis& diagnosis, const CaseChecks& checks) {
   if (pull.changes.size() > kMostChanges) pull.changes.resize(kMostChanges);
   if (now <= kLeaveInUpTo) {
     pull.advice = PullAdvice::kLeaveIn;
-  } else if (now < kAllButCertain && (may_change || now < kPullAbove)) {
+  } else if (now < kAllButCertain && (may_change || now < kWouldChange)) {
     pull.advice = PullAdvice::kLookFirst;
   } else {
     pull.advice = PullAdvice::kPull;

@@ -44,10 +44,8 @@ struct PullDecision {
 };
 
 // That mending what is to blame, or what came of it, needs the unit out; NaN when nothing is to blame.
-double ChanceUnitOut(const Diagnosis& diagnosis, const EventChances& chances);
-// Of that chance: up to this the unit is best left in; below that it need not come out yet.
-inline constexpr double kLeaveInUpTo = 0.2;
-inline constexpr double kPullAbove = 0.7;
+double ChanceUnitOut(const Words& words, const GroundNetwork& ground, const EventChances& chances);
+inline constexpr double kLeaveInUpTo = 0.2;  // of that chance: up to this the unit is best left in
 
 struct NextReport {
   std::string case_id, title;

@@ -31,6 +31,7 @@
 
 #include "cli/session.h"
 #include "engine/belief/compiled_network.h"
+#include "engine/report/interview.h"
 #include "engine/report/weigh_checks.h"
 #include "engine/text/at_once.h"
 #include "tests/support/drawn_trouble.h"
@@ -115,6 +116,32 @@ Policy Ours(CheckOrder order) {
     if (weighed.checks.empty() || !weighed.has_look) return -1;
     return index[weighed.checks.front().check];
   };
+}
+
+// The same as `gearwhy ask` puts it: nothing that needs the vehicle to run once something is open that
+// forbids it, and the unit stays in while its repair may leave it in.
+int AsAsked(const Workshop& shop, const Standing& standing, const EventChances& now, std::mt19937_64&) {
+  const Words& words = *shop.words;
+  const bool can_run = CanRun(words, standing.open), unit_out = UnitIsOut(words, standing.open);
+  std::vector<int> index, kept;
+  std::vector<GroundCheck> checks;
+  const std::vector<GroundCheck> left = Left(shop, standing, &index);
+  for (std::size_t i = 0; i < left.size(); ++i) {
+    if (left[i].check->running && !can_run) continue;
+    kept.push_back(index[i]);
+    checks.push_back(left[i]);
+  }
+  const WeighedChecks weighed =
+      WeighChecks(words, standing.network, now, checks, standing.open, {}, Limits());
+  if (weighed.checks.empty() || !weighed.has_look) return -1;
+  const auto needs_out = [&](const WeighedCheck& one) {
+    return !unit_out && words.NeedsUnitOut(checks[one.check].check->access);
+  };
+  if (needs_out(weighed.checks.front()) && ChanceUnitOut(words, shop.ground, now) < kMayStayIn) {
+    for (const WeighedCheck& one : weighed.checks)
+      if (!needs_out(one) && WorthAsking(one.bits, one.minutes)) return kept[one.check];
+  }
+  return kept[weighed.checks.front().check];
 }
 
 // The first look of the way that confirm.h plans, for faults as much to blame as given.
@@ -372,6 +399,7 @@ const std::vector<Named>& AllPolicies() {
   };
   static const std::vector<Named> policies = {
       {kOurs, Ours(CheckOrder::kMinutesToCause)},
+      {"ours, as gearwhy asks", AsAsked},
       {"knowing the cause", KnowingTheCause, false},
       {"usual order of the trade", usual(kBearsOnIt), true, true},
       {"usual order, only what tells much", usual(kTellsMuch), true, true},

@@ -35,6 +35,9 @@ struct Lamp {
   NextStep Next(const InterviewState& state = {}) const {
     return FindNextStep(*diagnosis, WeighCase(*diagnosis), state);
   }
+  double ChanceOut() const {
+    return ChanceUnitOut(book.book->words, diagnosis->ground, ChancesNow(*diagnosis));
+  }
   RankReport Report() const { return MakeRankReport(*diagnosis, book.sources, nullptr, limits); }
 };
 
@@ -45,19 +48,11 @@ constexpr const char* kWireSuspected =
     "{glass_seen_black: hall}, fuse_seen_melted]\n";
 
 TEST_CASE("a check is worth asking when it tells something, and something for its minutes") {
-  NextCheck check;
-  check.minutes = 10;
-  check.bits = kLeastBits;
-  CHECK(WorthAsking(check));
-  check.bits = 0.99 * kLeastBits;
-  CHECK_FALSE(WorthAsking(check));
-  check.bits = 0.5;
-  check.minutes = 500;
-  CHECK(WorthAsking(check));
-  check.minutes = 501;
-  CHECK_FALSE(WorthAsking(check));
-  check.minutes = 0;
-  CHECK(WorthAsking(check));
+  CHECK(WorthAsking(kLeastBits, 10));
+  CHECK_FALSE(WorthAsking(0.99 * kLeastBits, 10));
+  CHECK(WorthAsking(0.5, 500));
+  CHECK_FALSE(WorthAsking(0.5, 501));
+  CHECK(WorthAsking(0.5, 0));
 }
 
 TEST_CASE("the next question is the best that was not passed over") {
@@ -105,7 +100,7 @@ TEST_CASE("while the repair may leave the unit in, it is not taken out for the s
       "unknown: [fuse_seen_melted]\n");
   const CaseChecks checks = WeighCase(*lamp.diagnosis);
   REQUIRE(checks.ground[checks.weighed.checks[0].check].key == "look-at-wire:attic");
-  REQUIRE(ChanceUnitOut(*lamp.diagnosis, ChancesNow(*lamp.diagnosis)) < kPullAbove);
+  REQUIRE(lamp.ChanceOut() < kMayStayIn);
   InterviewState state;
   NextStep step = lamp.Next();
   for (; step.kind == NextStep::Kind::kAsk; step = lamp.Next(state)) {
@@ -123,7 +118,7 @@ TEST_CASE("where the repair most likely leaves the unit in, it is not taken out 
       "{absent: {glass_seen_black: attic}}]\n"
       "unknown: [{voltage_low: hall}, {voltage_low: attic}, {thread_seen_broken: hall}, "
       "{glass_seen_black: hall}, fuse_seen_melted]\n");
-  REQUIRE(ChanceUnitOut(*lamp.diagnosis, ChancesNow(*lamp.diagnosis)) < kLeaveInUpTo);
+  REQUIRE(lamp.ChanceOut() < kLeaveInUpTo);
   CHECK(lamp.Next().kind == NextStep::Kind::kEnough);
   InterviewState state;
   state.ask_anything = true;
