@@ -49,12 +49,6 @@ double ChanceOf(const FaultChances& faults, const std::string& fault) {
   return it == faults.end() ? 0 : it->chance;
 }
 
-}  // namespace
-
-bool WorthAsking(double bits, double minutes) {
-  return bits >= kLeastBits && bits >= kLeastBitsPerMinute * std::max(minutes, 1.0);
-}
-
 // The key of the first look of the shortest way, where what it shows is likely; else empty.
 std::string LikelyLook(const Diagnosis& diagnosis, const CaseChecks& checks) {
   if (!checks.weighed.has_look) return "";
@@ -67,6 +61,12 @@ std::string LikelyLook(const Diagnosis& diagnosis, const CaseChecks& checks) {
     }
   }
   return "";
+}
+
+}  // namespace
+
+bool WorthAsking(double bits, double minutes) {
+  return bits >= kLeastBits && bits >= kLeastBitsPerMinute * std::max(minutes, 1.0);
 }
 
 NextStep FindNextStep(const Diagnosis& diagnosis, const CaseChecks& case_checks,
@@ -101,9 +101,8 @@ NextStep FindNextStep(const Diagnosis& diagnosis, const CaseChecks& case_checks,
     if (best == nullptr) best = &check;
     if (best_in == nullptr) out_comes_first = true;
   }
-  const double p_out = best_out == nullptr ? 0
-                                           : ChanceUnitOut(words, diagnosis.ground,
-                                                           ChancesNow(diagnosis));  // NaN: nothing to blame
+  // Not a number while nothing is to blame.
+  const double p_out = ChanceUnitOut(words, diagnosis.ground, ChancesNow(diagnosis));
   const bool may_stay_in =
       p_out < kMayStayIn && best_in != nullptr && WorthAsking(best_in->bits, best_in->minutes);
   if (best_in != nullptr && (!out_comes_first || state.keep_unit_in || may_stay_in))
