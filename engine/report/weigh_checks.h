@@ -7,9 +7,9 @@
 // answer tells about each uncertain cause, for each minute, access included. The best of these, and the first
 // look of the shortest way to see the cause (confirm.h), are worked out exactly (answers.h): one pass of the
 // network a finding. For every possible answer the minutes that are still expected then, until the cause is
-// seen, are planned; a check is worth its time as far as it shortens that. Two orders may be asked for. On
-// drawn transmissions (tests/bench/interview_bench.cc) the minutes to the cause win: most bits for a minute
-// asks whatever is cheap, related to the trouble or not, and comes to the cause later.
+// seen, are planned; a check is worth its time as far as it shortens that. Two orders may be asked for. The
+// minutes to the cause are in use. Most bits for a minute asks whatever is cheap, related to the trouble or
+// not, and so much of it that its minutes could not be measured on drawn transmissions.
 // Cost: see answers.h; some 20 passes and as many plans. In a network so wide that this would take too long,
 // the checks that promise less are not worked out, and the first look comes first.
 // Source: Heckerman, Breese & Rommelse 1995 (decision-theoretic troubleshooting, one-step look-ahead) - from
