@@ -91,10 +91,10 @@ void Ask::Course() {
   asker_.Tell(kWordsInShort);
   for (;;) {
     try {
-      NextStep step = FindNextStep(known_->diagnosis, Checks(), state_);
-      if (!state_.ask_anything && state_.going_on.empty() && SeenDirectly(known_->diagnosis, Report(10))) {
-        step = {NextStep::Kind::kSettled, {}};
-      }
+      const bool settled =
+          !state_.ask_anything && state_.going_on.empty() && SeenDirectly(known_->diagnosis, Report(10));
+      const NextStep step = settled ? NextStep{NextStep::Kind::kSettled, {}}
+                                    : FindNextStep(known_->diagnosis, Checks(), state_);
       asker_.Blank();
       ShowStep(step);
     } catch (const AskAnew&) {

@@ -238,7 +238,8 @@ Standing Conclude(const Diagnosis& diagnosis, const CaseChecks& checks, const Ra
   for (const NextCheck& check : FindNextChecks(diagnosis, checks, speaker, kLookedThrough)) {
     if (!standing.settles || check.bits > standing.settles->bits) standing.settles = check;
   }
-  if (standing.settles && standing.settles->bits < kLeastBits) standing.settles.reset();
+  const bool settled = kind == NextStep::Kind::kSettled;
+  if (settled || (standing.settles && standing.settles->bits < kLeastBits)) standing.settles.reset();
   if (!standing.lead) return standing;
   const auto lead = std::find_if(
       diagnosis.ground.events.begin(), diagnosis.ground.events.end(), [&](const GroundEvent& event) {
@@ -258,9 +259,8 @@ Standing Conclude(const Diagnosis& diagnosis, const CaseChecks& checks, const Ra
        FindNextChecks(diagnosis, WeighOpened(diagnosis, checks, opened), speaker, kLookedThrough)) {
     if (check.minutes > check.own_minutes || check.bits < kLeastBits || standing.while_open.size() == 4)
       continue;
-    const bool settled = kind == NextStep::Kind::kSettled;
     if (!settled && open.contains(check.access_name)) continue;  // it could have been asked
-    if (!settled && standing.settles && standing.settles->key == check.key) continue;
+    if (standing.settles && standing.settles->key == check.key) continue;
     const auto access = words.access.find(check.access_name);
     if (access == words.access.end() || access->second.from.empty()) continue;
     if (runs(check) && !CanRun(words, opened)) continue;

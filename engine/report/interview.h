@@ -112,7 +112,7 @@ struct Standing {
   NextStep::Kind kind = NextStep::Kind::kEnough;
   std::optional<Suspect> lead;       // the likeliest root
   std::optional<WherePlace> where;   // the likeliest place, when it is likelier than the lead
-  std::optional<NextCheck> settles;  // the check that would tell most, whatever it takes
+  std::optional<NextCheck> settles;  // unless settled: the check that would tell most, whatever it takes
   bool unit_is_out = false;
   // Damaged most likely, too, by what leads or something else, where that needs a repair of its own.
   std::vector<Suspect> besides;

@@ -136,7 +136,7 @@ std::string StandingText(const Standing& standing, const TextStyle& style) {
       if (advice == PullAdvice::kLookFirst) page.Paragraph("  · ", ChangeText(change));
     }
   }
-  if (standing.settles && standing.kind != NextStep::Kind::kSettled) {
+  if (standing.settles) {
     page.Pair("  ", fmt::format("What would tell most: {}.", standing.settles->says),
               fmt::format("{}, {}", standing.settles->access, ShowMinutes(standing.settles->minutes)));
   }
