@@ -7,6 +7,7 @@
 #include <exception>
 
 #include "cli/commands.h"
+#include "engine/text/ascii.h"
 #include "engine/text/near_names.h"
 #include "engine/text/safe_text.h"
 
@@ -30,7 +31,7 @@ void AddFormat(CLI::App& command, Format& format, bool with_lines) {
       ->transform(CLI::Transformer(with_lines ? kWith : kWithout).description(""))
       ->check([](const std::string& value) {
         // The transformer has turned a known name into its number.
-        return value.size() == 1 && value[0] >= '0' && value[0] <= '9'
+        return value.size() == 1 && IsDigit(value[0])
                    ? std::string()
                    : fmt::format("there is no format `{}`; say text, json or jsonl", SafeLine(value));
       });
