@@ -54,7 +54,9 @@ bool CompiledNetwork::Build() {
 
 // Finds the events inside, orders them causes first, joins duplicate links and drops those that never act.
 void CompiledNetwork::Prune(const Options& options) {
-  const std::vector<char> needed = BearsOnReports(network_, options.targets);
+  std::vector<int> wanted = options.targets;
+  wanted.insert(wanted.end(), options.asked.begin(), options.asked.end());
+  const std::vector<char> needed = BearsOnReports(network_, wanted);
   for (int event : CausesFirst(network_)) {
     if (needed[At(event)]) inside_.push_back(event);
   }
@@ -79,6 +81,7 @@ void CompiledNetwork::Prune(const Options& options) {
     for (const Link& link : nodes_[At(event)].causes) tied[At(link.event)] = 1;
   }
   for (const Report& report : network_.reports) tied[At(report.event)] = 1;
+  for (int event : options.asked) tied[At(event)] = 1;
   for (int event : options.targets) {
     if (!tied[At(event)] && !nodes_[At(event)].causes.empty()) nodes_[At(event)].place = Place::kEnd;
   }
@@ -137,6 +140,7 @@ void CompiledNetwork::AbsorbAbsent() {
 void CompiledNetwork::Merge(const Options& options) {
   std::vector<char> keep(nodes_.size(), 0);
   for (int event : options.keep) keep[At(event)] = 1;
+  for (int event : options.asked) keep[At(event)] = 1;
   for (int event : inside_) {
     if (nodes_[At(event)].place != Place::kEnd) continue;
     for (const Link& link : nodes_[At(event)].causes) keep[At(link.event)] = 1;

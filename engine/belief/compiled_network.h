@@ -1,7 +1,8 @@
 // Compiled network: a network and its reports made into a tree of sums once, then asked many times.
 //
 // In: a network with reports; `targets`, the events whose chances are wanted besides those of the reports'
-// ancestors; `keep`, the events on which extra findings will be supposed.
+// ancestors; `keep`, the events on which extra findings will be supposed; `asked`, the events on which
+// further reports will be supposed.
 // Out: chances, also under suppositions.
 //
 // Method. (1) Only ancestors of reports and targets are looked at; a target that none of them needs as a
@@ -46,6 +47,8 @@ class CompiledNetwork {
     std::vector<int> targets;
     std::vector<int>
         keep;  // must be among the ancestors of reports and targets; always their own variables in the tree
+    // Like targets, but never ends: whatever a report of them may weigh can be supposed.
+    std::vector<int> asked;
     bool merge = true;             // step 3; without it every uncertain event is a variable
     bool maximise_faults = false;  // bounds for the most probable faults instead of sums; needs merge = false
     double max_entries = 6e6;      // of all tables together; more is too wide

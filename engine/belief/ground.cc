@@ -9,7 +9,10 @@
 namespace gearwhy {
 namespace {
 
-constexpr double kMissedAfterAll = 0.02;  // the chance of a certain report that another one contradicts
+// Of two reports that contradict each other one is wrong: at least so often what is there is missed, and at
+// least so often somebody reports what is not.
+constexpr double kMissedAfterAll = 0.01;
+constexpr double kMistakenAfterAll = 0.02;
 
 EventType TypeOf(const Word& word) {
   switch (word.type) {
@@ -58,8 +61,8 @@ void AddReports(GroundNetwork& ground, const FactStore& store, const ProofBook& 
   }
 }
 
-// Nobody who looks well misses what is there, says the trust of 100%; but where another report of the same
-// event says that it is there, one of the two is wrong, and neither is taken as certain.
+// Reports of one event that contradict each other are capped, so that neither is taken as certain and the
+// chances stay defined.
 void SoftenContradictions(GroundNetwork& ground) {
   std::map<int, std::pair<bool, bool>> said;  // by event: present, absent
   for (const Report& report : ground.network.reports) {
@@ -70,7 +73,7 @@ void SoftenContradictions(GroundNetwork& ground) {
     const auto& [present, absent] = said[report.event];
     if (!present || !absent) continue;
     report.p_if_present = std::max(report.p_if_present, kMissedAfterAll);
-    report.p_if_absent = std::max(report.p_if_absent, kMissedAfterAll);
+    report.p_if_absent = std::max(report.p_if_absent, kMistakenAfterAll);
   }
 }
 

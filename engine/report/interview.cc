@@ -101,8 +101,8 @@ NextStep FindNextStep(const Diagnosis& diagnosis, const CaseChecks& case_checks,
     if (best == nullptr) best = &check;
     if (best_in == nullptr) out_comes_first = true;
   }
-  // Not a number while nothing is to blame.
-  const double p_out = ChanceUnitOut(words, diagnosis.ground, ChancesNow(diagnosis));
+  // What cannot be worked out is no reason to take it out.
+  const double p_out = case_checks.outcome ? case_checks.outcome->marked : 0;
   const bool may_stay_in =
       p_out < kMayStayIn && best_in != nullptr && WorthAsking(best_in->bits, best_in->minutes);
   if (best_in != nullptr && (!out_comes_first || state.keep_unit_in || may_stay_in))

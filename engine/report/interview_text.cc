@@ -29,6 +29,8 @@ void Moves(std::string_view if_so, const std::vector<Move>& moves, Page& page) {
   for (const Move& move : moves) page.Pair("    ", AsSentence(move.says), ShowMove(move.now, move.then));
 }
 
+double OutOf(const PullDecision& pull) { return pull.outcome ? pull.outcome->marked : 0; }
+
 }  // namespace
 
 std::string ShowMove(double before, double after) {
@@ -68,13 +70,19 @@ std::string WhyAskedText(const NextQuestion& question, const TextStyle& style) {
                             "the cause is expected to be seen within {}. It tells {}.",
                             what, ShowMinutes(check.minutes_to_cause), tells)
               : fmt::format("{} tells most for its time of all that can be looked at now: {}.", what, tells));
+  if (!check.worked_out) return page.text();
+  const bool several = check.findings.size() > 1;
   int shown = 0;
   for (const AskedFinding& finding : check.findings) {
-    if (finding.if_present.empty() && finding.if_absent.empty()) continue;
+    if (finding.if_alone.empty()) continue;
     if (++shown > 3) break;
-    Moves(fmt::format("If {} ({}):", finding.says, ShowChance(finding.chance)), finding.if_present, page);
-    Moves(fmt::format("If {}:", finding.says_absent), finding.if_absent, page);
+    Moves(fmt::format("If {}{} ({}):", finding.says, several ? ", and nothing else of it" : "",
+                      ShowChance(finding.chance)),
+          finding.if_alone, page);
   }
+  Moves(fmt::format("If {} ({}):", several ? "none of it is so" : check.findings.front().says_absent,
+                    ShowChance(check.chance_none)),
+        check.if_none, page);
   return page.text();
 }
 
@@ -93,7 +101,7 @@ std::string StandingText(const Standing& standing, const TextStyle& style) {
       page.Heading("It has been seen");
       break;
     case NextStep::Kind::kUnitOut:
-      page.Heading(standing.pull.chance < kMayStayIn ? "With the unit in, nothing more is worth its time"
+      page.Heading(OutOf(standing.pull) < kMayStayIn ? "With the unit in, nothing more is worth its time"
                                                      : "The shortest way to the cause needs the unit out");
       break;
     case NextStep::Kind::kAsk:
@@ -130,7 +138,7 @@ std::string StandingText(const Standing& standing, const TextStyle& style) {
                                    standing.kind == NextStep::Kind::kEnough &&
                                    !(standing.lead && standing.lead->needs_unit_out);
   if (advice != PullAdvice::kUnknown && advice != PullAdvice::kIsOut && !goes_without_saying) {
-    page.Pair("  ", "Does the repair need the unit out?", ShowChance(standing.pull.chance));
+    page.Paragraph("  ", OutcomeText(*standing.pull.outcome));
     page.Paragraph("  ", AdviceText(standing.pull));
     for (const PullChange& change : standing.pull.changes) {
       if (advice == PullAdvice::kLookFirst) page.Paragraph("  · ", ChangeText(change));

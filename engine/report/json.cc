@@ -118,21 +118,33 @@ Json Of(const NextCheck& check) {
   json["findings"] = Json::array();
   for (const AskedFinding& finding : check.findings) {
     Json entry = {{"finding", finding.id}, {"says", finding.says}};
-    if (finding.chance > 0) {
-      entry["chance"] = Number(finding.chance);
-      entry["if_present"] = Of(finding.if_present);
-      entry["if_absent"] = Of(finding.if_absent);
+    if (check.worked_out) {
+      entry["chance_alone"] = Number(finding.chance);
+      entry["if_alone"] = Of(finding.if_alone);
     }
     json["findings"].push_back(std::move(entry));
   }
+  if (check.worked_out) {
+    json["none"] = {{"chance", Number(check.chance_none)}, {"if_none", Of(check.if_none)}};
+    json["chance_several"] = Number(check.chance_several);
+  }
   json["cautions"] = check.cautions;
   return json;
+}
+
+Json Of(const std::optional<Outcome>& outcome) {
+  if (!outcome) return nullptr;
+  return {{"nothing_to_blame", outcome->nothing()},
+          {"repair_with_unit_in", outcome->others()},
+          {"repair_with_unit_out", outcome->marked}};
 }
 
 const char* AdviceName(PullAdvice advice) {
   switch (advice) {
     case PullAdvice::kUnknown:
       return "unknown";
+    case PullAdvice::kNothing:
+      return "nothing_to_blame";
     case PullAdvice::kLeaveIn:
       return "leave_in";
     case PullAdvice::kLookFirst:
@@ -152,12 +164,14 @@ std::string NextJson(const NextReport& report, int indent) {
   Json changes = Json::array();
   for (const PullChange& change : report.pull.changes) {
     changes.push_back({{"check", change.check},
+                       {"key", change.key},
                        {"minutes", change.minutes},
                        {"answer", change.answer},
                        {"chance", Number(change.chance)},
                        {"then", Number(change.then)}});
   }
-  json["unit_out"] = {{"chance", Number(report.pull.chance)},
+  json["outcome"] = Of(report.pull.outcome);
+  json["unit_out"] = {{"chance", report.pull.outcome ? Number(report.pull.outcome->marked) : Json(nullptr)},
                       {"advice", AdviceName(report.pull.advice)},
                       {"could_change", std::move(changes)},
                       {"worked_out", report.pull.worked_out}};
@@ -173,6 +187,7 @@ std::string RankJson(const RankReport& report, int indent) {
   Json json = {{"case", report.case_id}, {"title", report.title}};
   json["unit"] = report.unit.empty() ? Json(nullptr) : Json(report.unit);
   json["variant"] = report.variant.empty() ? Json(nullptr) : Json(report.variant);
+  json["outcome"] = Of(report.outcome);
   json["where"] = Json::array();
   for (const WherePlace& place : report.where) {
     json["where"].push_back({{"state", place.state}, {"says", place.says}, {"chance", Number(place.chance)}});

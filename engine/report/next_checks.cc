@@ -2,6 +2,9 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
+
+#include "engine/report/pull.h"
 
 namespace gearwhy {
 namespace {
@@ -28,6 +31,17 @@ std::vector<Move> MovesTo(const Diagnosis& diagnosis, const Speaker& speaker, co
   });
   if (moves.size() > kMostMoves) moves.resize(kMostMoves);
   return moves;
+}
+
+void AddAnswers(const Diagnosis& diagnosis, const Speaker& speaker, const Answers& answers,
+                NextCheck& check) {
+  for (std::size_t i = 0; i < check.findings.size(); ++i) {
+    check.findings[i].chance = answers.answers[i].p;
+    check.findings[i].if_alone = MovesTo(diagnosis, speaker, answers.answers[i].then);
+  }
+  check.chance_none = answers.answers.back().p;
+  check.if_none = MovesTo(diagnosis, speaker, answers.answers.back().then);
+  check.chance_several = answers.rest.p;
 }
 
 NextCheck Describe(const Diagnosis& diagnosis, const Speaker& speaker, const GroundCheck& ground,
@@ -58,24 +72,12 @@ NextCheck Describe(const Diagnosis& diagnosis, const Speaker& speaker, const Gro
       entry.cautions.push_back(says);
   }
 
-  std::vector<int> findings = weighed.asked;  // most telling first
-  for (const int finding : ground.findings) {
-    if (std::find(findings.begin(), findings.end(), finding) == findings.end()) findings.push_back(finding);
+  for (const int finding : weighed.asked) {
+    const Statement& event = diagnosis.ground.events[At(finding)].statement;
+    entry.findings.push_back(
+        {event, StatementId(event), speaker.Say(event, true), speaker.Say(event, false), 0, {}});
   }
-  const std::vector<Answer>& answers = weighed.answers.answers;
-  std::vector<Move> if_none;
-  if (weighed.answers.exact) if_none = MovesTo(diagnosis, speaker, answers.back().then);
-  for (std::size_t i = 0; i < findings.size(); ++i) {
-    const Statement& event = diagnosis.ground.events[At(findings[i])].statement;
-    AskedFinding asked{event, StatementId(event), speaker.Say(event, true), speaker.Say(event, false), 0, {},
-                       {}};
-    if (i < weighed.asked.size() && weighed.answers.exact) {
-      asked.chance = answers[i].p;
-      asked.if_present = MovesTo(diagnosis, speaker, answers[i].then);
-      asked.if_absent = if_none;
-    }
-    entry.findings.push_back(std::move(asked));
-  }
+  if (weighed.answers.exact) AddAnswers(diagnosis, speaker, weighed.answers, entry);
   return entry;
 }
 
@@ -86,7 +88,7 @@ EventChances ChancesNow(const Diagnosis& diagnosis) {
 }
 
 CaseChecks WeighCase(const Diagnosis& diagnosis) {
-  CaseChecks checks{GroundChecksOf(diagnosis), {}};
+  CaseChecks checks{GroundChecksOf(diagnosis), {}, OutcomeNow(diagnosis)};
   checks.weighed = WeighChecks(diagnosis.book->words, diagnosis.ground.network, ChancesNow(diagnosis),
                                checks.ground, diagnosis.c->open, {}, diagnosis.limits);
   return checks;
@@ -96,8 +98,10 @@ CaseChecks WeighOpened(const Diagnosis& diagnosis, const CaseChecks& checks,
                        const std::vector<std::string>& open) {
   WeighOptions options;
   options.known = &checks.weighed;
-  return {checks.ground, WeighChecks(diagnosis.book->words, diagnosis.ground.network, ChancesNow(diagnosis),
-                                     checks.ground, open, options, diagnosis.limits)};
+  return {checks.ground,
+          WeighChecks(diagnosis.book->words, diagnosis.ground.network, ChancesNow(diagnosis), checks.ground,
+                      open, options, diagnosis.limits),
+          checks.outcome};
 }
 
 std::vector<NextCheck> FindNextChecks(const Diagnosis& diagnosis, const CaseChecks& checks,
@@ -111,24 +115,22 @@ std::vector<NextCheck> FindNextChecks(const Diagnosis& diagnosis, const CaseChec
 }
 
 void WorkOutMoves(const Diagnosis& diagnosis, const Speaker& speaker, NextCheck& check) {
-  const Trust& trust = *diagnosis.book->words.FindTrust(check.trust);
-  std::vector<Question> questions;
-  std::vector<AskedFinding*> asked;
-  for (AskedFinding& finding : check.findings) {
+  if (check.worked_out) return;
+  std::vector<int> findings;
+  for (const AskedFinding& finding : check.findings) {
     const auto event = diagnosis.ground.Find(finding.event);
-    if (!event || !finding.if_present.empty() || !finding.if_absent.empty()) continue;
-    questions.push_back({{*event, trust.p_present_if_present, trust.p_present_if_absent}});
-    asked.push_back(&finding);
+    if (!event) return;
+    findings.push_back(*event);
   }
-  const std::vector<Answers> all =
-      ComputeAnswers(diagnosis.ground.network, ChancesNow(diagnosis), questions, diagnosis.limits);
-  for (std::size_t i = 0; i < asked.size(); ++i) {
-    if (!all[i].exact) continue;
-    check.worked_out = true;
-    asked[i]->chance = all[i].answers.front().p;
-    asked[i]->if_present = MovesTo(diagnosis, speaker, all[i].answers.front().then);
-    asked[i]->if_absent = MovesTo(diagnosis, speaker, all[i].answers.back().then);
-  }
+  BeliefLimits limits = diagnosis.limits;
+  limits.answer_work = std::numeric_limits<double>::infinity();
+  const Answers answers =
+      ComputeAnswers(diagnosis.ground.network, ChancesNow(diagnosis),
+                     {AnswersTo(findings, *diagnosis.book->words.FindTrust(check.trust))}, limits)
+          .front();
+  if (!answers.exact) return;
+  check.worked_out = true;
+  AddAnswers(diagnosis, speaker, answers, check);
 }
 
 }  // namespace gearwhy

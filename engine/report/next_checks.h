@@ -7,8 +7,10 @@
 // Cost: that of weigh_checks.h; describing them costs next to nothing.
 #pragma once
 
+#include <optional>
 #include <vector>
 
+#include "engine/belief/outcome.h"
 #include "engine/report/rank_report.h"
 #include "engine/report/weigh_checks.h"
 
@@ -17,7 +19,8 @@ namespace gearwhy {
 // The checks of a case that tell something nobody has looked at, and the best of them weighed.
 struct CaseChecks {
   std::vector<GroundCheck> ground;
-  WeighedChecks weighed;  // indices are into `ground`
+  WeighedChecks weighed;           // indices are into `ground`
+  std::optional<Outcome> outcome;  // as it is now (pull.h)
 };
 CaseChecks WeighCase(const Diagnosis& diagnosis);
 // The same checks with this access open, by name; what was worked out of them is not worked out again.
@@ -30,8 +33,7 @@ EventChances ChancesNow(const Diagnosis& diagnosis);
 std::vector<NextCheck> FindNextChecks(const Diagnosis& diagnosis, const CaseChecks& checks,
                                       const Speaker& speaker, int most);
 
-// The moves after either answer to each finding by itself, for those findings of the check that have none
-// yet.
+// The answers of a check that was too much work among the others.
 void WorkOutMoves(const Diagnosis& diagnosis, const Speaker& speaker, NextCheck& check);
 
 }  // namespace gearwhy

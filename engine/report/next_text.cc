@@ -12,13 +12,11 @@ namespace gearwhy {
 namespace {
 
 constexpr std::size_t kMostFindings = 3;
+constexpr double kLeastSeveral = 0.01;  // of several findings at once: worth a line
 
 void PrintPull(const PullDecision& pull, Page& page) {
   page.Heading("Must the unit come out?");
-  if (pull.advice != PullAdvice::kUnknown) {
-    page.Paragraph("   ", fmt::format("{} {} that the repair needs it out.", Bar(pull.chance, 30),
-                                      ShowChance(pull.chance)));
-  }
+  if (pull.advice != PullAdvice::kUnknown && pull.outcome) page.Paragraph("   ", OutcomeText(*pull.outcome));
   page.Paragraph("   ", AdviceText(pull));
   for (const PullChange& change : pull.changes) page.Paragraph("   · ", ChangeText(change));
   page.Blank();
@@ -35,10 +33,23 @@ void PrintMoves(const std::string& answer, const std::vector<Move>& moves, Page&
 
 }  // namespace
 
+std::string OutcomeText(const Outcome& outcome) {
+  const auto show = [](double chance) {
+    if (chance > 0.99) return std::string("more than 99 in 100");
+    return chance < 0.01 ? std::string("less than 1 in 100") : ShowChance(chance);
+  };
+  return fmt::format("Repair with the unit out: {}; with it in: {}; nothing to blame: {}.",
+                     show(outcome.marked), show(outcome.others()), show(outcome.nothing()));
+}
+
 std::string AdviceText(const PullDecision& pull) {
   switch (pull.advice) {
     case PullAdvice::kUnknown:
-      return "That cannot be told yet: no fault stands out so far.";
+      return "That cannot be told yet.";
+    case PullAdvice::kNothing:
+      return "Leave it in: so far no fault is needed to explain what was reported. Look again when the "
+             "trouble "
+             "shows, under the conditions of the complaint.";
     case PullAdvice::kLeaveIn:
       return "Leave it in: what is to blame can most likely be mended with the unit in place.";
     case PullAdvice::kLookFirst:
@@ -92,6 +103,7 @@ std::string NextText(const NextReport& report, const TextStyle& style) {
                                : ""));
     if (!check.worked_out)
       page.Paragraph("   ", "The case is too entangled to work out what each of its answers would change.");
+    const bool several = check.findings.size() > 1;
     for (std::size_t f = 0; check.worked_out && f < check.findings.size(); ++f) {
       if (f == kMostFindings) {
         page.Paragraph("   ", fmt::format("It tells {}.",
@@ -99,12 +111,18 @@ std::string NextText(const NextReport& report, const TextStyle& style) {
         break;
       }
       const AskedFinding& finding = check.findings[f];
-      if (finding.chance <= 0) continue;
-      PrintMoves(fmt::format("{} ({})", finding.says, ShowChance(finding.chance)), finding.if_present, page);
-      if (check.findings.size() == 1) PrintMoves(finding.says_absent, finding.if_absent, page);
+      PrintMoves(fmt::format("{}{} ({})", finding.says, several ? ", and nothing else of it" : "",
+                             ShowChance(finding.chance)),
+                 finding.if_alone, page);
     }
-    if (check.worked_out && check.findings.size() > 1)
-      PrintMoves("none of them is so", check.findings.front().if_absent, page);
+    if (check.worked_out) {
+      PrintMoves(fmt::format("{} ({})", several ? "nothing of it is so" : check.findings.front().says_absent,
+                             ShowChance(check.chance_none)),
+                 check.if_none, page);
+      if (check.chance_several >= kLeastSeveral)
+        page.Paragraph("   ", fmt::format("Several of them at once: {}; what that changes is not worked out.",
+                                          ShowChance(check.chance_several)));
+    }
     cautions.insert(check.cautions.begin(), check.cautions.end());
     page.Blank();
   }

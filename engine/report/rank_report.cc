@@ -8,6 +8,7 @@
 #include <set>
 
 #include "engine/report/next_checks.h"
+#include "engine/report/pull.h"
 #include "engine/text/sha256.h"
 
 namespace gearwhy {
@@ -215,7 +216,11 @@ RankReport MakeRankReport(const Diagnosis& diagnosis, const Sources& sources, co
   }
   if (options.reasons) report.together = MakeJoint(diagnosis, speaker);
   report.unexplained = FindUnexplained(diagnosis, speaker, sources);
-  if (options.next > 0) report.next = FindNextChecks(diagnosis, WeighCase(diagnosis), speaker, options.next);
+  if (options.next > 0) {
+    const CaseChecks checks = WeighCase(diagnosis);
+    report.outcome = checks.outcome;
+    report.next = FindNextChecks(diagnosis, checks, speaker, options.next);
+  }
   for (const NextCheck& check : report.next) {
     for (const std::string& caution : check.cautions) {
       if (std::find(report.cautions.begin(), report.cautions.end(), caution) == report.cautions.end()) {

@@ -4,9 +4,11 @@
 // each, the joint explanation, complaints that nothing explains, and what to look at next.
 #pragma once
 
+#include <optional>
 #include <string>
 #include <vector>
 
+#include "engine/belief/outcome.h"
 #include "engine/report/diagnose.h"
 #include "engine/report/part_decisions.h"
 
@@ -76,9 +78,9 @@ struct AskedFinding {
   Statement event;
   std::string id;  // "debris:rubber"
   std::string says, says_absent;
-  double chance = 0;  // that the answer is this one, as the first that is so of the check's findings
-  // The suspects moved most, at most three; empty where it was not worked out.
-  std::vector<Move> if_present, if_absent;
+  double chance = 0;  // that this one is reported, and no other finding of the check
+  // The suspects moved most by that answer, at most three.
+  std::vector<Move> if_alone;
 };
 
 struct NextCheck {
@@ -98,13 +100,17 @@ struct NextCheck {
   bool worked_out = true;
   bool needs_unit_out = false;
   std::vector<AskedFinding> findings;  // most telling first
-  std::vector<std::string> cautions;   // its own, then those of the way to it
+  double chance_none = 0;              // that none of them is reported
+  std::vector<Move> if_none;
+  double chance_several = 0;          // that several are; what that would change is not worked out
+  std::vector<std::string> cautions;  // its own, then those of the way to it
 };
 
 struct RankReport {
   std::string case_id, title, unit, unit_says, variant, variant_says;
-  std::vector<WherePlace> where;  // likeliest first
-  std::vector<Suspect> suspects;  // likeliest first, ties by id
+  std::optional<Outcome> outcome;  // pull.h
+  std::vector<WherePlace> where;   // likeliest first
+  std::vector<Suspect> suspects;   // likeliest first, ties by id
   JointExplanation together;
   std::vector<Unexplained> unexplained;
   std::vector<NextCheck> next;  // best first (next_checks.h)

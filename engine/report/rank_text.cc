@@ -18,6 +18,14 @@ std::string Subject(const RankReport& report) {
   return text;
 }
 
+void ComesTo(const RankReport& report, Page& page) {
+  if (!report.outcome || report.nothing_observed) return;
+  if (report.outcome->nothing() >= kNothingFrom)
+    page.Paragraph("", "So far no fault is needed to explain what was reported.");
+  page.Paragraph("", OutcomeText(*report.outcome));
+  page.Blank();
+}
+
 void Where(const RankReport& report, Page& page) {
   if (report.where.empty()) return;
   page.Heading("Where");
@@ -189,6 +197,7 @@ std::string RankText(const RankReport& report, const TextStyle& style, const Ran
         "", "Nothing was observed that the rulebook speaks of, so these are the chances before looking.");
     page.Blank();
   }
+  ComesTo(report, page);
   Where(report, page);
   Suspects(report, options, page);
   TakenTogether(report, page);

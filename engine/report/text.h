@@ -22,7 +22,8 @@ std::string RankText(const RankReport& report, const TextStyle& style, const Ran
 
 std::string WhyText(const WhyReport& report, const TextStyle& style);
 std::string WhyNotText(const WhyNotReport& report, const TextStyle& style);
-// Whether the unit must come out, in a sentence.
+// What the case comes to, and what to do about the unit, in a sentence each.
+std::string OutcomeText(const Outcome& outcome);
 std::string AdviceText(const PullDecision& pull);
 std::string ChangeText(const PullChange& change);
 std::string NextText(const NextReport& report, const TextStyle& style);

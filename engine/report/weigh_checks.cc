@@ -9,12 +9,19 @@ namespace {
 
 std::size_t At(int index) { return static_cast<std::size_t>(index); }
 
+constexpr double kLeastToBlame = 1e-6;  // of all blame together: less is rounding
+constexpr double kLeastShare = 1e-6;    // of an answer that is planned for
+
 struct Glanced {
   std::size_t check = 0;
   std::vector<int> asked;
   double minutes = 0;
-  double rate = 0;
+  double bits = 0;
+
+  double rate() const { return bits / std::max(1.0, minutes); }
 };
+
+double SumOf(const std::vector<double>& values) { return std::accumulate(values.begin(), values.end(), 0.0); }
 
 // The part of each fault's blame that goes with an answer: as much as the fault brings the answer about. The
 // parts add up to the whole, so that an answer about some other trouble moves nothing.
@@ -33,6 +40,86 @@ const Answers* KnownAnswers(const WeighedChecks* known, const Glanced& one) {
       return &weighed.answers;
   }
   return nullptr;
+}
+
+// Every check as it looks at a glance, most bits for a minute first.
+std::vector<Glanced> GlanceAt(const Words& words, const Network& network, const EventChances& now,
+                              const std::vector<GroundCheck>& checks, const std::set<std::string>& open) {
+  std::vector<Glanced> glanced;
+  for (std::size_t c = 0; c < checks.size(); ++c) {
+    const Check& check = *checks[c].check;
+    const Trust& trust = *words.FindTrust(check.trust);
+    Glanced one{c, {}, check.minutes + MinutesToReach(words, check.access, open), 0};
+    std::vector<std::pair<double, int>> by_bits;
+    for (const int finding : checks[c].findings)
+      by_bits.emplace_back(-BitsAtAGlance(network, now, finding, trust), finding);
+    std::stable_sort(by_bits.begin(), by_bits.end());
+    for (const auto& [minus_bits, finding] : by_bits) {
+      one.asked.push_back(finding);
+      one.bits -= minus_bits;
+    }
+    glanced.push_back(std::move(one));
+  }
+  std::stable_sort(glanced.begin(), glanced.end(),
+                   [](const Glanced& a, const Glanced& b) { return a.rate() > b.rate(); });
+  return glanced;
+}
+
+// The first so many, and before them the first look of the plan, should there be too much work for all.
+std::vector<Glanced> Chosen(const std::vector<Glanced>& glanced, int most, const Confirmation::Plan& plan) {
+  const std::size_t count = std::min(glanced.size(), At(most));
+  std::vector<Glanced> chosen(glanced.begin(), glanced.begin() + static_cast<std::ptrdiff_t>(count));
+  if (!plan.any) return chosen;
+  const auto is_first_look = [&](const Glanced& one) { return one.check == plan.check; };
+  std::erase_if(chosen, is_first_look);
+  const auto first_look = std::find_if(glanced.begin(), glanced.end(), is_first_look);
+  if (first_look != glanced.end()) chosen.insert(chosen.begin(), *first_look);
+  return chosen;
+}
+
+// The answers to each of the chosen, taken over where they are known.
+std::vector<Answers> AnswersOf(const std::vector<Glanced>& chosen, const Words& words, const Network& network,
+                               const EventChances& now, const std::vector<GroundCheck>& checks,
+                               const WeighedChecks* known_checks, const BeliefLimits& limits) {
+  std::vector<Answers> all(chosen.size());
+  std::vector<Question> questions;
+  std::vector<std::size_t> unknown;  // of the chosen: those whose answers have to be worked out
+  for (std::size_t i = 0; i < chosen.size(); ++i) {
+    if (const Answers* known = KnownAnswers(known_checks, chosen[i])) {
+      all[i] = *known;
+      continue;
+    }
+    unknown.push_back(i);
+    questions.push_back(AnswersTo(chosen[i].asked, *words.FindTrust(checks[chosen[i].check].check->trust)));
+  }
+  std::vector<Answers> worked_out = ComputeAnswers(network, now, questions, limits);
+  for (std::size_t u = 0; u < unknown.size(); ++u) all[unknown[u]] = std::move(worked_out[u]);
+  return all;
+}
+
+// The minutes until the cause has been seen, with this check first.
+double MinutesToCause(const WeighedCheck& entry, const std::vector<double>& blame, const EventChances& now,
+                      const Confirmation& confirmation, const std::vector<char>& opened) {
+  const Look* look = nullptr;
+  for (const Look& other : confirmation.looks()) {
+    if (other.check == entry.check) look = &other;
+  }
+  const double whole = SumOf(blame);
+  double minutes = entry.minutes;
+  const auto add = [&](const Answer& answer, int seen) {
+    std::vector<double> part = PartOf(blame, now, answer);
+    if (look != nullptr && seen >= 0) {
+      for (const Sight& sight : look->sights) {  // what this answer has shown needs no more looks
+        if (sight.finding == seen) part[At(sight.fault)] = 0;
+      }
+    }
+    const double share = SumOf(part) / whole;
+    if (share > kLeastShare) minutes += share * confirmation.Make(part, opened).minutes;
+  };
+  for (std::size_t a = 0; a < entry.answers.answers.size(); ++a)
+    add(entry.answers.answers[a], a < entry.asked.size() ? entry.asked[a] : -1);
+  add(entry.answers.rest, -1);
+  return minutes;
 }
 
 }  // namespace
@@ -60,100 +147,50 @@ double BitsAtAGlance(const Network& network, const EventChances& now, int findin
   return std::max(0.0, bits);
 }
 
+Question AnswersTo(const std::vector<int>& findings, const Trust& trust) {
+  const auto report = [&](int finding, bool present) {
+    const double if_present = trust.p_present_if_present, if_absent = trust.p_present_if_absent;
+    return present ? Report{finding, true, if_present, if_absent}
+                   : Report{finding, false, 1 - if_present, 1 - if_absent};
+  };
+  Question question;
+  for (std::size_t alone = 0; alone <= findings.size(); ++alone) {
+    question.emplace_back();
+    for (std::size_t i = 0; i < findings.size(); ++i)
+      question.back().push_back(report(findings[i], i == alone));
+  }
+  return question;
+}
+
 WeighedChecks WeighChecks(const Words& words, const Network& network, const EventChances& now,
                           const std::vector<GroundCheck>& checks, const std::vector<std::string>& open_names,
                           const WeighOptions& options, const BeliefLimits& limits) {
   const std::set<std::string> open_set = OpenAccess(words, open_names);
   const Confirmation confirmation(words, network, checks);
   const std::vector<char> open = confirmation.Open(open_set);
-  const std::vector<double> blame = BlameOf(network, now.p_by_itself);
+  std::vector<double> blame = BlameOf(network, now.p_by_itself);
+  if (SumOf(blame) < kLeastToBlame) blame.assign(blame.size(), 0);
   const Confirmation::Plan plan = confirmation.Make(blame, open);
   WeighedChecks weighed;
   weighed.minutes_to_cause = plan.minutes;
   weighed.has_look = plan.any;
   weighed.first_look = plan.check;
 
-  std::vector<Glanced> glanced;
-  for (std::size_t c = 0; c < checks.size(); ++c) {
-    const Check& check = *checks[c].check;
-    const Trust& trust = *words.FindTrust(check.trust);
-    Glanced one{c, {}, check.minutes + MinutesToReach(words, check.access, open_set), 0};
-    std::vector<std::pair<double, int>> by_bits;
-    for (const int finding : checks[c].findings)
-      by_bits.emplace_back(-BitsAtAGlance(network, now, finding, trust), finding);
-    std::stable_sort(by_bits.begin(), by_bits.end());
-    for (const auto& [minus_bits, finding] : by_bits) {
-      if (!one.asked.empty() &&
-          (static_cast<int>(one.asked.size()) >= options.findings || -minus_bits < 0.002))
-        break;
-      one.asked.push_back(finding);
-      one.rate -= minus_bits;
-    }
-    one.rate /= std::max(1.0, one.minutes);
-    glanced.push_back(std::move(one));
-  }
-  std::stable_sort(glanced.begin(), glanced.end(),
-                   [](const Glanced& a, const Glanced& b) { return a.rate > b.rate; });
-  const std::size_t count = std::min(glanced.size(), At(options.worked_out));
-  std::vector<Glanced> chosen(glanced.begin(), glanced.begin() + static_cast<std::ptrdiff_t>(count));
-  // The first look comes first, should there be too much work for all.
-  if (plan.any) {
-    const auto is_first_look = [&](const Glanced& one) { return one.check == plan.check; };
-    std::erase_if(chosen, is_first_look);
-    const auto first_look = std::find_if(glanced.begin(), glanced.end(), is_first_look);
-    if (first_look != glanced.end()) chosen.insert(chosen.begin(), *first_look);
-  }
-
-  std::vector<Answers> all(chosen.size());
-  std::vector<Question> questions;
-  std::vector<std::size_t> unknown;  // of the chosen: those whose answers have to be worked out
-  for (std::size_t i = 0; i < chosen.size(); ++i) {
-    const Glanced& one = chosen[i];
-    if (const Answers* known = KnownAnswers(options.known, one)) {
-      all[i] = *known;
-      continue;
-    }
-    unknown.push_back(i);
-    const Trust& trust = *words.FindTrust(checks[one.check].check->trust);
-    Question question;
-    for (const int finding : one.asked)
-      question.push_back({finding, trust.p_present_if_present, trust.p_present_if_absent});
-    questions.push_back(std::move(question));
-  }
-  std::vector<Answers> worked_out = ComputeAnswers(network, now, questions, limits);
-  for (std::size_t u = 0; u < unknown.size(); ++u) all[unknown[u]] = std::move(worked_out[u]);
-
+  const std::vector<Glanced> chosen =
+      Chosen(GlanceAt(words, network, now, checks, open_set), options.worked_out, plan);
+  std::vector<Answers> all = AnswersOf(chosen, words, network, now, checks, options.known, limits);
   std::vector<int> faults;
   for (std::size_t i = 0; i < network.events.size(); ++i) {
     if (network.events[i].type == EventType::kFault) faults.push_back(static_cast<int>(i));
   }
-  const double whole = std::accumulate(blame.begin(), blame.end(), 0.0);
   for (std::size_t i = 0; i < chosen.size(); ++i) {
-    WeighedCheck entry;
-    entry.check = chosen[i].check;
-    entry.asked = chosen[i].asked;
-    entry.minutes = chosen[i].minutes;
-    entry.answers = std::move(all[i]);
-    entry.bits = entry.answers.exact ? BitsAbout(faults, now, entry.answers)
-                                     : chosen[i].rate * std::max(1.0, entry.minutes);
-    const std::vector<char> opened = confirmation.With(open, checks[entry.check].check->access);
-    const Look* look = nullptr;
-    for (const Look& other : confirmation.looks()) {
-      if (other.check == entry.check) look = &other;
+    WeighedCheck entry{chosen[i].check, chosen[i].asked, std::move(all[i]), chosen[i].minutes, 0, 0};
+    entry.bits = entry.answers.exact ? BitsAbout(faults, now, entry.answers) : chosen[i].bits;
+    if (plan.any) {
+      const std::vector<char> opened = confirmation.With(open, checks[entry.check].check->access);
+      entry.minutes_to_cause = MinutesToCause(entry, blame, now, confirmation, opened);
+      if (entry.check == plan.check) entry.minutes_to_cause = std::min(entry.minutes_to_cause, plan.minutes);
     }
-    entry.minutes_to_cause = plan.any ? entry.minutes : 0;
-    for (std::size_t a = 0; a < entry.answers.answers.size() && whole > 0; ++a) {
-      std::vector<double> part = PartOf(blame, now, entry.answers.answers[a]);
-      if (look != nullptr && a < entry.asked.size()) {
-        for (const Sight& sight : look->sights) {  // what this answer has shown needs no more looks
-          if (entry.asked[a] == sight.finding) part[At(sight.fault)] = 0;
-        }
-      }
-      const double share = std::accumulate(part.begin(), part.end(), 0.0) / whole;
-      if (share > 1e-6) entry.minutes_to_cause += share * confirmation.Make(part, opened).minutes;
-    }
-    if (plan.any && entry.check == plan.check)
-      entry.minutes_to_cause = std::min(entry.minutes_to_cause, plan.minutes);
     weighed.checks.push_back(std::move(entry));
   }
   const auto score = [&](const WeighedCheck& entry) {

@@ -6,11 +6,13 @@
 // Method. At a glance every check is judged as if its findings' causes were independent: the bits that the
 // answer tells about each uncertain cause, for each minute, access included. The best of these, and the first
 // look of the shortest way to see the cause (confirm.h), are worked out exactly (answers.h): one pass of the
-// network a finding. For every possible answer the minutes that are still expected then, until the cause is
-// seen, are planned; a check is worth its time as far as it shortens that. Two orders may be asked for. The
-// minutes to the cause are in use. Most bits for a minute asks whatever is cheap, related to the trouble or
-// not, and so much of it that its minutes could not be measured on drawn transmissions.
-// Cost: see answers.h; some 20 passes and as many plans. In a network so wide that this would take too long,
+// network an answer. The answers are those of the whole check: one of its findings alone, or none of them;
+// what is left, several at once, is weighed as one. For every answer the minutes that are still expected
+// then, until the cause is seen, are planned; a check is worth its time as far as it shortens that. Two
+// orders may be asked for. The minutes to the cause are in use, while something is to blame; otherwise, and
+// where it is asked for, most bits for a minute. That asks whatever is cheap, related to the trouble or not,
+// and so much of it that its minutes could not be measured on drawn transmissions.
+// Cost: see answers.h; some 40 passes and as many plans. In a network so wide that this would take too long,
 // the checks that promise less are not worked out, and the first look comes first.
 // Source: Heckerman, Breese & Rommelse 1995 (decision-theoretic troubleshooting, one-step look-ahead) - from
 // memory.
@@ -37,15 +39,14 @@ struct WeighedChecks;
 struct WeighOptions {
   CheckOrder order = CheckOrder::kMinutesToCause;
   int worked_out = 8;  // checks
-  int findings = 2;    // of each
   // Of the same checks, reports and chances: answers that need not be worked out again.
   const WeighedChecks* known = nullptr;
 };
 
 struct WeighedCheck {
   std::size_t check = 0;   // index into the ground checks
-  std::vector<int> asked;  // the findings that were worked out, most promising first
-  Answers answers;         // to these: one for each, then "none"
+  std::vector<int> asked;  // its findings, most promising first
+  Answers answers;         // one for each of them, that it is so and no other is; then "none"
   double minutes = 0;      // with the access still to be paid
   // About all faults, each taken by itself; at a glance where `answers` is not exact.
   double bits = 0;
@@ -62,6 +63,10 @@ struct WeighedChecks {
 // Bits that the answer to a finding tells about its causes, each taken by itself, as if they were
 // independent. Cheap.
 double BitsAtAGlance(const Network& network, const EventChances& now, int finding, const Trust& trust);
+
+// The answers to a check that are worked out, and what is written down with each: every finding alone, then
+// none of them.
+Question AnswersTo(const std::vector<int>& findings, const Trust& trust);
 
 WeighedChecks WeighChecks(const Words& words, const Network& network, const EventChances& now,
                           const std::vector<GroundCheck>& checks, const std::vector<std::string>& open,

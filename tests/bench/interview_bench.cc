@@ -71,6 +71,7 @@ struct Workshop {
   std::vector<GroundCheck> checks;  // with every finding that each tells
   std::vector<int> causes_first;
   std::vector<char> may_be_complaint;  // by event
+  std::vector<char> needs_unit_out;    // by event: a fault whose repair does
   Sights sights;
   const Network& network() const { return ground.network; }
 };
@@ -137,7 +138,8 @@ int AsAsked(const Workshop& shop, const Standing& standing, const EventChances& 
   const auto needs_out = [&](const WeighedCheck& one) {
     return !unit_out && words.NeedsUnitOut(checks[one.check].check->access);
   };
-  if (needs_out(weighed.checks.front()) && ChanceUnitOut(words, shop.ground, now) < kMayStayIn) {
+  const auto outcome = ComputeOutcome(standing.network, shop.needs_unit_out, Limits());
+  if (needs_out(weighed.checks.front()) && (!outcome || outcome->marked < kMayStayIn)) {
     for (const WeighedCheck& one : weighed.checks)
       if (!needs_out(one) && WorthAsking(one.bits, one.minutes)) return kept[one.check];
   }
@@ -480,6 +482,9 @@ Workshop Open(Session& session, const std::string& unit) {
   shop.checks = GroundChecksOf(*diagnosis);
   shop.causes_first = CausesFirst(shop.network());
   shop.may_be_complaint = PossibleComplaints(shop.ground);
+  for (const GroundEvent& event : shop.ground.events)
+    shop.needs_unit_out.push_back(event.word->type == WordType::kFault &&
+                                  shop.words->NeedsUnitOut(event.word->repair));
   shop.sights = SightsOf(*shop.words, shop.network(), shop.checks);
   return shop;
 }

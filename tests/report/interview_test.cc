@@ -36,7 +36,7 @@ struct Lamp {
     return FindNextStep(*diagnosis, WeighCase(*diagnosis), state);
   }
   double ChanceOut() const {
-    return ChanceUnitOut(book.book->words, diagnosis->ground, ChancesNow(*diagnosis));
+    return OutcomeNow(*diagnosis)->marked;
   }
   RankReport Report() const { return MakeRankReport(*diagnosis, book.sources, nullptr, limits); }
 };
@@ -194,7 +194,7 @@ TEST_CASE("the moves told beforehand are the moves that come") {
     const Lamp after(std::string("observed: [{") + (present ? "present" : "absent") +
                      ": {voltage_low: hall}, trust: seen}]\n");
     const auto& moves =
-        present ? question.check.findings[0].if_present : question.check.findings[0].if_absent;
+        present ? question.check.findings[0].if_alone : question.check.if_none;
     REQUIRE(!moves.empty());
     for (const Move& move : moves) {
       INFO(move.fault);

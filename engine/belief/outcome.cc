@@ -1,0 +1,101 @@
+#include "engine/belief/outcome.h"
+
+#include <algorithm>
+#include <cmath>
+#include <functional>
+
+#include "engine/belief/compiled_network.h"
+
+namespace gearwhy {
+namespace {
+
+using Reports = std::vector<Report>;
+
+// log P(e+ | e-) after each answer, in one world.
+class World {
+ public:
+  // `network`: with all reports; `is_off`: faults that are taken away.
+  World(Network network, const std::function<bool(std::size_t)>& is_off, const std::vector<int>& asked,
+        const BeliefLimits& limits)
+      : all_(std::move(network)) {
+    for (std::size_t i = 0; i < all_.events.size(); ++i) {
+      if (!is_off(i)) continue;
+      all_.events[i].p_unexplained = 0;
+      all_.events[i].causes.clear();
+    }
+    only_absent_ = all_;
+    std::erase_if(only_absent_.reports, [](const Report& report) { return report.present; });
+    CompiledNetwork::Options options;
+    options.asked = asked;
+    tree_of_all_.emplace(all_, limits, options);
+    tree_of_absent_.emplace(only_absent_, limits, options);
+    fits_ = tree_of_all_->Build() && tree_of_absent_->Build();
+  }
+  World(const World&) = delete;  // the trees refer to the networks
+  World& operator=(const World&) = delete;
+
+  bool fits() const { return fits_; }
+
+  double LogChancePresent(const Reports& answer) {
+    std::vector<Supposition> all, absent;
+    for (const Report& report : answer) {
+      const Supposition supposed{report.event, report.p_if_absent, report.p_if_present};
+      all.push_back(supposed);
+      if (!report.present) absent.push_back(supposed);
+    }
+    return tree_of_all_->LogChance(all) - tree_of_absent_->LogChance(absent);
+  }
+
+ private:
+  Network all_, only_absent_;
+  std::optional<CompiledNetwork> tree_of_all_, tree_of_absent_;
+  bool fits_ = false;
+};
+
+}  // namespace
+
+std::vector<std::optional<Outcome>> OutcomesAfter(const Network& network, const std::vector<char>& is_marked,
+                                                  const std::vector<Reports>& answers,
+                                                  const BeliefLimits& limits) {
+  std::vector<std::optional<Outcome>> outcomes(answers.size());
+  std::vector<int> asked;
+  for (const Reports& answer : answers) {
+    for (const Report& report : answer) asked.push_back(report.event);
+  }
+  std::sort(asked.begin(), asked.end());
+  asked.erase(std::unique(asked.begin(), asked.end()), asked.end());
+  Ancestry part = AncestorsOfReports(network, asked);
+  std::vector<int> asked_in_part;
+  for (const int event : asked) asked_in_part.push_back(part.index_of[static_cast<std::size_t>(event)]);
+
+  const auto is_fault = [&](std::size_t i) { return part.network.events[i].type == EventType::kFault; };
+  World as_it_is(
+      part.network, [](std::size_t) { return false; }, asked_in_part, limits);
+  World without_faults(part.network, is_fault, asked_in_part, limits);
+  World without_marked(
+      part.network,
+      [&](std::size_t i) { return is_fault(i) && is_marked[static_cast<std::size_t>(part.kept[i])] != 0; },
+      asked_in_part, limits);
+  if (!as_it_is.fits() || !without_faults.fits() || !without_marked.fits()) return outcomes;
+  for (std::size_t a = 0; a < answers.size(); ++a) {
+    Reports answer = answers[a];
+    for (Report& report : answer) report.event = part.index_of[static_cast<std::size_t>(report.event)];
+    const double logp = as_it_is.LogChancePresent(answer);
+    if (!std::isfinite(logp)) continue;
+    const auto share = [&](World& world) {
+      return std::clamp(-std::expm1(world.LogChancePresent(answer) - logp), 0.0, 1.0);
+    };
+    Outcome outcome;
+    outcome.any = share(without_faults);
+    outcome.marked = std::min(outcome.any, share(without_marked));
+    outcomes[a] = outcome;
+  }
+  return outcomes;
+}
+
+std::optional<Outcome> ComputeOutcome(const Network& network, const std::vector<char>& is_marked,
+                                      const BeliefLimits& limits) {
+  return OutcomesAfter(network, is_marked, {Reports{}}, limits).front();
+}
+
+}  // namespace gearwhy

@@ -1,0 +1,44 @@
+// Outcome: is there anything to blame for what was seen, and does it lie with some of the faults?
+//
+// In: a network with its reports, and which of its faults are marked (those whose repair needs the unit out).
+// Out: `marked`, the share of what was seen present that would not be there but for a marked fault, given
+// what was seen absent; `any`, the same of all faults.
+//   share(U) = max(0, 1 - P(e+ | e-, do U = 0) / P(e+ | e-))
+// where e+ are the reports of something present, e- those of something absent, and do(U = 0) takes the faults
+// U away, with their causes.
+// Why not the chance that some marked fault is there: background faults make that a quarter where a complaint
+// has been refuted. Why given e-: without it the share goes below 0. The three outcomes add up to 1: nothing
+// to blame (1 - any), only other faults (any - marked), marked ones (marked).
+// Method: each P is the chance of all reports over that of e- alone, in the network and in one without U;
+// with answers (answers.h) their reports are supposed on the same trees.
+// Cost: six trees, two of them without any fault; a pass up of each for every answer.
+// Errors: none. Where a tree is too wide, or the reports cannot all be, there is no outcome.
+// Source: own derivation; the probability of necessity of Pearl 2000, Causality, is its model - from memory.
+#pragma once
+
+#include <optional>
+#include <vector>
+
+#include "engine/belief/chances.h"
+
+namespace gearwhy {
+
+struct Outcome {
+  double any = 0;
+  double marked = 0;  // at most `any`
+
+  double nothing() const { return 1 - any; }
+  double others() const { return any - marked; }
+};
+
+// `is_marked`: by event.
+std::optional<Outcome> ComputeOutcome(const Network& network, const std::vector<char>& is_marked,
+                                      const BeliefLimits& limits = {});
+
+// The same after each answer: after the reports of the network and those of the answer. An answer that cannot
+// be has none.
+std::vector<std::optional<Outcome>> OutcomesAfter(const Network& network, const std::vector<char>& is_marked,
+                                                  const std::vector<std::vector<Report>>& answers,
+                                                  const BeliefLimits& limits = {});
+
+}  // namespace gearwhy

@@ -1,0 +1,63 @@
+// Cases of the shipped rulebook, diagnosed, for tests.
+#pragma once
+
+#include <algorithm>
+#include <filesystem>
+#include <memory>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "engine/model/load_case.h"
+#include "engine/report/diagnose.h"
+#include "engine/text/yaml.h"
+#include "tests/support/shipped.h"
+
+namespace gearwhy {
+
+struct ShippedCase {
+  Case c;
+  std::optional<UnitKnowledge> unit;
+  std::optional<Diagnosis> diagnosis;
+
+  const UnitKnowledge* known_unit() const { return unit ? &*unit : nullptr; }
+};
+
+inline std::vector<std::string> ShippedCaseFiles() {
+  std::vector<std::string> files;
+  for (const auto& entry : std::filesystem::directory_iterator(GEARWHY_SOURCE_DIR "/cases"))
+    files.push_back(entry.path().string());
+  std::sort(files.begin(), files.end());
+  return files;
+}
+
+// `text`: of a case file that would be called `id`.
+inline std::unique_ptr<ShippedCase> DiagnoseText(ShippedBook& shipped, const std::string& id,
+                                                 const std::string& text) {
+  Diagnostics& diagnostics = shipped.diagnostics;
+  const auto root = ParseYaml(shipped.sources, shipped.sources.Add(id + ".yaml", text), diagnostics);
+  INFO(shipped.Errors());
+  REQUIRE(root);
+  const FindUnit find_unit = [&](const std::string& name, const Place& place) {
+    return shipped.shelf->Find(name, place, diagnostics);
+  };
+  auto c = LoadCase(*root, id, *shipped.book, find_unit, diagnostics);
+  INFO(shipped.Errors());
+  REQUIRE(c);
+  auto opened = std::make_unique<ShippedCase>();
+  opened->c = std::move(*c);
+  if (!opened->c.unit.empty()) opened->unit = KnowUnit(shipped.UnitNamed(opened->c.unit), diagnostics);
+  opened->diagnosis = Diagnose(*shipped.book, opened->known_unit(), opened->c, {}, diagnostics);
+  INFO(shipped.Errors());
+  REQUIRE(opened->diagnosis);
+  return opened;
+}
+
+inline std::unique_ptr<ShippedCase> DiagnoseFile(ShippedBook& shipped, const std::string& file) {
+  const auto source = ReadSource(file, file, kMaxCaseBytes, shipped.sources, shipped.diagnostics);
+  REQUIRE(source);
+  return DiagnoseText(shipped, std::filesystem::path(file).stem().string(),
+                      shipped.sources.Text(*source));
+}
+
+}  // namespace gearwhy
