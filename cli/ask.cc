@@ -125,6 +125,7 @@ bool Ask::Take(const std::vector<CaseChange>& changes, const std::string& says) 
     return false;
   }
   FaultChances before;
+  const bool was_known = known_ == nullptr || ExactnessOf(known_->diagnosis).IsKnown();
   if (known_ != nullptr) before = FaultChancesOf(known_->diagnosis);
   if (!Diagnosed()) {
     asker_.Tell("This was not taken.");
@@ -135,7 +136,9 @@ bool Ask::Take(const std::vector<CaseChange>& changes, const std::string& says) 
   log_.push_back({text_before, state_before, says});
   const bool only_access = std::all_of(changes.begin(), changes.end(),
                                        [](const CaseChange& c) { return c.list == CaseList::kOpen; });
-  if (!before.empty() && !only_access)
+  const bool known = was_known && ExactnessOf(known_->diagnosis).IsKnown();
+  if (!known) ShowRanking();
+  if (known && !before.empty() && !only_access)
     asker_.Print(MovedText(MovedSuspects(before, known_->diagnosis), asker_.style()));
   Store();
   return true;

@@ -124,6 +124,8 @@ void Ask::Help() {
 void Ask::ShowRanking() {
   const RankReport report = Report(5);
   Page page(asker_.style());
+  SayExactness(report.exactness, page);
+  if (!report.exactness.known) return asker_.Print(page.text());
   page.Heading(fmt::format("The suspects now: {}", report.title));
   if (!report.possible) {
     page.Paragraph("  ",

@@ -19,7 +19,7 @@ int RunNext(const NextArguments& arguments) {
   const auto diagnosis = c ? session->DiagnoseCase(*c, limits, diagnostics) : std::nullopt;
   session->Print(diagnostics);
   if (!diagnosis) return kInputErrors;
-  const NextReport report = MakeNextReport(*diagnosis, arguments.checks);
+  const NextReport report = MakeNextReport(*diagnosis, session->sources(), arguments.checks);
   if (arguments.format == Format::kText) {
     WriteOut(NextText(report, StyleOfStdout()));
   } else {

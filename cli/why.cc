@@ -120,7 +120,10 @@ int RunWhy(const WhyArguments& arguments) {
     options.next = 0;
     const RankReport rank =
         MakeRankReport(*diagnosis, session->sources(), session->shelf().FileOf(c->unit), limits, options);
-    if (const auto event = ChooseEvent(*diagnosis, rank, arguments.suspect, diagnostics)) {
+    if (!rank.exactness.known) {
+      // No chance to give reasons for: the ranking says so, and what to settle first.
+      WriteOut(text ? RankText(rank, StyleOfStdout()) : RankJson(rank, indent) + "\n");
+    } else if (const auto event = ChooseEvent(*diagnosis, rank, arguments.suspect, diagnostics)) {
       const WhyReport report = MakeWhyReport(*diagnosis, *event, session->sources(), limits);
       WriteOut(text ? WhyText(report, StyleOfStdout()) : WhyJson(report, indent) + "\n");
     }

@@ -66,6 +66,7 @@ Chances ComputeChances(const Network& network, const BeliefLimits& limits) {
     return chances.logp_reports == kMinusInfinity ? PriorOf(network, limits, chances) : chances;
   }
   chances.width = compiled->width();
+  chances.entries = compiled->entries();
   chances.p_event.assign(count, kNotComputed);
   chances.p_by_itself.assign(count, kNotComputed);
   // What no report depends on and nothing causes keeps its base chance.

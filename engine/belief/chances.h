@@ -47,6 +47,7 @@ struct Chances {
   double error = 0;       // when not exact: the largest 95% half-width over the events' chances
   double logp_error = 0;  // and that of logp_reports
   int width = 0;          // variables in the largest clique
+  double entries = 0;     // numbers in all tables of the tree: what one pass costs
 };
 
 Chances ComputeChances(const Network& network, const BeliefLimits& limits = {});

@@ -71,6 +71,8 @@ bool WorthAsking(double bits, double minutes) {
 
 NextStep FindNextStep(const Diagnosis& diagnosis, const CaseChecks& case_checks,
                       const InterviewState& state) {
+  // By what is not known no question can be chosen.
+  if (!ExactnessOf(diagnosis).IsKnown()) return {};
   const Words& words = diagnosis.book->words;
   const Speaker speaker(words, SpokenNamesOf(diagnosis.unit));
   const bool unit_out = UnitIsOut(words, diagnosis.c->open);
@@ -219,6 +221,7 @@ Standing Conclude(const Diagnosis& diagnosis, const CaseChecks& checks, const Ra
   const Speaker speaker(words, SpokenNamesOf(diagnosis.unit));
   Standing standing;
   standing.kind = kind;
+  standing.exactness = report.exactness;
   standing.unexplained = report.unexplained;
   standing.unit_is_out = UnitIsOut(words, diagnosis.c->open);
   for (const Suspect& suspect : report.suspects) {
@@ -233,6 +236,7 @@ Standing Conclude(const Diagnosis& diagnosis, const CaseChecks& checks, const Ra
   if (!report.where.empty() && (!standing.lead || report.where[0].chance > standing.lead->chance)) {
     standing.where = report.where[0];
   }
+  if (!report.exactness.known) return standing;
   if (kind == NextStep::Kind::kUnitOut || kind == NextStep::Kind::kEnough)
     standing.pull = DecidePull(diagnosis, checks);
   for (const NextCheck& check : FindNextChecks(diagnosis, checks, speaker, kLookedThrough)) {

@@ -110,6 +110,7 @@ std::vector<MovedSuspect> MovedSuspects(const FaultChances& before, const Diagno
 // Where the interview has come to.
 struct Standing {
   NextStep::Kind kind = NextStep::Kind::kEnough;
+  ExactnessNote exactness;
   std::optional<Suspect> lead;       // the likeliest root
   std::optional<WherePlace> where;   // the likeliest place, when it is likelier than the lead
   std::optional<NextCheck> settles;  // unless settled: the check that would tell most, whatever it takes

@@ -96,6 +96,8 @@ std::string MovedText(const std::vector<MovedSuspect>& moved, const TextStyle& s
 
 std::string StandingText(const Standing& standing, const TextStyle& style) {
   Page page(style);
+  SayExactness(standing.exactness, page);
+  if (!standing.exactness.known) return page.text();
   switch (standing.kind) {
     case NextStep::Kind::kSettled:
       page.Heading("It has been seen");

@@ -42,9 +42,18 @@ Json Of(const Suspect& suspect) {
   return json;
 }
 
-Json Exactness(bool exact, double error) {
-  Json json = {{"exact", exact}};
-  if (!exact) json["error"] = Number(error);
+Json Of(const ExactnessNote& note) {
+  Json json = {{"exact", note.exact}};
+  if (!note.exact) json["error"] = Number(note.error);
+  if (note.known) return json;
+  json["settle_first"] = Json::array();
+  for (const EvidenceItem& report : note.settle_first) {
+    json["settle_first"].push_back({{"event", report.event},
+                                    {"report", report.present ? "present" : "absent"},
+                                    {"says", report.says},
+                                    {"trust", report.trust},
+                                    {"source", report.source}});
+  }
   return json;
 }
 
@@ -179,7 +188,7 @@ std::string NextJson(const NextReport& report, int indent) {
   json["minutes_to_cause"] = Number(report.minutes_to_cause);
   json["next"] = Json::array();
   for (const NextCheck& check : report.checks) json["next"].push_back(Of(check));
-  json.update(Exactness(report.exact, report.error));
+  json.update(Of(report.exactness));
   return json.dump(indent, ' ', false, Json::error_handler_t::replace);
 }
 
@@ -218,7 +227,8 @@ std::string RankJson(const RankReport& report, int indent) {
   }
   json["next"] = Json::array();
   for (const NextCheck& check : report.next) json["next"].push_back(Of(check));
-  json.update(Exactness(report.exact, report.error));
+  json.update(Of(report.exactness));
+  if (report.reasons_left_out) json["reasons_left_out"] = true;
   json["possible"] = report.possible;
   json["cautions"] = report.cautions;
   Json files = Json::array();
@@ -254,7 +264,7 @@ std::string WhyJson(const WhyReport& report, int indent) {
          {"chance_if_not", Number(prediction.chance_if_not)},
          {"check", prediction.check.empty() ? Json(nullptr) : Json(prediction.check)}});
   }
-  json.update(Exactness(report.exact, report.error));
+  json.update(Of(report.exactness));
   return Write(json, indent);
 }
 

@@ -18,10 +18,9 @@ struct NextReport {
   double minutes_to_cause = 0;    // expected until the cause has been seen, by the best way
   PullDecision pull;
   bool can_run = true;  // false: checks that need the vehicle to run are left out, because of what is open
-  bool exact = true;
-  double error = 0;
+  ExactnessNote exactness;
 };
 
-NextReport MakeNextReport(const Diagnosis& diagnosis, int most);
+NextReport MakeNextReport(const Diagnosis& diagnosis, const Sources& sources, int most);
 
 }  // namespace gearwhy

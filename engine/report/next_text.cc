@@ -71,15 +71,11 @@ std::string ChangeText(const PullChange& change) {
 
 std::string NextText(const NextReport& report, const TextStyle& style) {
   Page page(style);
+  SayExactness(report.exactness, page);
   page.Heading(report.title);
   page.Aside("", fmt::format("case {}", report.case_id));
   page.Blank();
-  if (!report.exact) {
-    page.Paragraph("",
-                   fmt::format("This case is too entangled for exact chances; they are right to within {}.",
-                               ShowChance(report.error)));
-    page.Blank();
-  }
+  if (!report.exactness.known) return page.text();
   PrintPull(report.pull, page);
   if (!report.can_run) {
     page.Paragraph("", "Checks that need the vehicle to run are left out, because of what is open.");

@@ -14,6 +14,9 @@
 namespace gearwhy {
 namespace {
 
+// Numbers of the tree times the reports: what lies beyond would take some seconds for its reasons.
+constexpr double kReasonWork = 2e6;
+
 std::size_t At(int index) { return static_cast<std::size_t>(index); }
 
 // Indices of events that pass, likeliest first, ties by id. Events that no report bears on have no chance and
@@ -174,6 +177,14 @@ EvidenceItem DescribeReport(const Diagnosis& diagnosis, const Speaker& speaker, 
   return item;
 }
 
+ExactnessNote NoteExactness(const Diagnosis& diagnosis, const Speaker& speaker, const Sources& sources) {
+  const Exactness exactness = ExactnessOf(diagnosis);
+  ExactnessNote note{exactness.exact, exactness.error, exactness.IsKnown(), {}};
+  for (const int report : exactness.settle_first)
+    note.settle_first.push_back(DescribeReport(diagnosis, speaker, sources, report));
+  return note;
+}
+
 Suspect MakeSuspect(const Diagnosis& diagnosis, const Speaker& speaker, const Sources& sources, int event) {
   Suspect suspect = DescribeSuspect(diagnosis, speaker, event);
   suspect.evidence = EvidenceFor(diagnosis, speaker, sources, event);
@@ -186,6 +197,14 @@ RankReport MakeRankReport(const Diagnosis& diagnosis, const Sources& sources, co
   const Chances& chances = diagnosis.chances;
   RankReport report;
   DescribeHead(diagnosis, speaker, unit_file, report);
+  report.exactness = NoteExactness(diagnosis, speaker, sources);
+  report.possible = chances.possible;
+  report.observations = static_cast<int>(diagnosis.c->observations.size());
+  report.nothing_observed = diagnosis.ground.reports.empty();
+  if (!report.exactness.known) return report;
+  report.reasons_left_out =
+      options.reasons && chances.entries * static_cast<double>(diagnosis.ground.reports.size()) > kReasonWork;
+  const bool reasons = options.reasons && !report.reasons_left_out;
   const auto& events = diagnosis.ground.events;
   std::vector<int> shown;
   for (const int event :
@@ -193,7 +212,7 @@ RankReport MakeRankReport(const Diagnosis& diagnosis, const Sources& sources, co
     const int count = static_cast<int>(report.suspects.size());
     if (count >= options.suspects || (count >= 3 && chances.p_event[At(event)] < options.least_chance)) break;
     report.suspects.push_back(DescribeSuspect(diagnosis, speaker, event));
-    if (options.reasons) report.suspects.back().evidence = EvidenceFor(diagnosis, speaker, sources, event);
+    if (reasons) report.suspects.back().evidence = EvidenceFor(diagnosis, speaker, sources, event);
     shown.push_back(event);
   }
   if (options.reasons) {
@@ -214,7 +233,7 @@ RankReport MakeRankReport(const Diagnosis& diagnosis, const Sources& sources, co
                                        [&](const Suspect& suspect) { return suspect.part == decision.part; });
     if (decision.by_case || suspected) report.parts.push_back(std::move(decision));
   }
-  if (options.reasons) report.together = MakeJoint(diagnosis, speaker);
+  if (reasons) report.together = MakeJoint(diagnosis, speaker);
   report.unexplained = FindUnexplained(diagnosis, speaker, sources);
   if (options.next > 0) {
     const CaseChecks checks = WeighCase(diagnosis);
@@ -228,11 +247,6 @@ RankReport MakeRankReport(const Diagnosis& diagnosis, const Sources& sources, co
       }
     }
   }
-  report.possible = chances.possible;
-  report.exact = chances.exact;
-  report.error = chances.error;
-  report.observations = static_cast<int>(diagnosis.c->observations.size());
-  report.nothing_observed = diagnosis.ground.reports.empty();
   return report;
 }
 

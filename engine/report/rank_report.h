@@ -9,7 +9,7 @@
 #include <vector>
 
 #include "engine/belief/outcome.h"
-#include "engine/report/diagnose.h"
+#include "engine/report/exactness.h"
 #include "engine/report/part_decisions.h"
 
 namespace gearwhy {
@@ -66,6 +66,14 @@ struct Unexplained {
   std::string source;
 };
 
+// Exactness, with the reports to settle first as they are spoken of.
+struct ExactnessNote {
+  bool exact = true;
+  double error = 0;
+  bool known = true;  // false: no chances are shown
+  std::vector<EvidenceItem> settle_first;
+};
+
 // How an answer would move one suspect.
 struct Move {
   std::string fault;  // the id
@@ -119,8 +127,8 @@ struct RankReport {
   std::vector<std::string> cautions;  // those of the next checks, each once
   bool possible = true;               // false: the observations contradict each other with certainty
   bool nothing_observed = false;
-  bool exact = true;
-  double error = 0;
+  ExactnessNote exactness;
+  bool reasons_left_out = false;  // they would take too long to work out: no evidence, nothing together
   int observations = 0;
   std::string book_title, book_version, book_hash;
   std::vector<BookFile> files;
@@ -141,6 +149,7 @@ RankReport MakeRankReport(const Diagnosis& diagnosis, const Sources& sources, co
 // What one report says and where it comes from, without a factor.
 EvidenceItem DescribeReport(const Diagnosis& diagnosis, const Speaker& speaker, const Sources& sources,
                             int report);
+ExactnessNote NoteExactness(const Diagnosis& diagnosis, const Speaker& speaker, const Sources& sources);
 Role RoleOf(const Diagnosis& diagnosis, int event);
 // One event as a suspect, with its evidence.
 Suspect MakeSuspect(const Diagnosis& diagnosis, const Speaker& speaker, const Sources& sources, int event);

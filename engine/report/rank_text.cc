@@ -2,6 +2,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 
 #include "engine/model/say.h"
 #include "engine/report/text.h"
@@ -104,7 +105,7 @@ void Suspects(const RankReport& report, const RankTextOptions& options, Page& pa
 }
 
 void TakenTogether(const RankReport& report, Page& page) {
-  if (report.nothing_observed || !report.possible) return;
+  if (report.nothing_observed || !report.possible || report.reasons_left_out) return;
   page.Heading("Taken together");
   if (report.together.says.empty()) {
     page.Paragraph("   ", fmt::format("The likeliest single account is that nothing is broken ({}).",
@@ -180,11 +181,32 @@ void Parts(const RankReport& report, Page& page) {
 
 }  // namespace
 
+void SayExactness(const ExactnessNote& note, Page& page) {
+  if (note.exact) return;
+  if (note.known) {
+    page.Paragraph(
+        "", fmt::format("Estimates: this case is too entangled for exact chances. They are right to within "
+                        "{:.0f} in 100, 19 times in 20.",
+                        std::max(1.0, std::ceil(note.error * 100))));
+  } else {
+    page.Paragraph(
+        "",
+        "Nothing can be said of the chances: too many reports of this case hang together. Settle these "
+        "first, by a second and better look, or take back what is doubtful:");
+    for (const EvidenceItem& report : note.settle_first)
+      page.Paragraph(" · ",
+                     fmt::format("{} ({}; {}).", Capitalised(report.says), report.trust, report.source));
+  }
+  page.Blank();
+}
+
 std::string RankText(const RankReport& report, const TextStyle& style, const RankTextOptions& options) {
   Page page(style);
+  SayExactness(report.exactness, page);
   page.Heading(report.title);
   page.Aside("", Subject(report));
   page.Blank();
+  if (!report.exactness.known) return page.text();
   if (!report.possible) {
     page.Paragraph(
         "",
@@ -204,12 +226,11 @@ std::string RankText(const RankReport& report, const TextStyle& style, const Ran
   NotExplained(report, page);
   if (options.details) Parts(report, page);
   Next(report, page);
-  if (!report.exact) {
+  if (report.reasons_left_out) {
     page.Paragraph(
-        "", fmt::format(
-                "The network was too wide for exact chances: these are estimates, right to within {:.1f} in "
-                "100 (19 times in 20).",
-                report.error * 100));
+        "",
+        "Working out what speaks for and against each would take long in a case so entangled, and was "
+        "left out; `gearwhy why CASE SUSPECT` works it out for one.");
     page.Blank();
   }
   if (options.details) {

@@ -22,6 +22,8 @@ std::string RankText(const RankReport& report, const TextStyle& style, const Ran
 
 std::string WhyText(const WhyReport& report, const TextStyle& style);
 std::string WhyNotText(const WhyNotReport& report, const TextStyle& style);
+// How far the chances of the page can be relied on, where they are not exact: its first lines.
+void SayExactness(const ExactnessNote& note, Page& page);
 // What the case comes to, and what to do about the unit, in a sentence each.
 std::string OutcomeText(const Outcome& outcome);
 std::string AdviceText(const PullDecision& pull);

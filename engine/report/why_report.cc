@@ -215,8 +215,7 @@ WhyReport MakeWhyReport(const Diagnosis& diagnosis, int event, const Sources& so
   report.suspect = MakeSuspect(diagnosis, explainer.speaker(), sources, event);
   report.suspect.before = ChancesBefore(diagnosis, {event}, limits).front();
   report.rank = RankAmongItsType(diagnosis, event);
-  report.exact = diagnosis.chances.exact;
-  report.error = diagnosis.chances.error;
+  report.exactness = NoteExactness(diagnosis, explainer.speaker(), sources);
   report.base = explainer.Base(event);
   const Ways ways = StrongestWays(diagnosis.ground.network, event);
   SortEvidence(

@@ -75,8 +75,7 @@ struct WhyReport {
   std::vector<EvidenceItem> speaks_against;  // strongest first
   std::vector<ChainStep> brought_about_by;   // known causes of the suspect, likeliest first
   std::vector<Prediction> predicts;          // what would tell most first
-  bool exact = true;
-  double error = 0;
+  ExactnessNote exactness;
 };
 
 struct WhyNotReport {

@@ -71,11 +71,10 @@ void Predictions(const std::vector<Prediction>& predictions, Page& page) {
 std::string WhyText(const WhyReport& report, const TextStyle& style) {
   Page page(style);
   const Suspect& suspect = report.suspect;
+  SayExactness(report.exactness, page);
   Head(fmt::format("Why {}", suspect.says), report.case_id, page);
   page.Paragraph("", fmt::format("{} {}, number {} of this case; {} before looking.", Bar(suspect.chance, 30),
                                  ShowChance(suspect.chance), report.rank, ShowChance(suspect.before)));
-  if (!report.exact)
-    page.Paragraph("", fmt::format("Estimated, right to within {:.1f} in 100.", report.error * 100));
   page.Blank();
   if (report.base) Base(*report.base, page);
   if (!report.speaks_for.empty()) page.Heading("What speaks for it");

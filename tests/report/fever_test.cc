@@ -97,7 +97,7 @@ TEST_CASE("the chances of the causes given fever are Bayes' theorem over all com
   CHECK(report.suspects[0].role == Role::kRoot);
   CHECK(report.suspects[0].part.empty());
   CHECK(std::abs(report.suspects[0].before - 0.1) < 1e-12);
-  CHECK(report.exact);
+  CHECK(report.exactness.exact);
 }
 
 TEST_CASE("what nobody looked at is neither present nor absent") {
