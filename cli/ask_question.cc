@@ -137,9 +137,9 @@ std::optional<double> Ask::AskQuantity(const std::string& what, const Slot& slot
     } else if (!number) {
       ParseQuantity(text, dimension, &why);
     }
-    if (number && *number < 0 && dimension != Dimension::kTemperature && dimension != Dimension::kVoltage) {
+    if (const auto outside = number ? WhyOutside(*number, text, dimension, slot.range) : std::nullopt) {
       number.reset();
-      why = fmt::format("a {} is never below nothing", DimensionName(dimension));
+      why = *outside;
     }
     if (number) {
       *written = text;

@@ -99,8 +99,33 @@ class Loader {
 
   void LoadFacts(Fields& fields, const char* key, std::vector<CaseFact>& facts) {
     for (const YamlNode& item : fields.OptionalList(key)) {
-      if (const auto fact = ReadStatement(item, false, Context())) facts.push_back({*fact, item.place});
+      const auto fact = ReadStatement(item, false, Context());
+      if (fact && IsFirst(*fact, item.place)) facts.push_back({*fact, item.place});
     }
+  }
+
+  // Reports a fact that says again, or otherwise, what another has said of the same things.
+  bool IsFirst(const Statement& fact, const Place& place) {
+    const Word& word = *book_.words.Find(fact.name);
+    Statement of = fact;  // what it says something of
+    for (std::size_t i = 0; word.once && i < of.slots.size(); ++i) {
+      if (word.slots[i].dimension) of.slots[i] = 0.0;
+    }
+    const auto [it, is_new] = stated_.emplace(of, CaseFact{fact, place});
+    if (is_new) return true;
+    const bool same = it->second.statement == fact;
+    const std::string said = fmt::format("`{}` has been said already", Shown(of));
+    diagnostics_
+        .Error(place, same ? "said-twice" : "said-otherwise",
+               same ? said : said + " with another number, and only one of them can hold")
+        .notes.push_back({it->second.place, same ? "here" : "here; leave the one that holds"});
+    return false;
+  }
+
+  // "line_pressure:R": the statement with its names only.
+  std::string Shown(Statement fact) const {
+    std::erase_if(fact.slots, [](const Value& value) { return std::holds_alternative<double>(value); });
+    return StatementId(fact);
   }
 
   void LoadObservations(Fields& fields, const char* key, bool complaint, Case& c) {
@@ -217,6 +242,7 @@ class Loader {
   Diagnostics& diagnostics_;
   std::optional<KindMembers> members_;
   std::map<std::tuple<std::string, bool, std::string>, Place> said_;
+  std::map<Statement, CaseFact> stated_;
   std::vector<std::string> entry_ids_;
 };
 

@@ -208,6 +208,9 @@ class Loader {
     slot.name = entry.key;
     std::string sort;
     const YamlNode* otherwise = nullptr;
+    const YamlNode* from = nullptr;
+    const YamlNode* to = nullptr;
+    bool whole = false;
     if (!IsName(entry.key)) {
       diagnostics_.Error(entry.key_place, "not-a-name", fmt::format("`{}` is no name for a slot", entry.key));
       return std::nullopt;
@@ -216,6 +219,9 @@ class Loader {
       Fields fields(entry.value, fmt::format("the slot `{}`", entry.key), diagnostics_);
       sort = fields.RequiredName("kind");
       otherwise = fields.Optional("default");
+      from = fields.Optional("from");
+      to = fields.Optional("to");
+      whole = fields.OptionalBool("whole", false);
       fields.Done();
       if (sort.empty()) return std::nullopt;
     } else if (!ReadName(entry.value, fmt::format("the kind of slot `{}`", entry.key), diagnostics_, &sort)) {
@@ -234,8 +240,42 @@ class Loader {
       }
       slot.kind = sort;
     }
+    ReadRange(entry.value.place, from, to, whole, slot);
     if (otherwise != nullptr) ReadDefault(*otherwise, slot);
     return slot;
+  }
+
+  // What the quantity of a slot can be: its dimension's range, narrowed by `from`, `to` and `whole`.
+  void ReadRange(const Place& place, const YamlNode* from, const YamlNode* to, bool whole, Slot& slot) {
+    if (!slot.dimension) {
+      if (from == nullptr && to == nullptr && !whole) return;
+      diagnostics_.Error(place, "bad-range",
+                         fmt::format("only a quantity has a range, and the slot `{}` holds none", slot.name));
+      return;
+    }
+    slot.range = RangeOf(*slot.dimension);
+    const auto read = [&](const YamlNode* node, double& end) {
+      std::string text, why;
+      if (node == nullptr || !ReadText(*node, "an end of a range", diagnostics_, &text)) return;
+      const auto number = ParseQuantity(text, *slot.dimension, &why);
+      const auto outside =
+          number ? WhyOutside(*number, text, *slot.dimension, RangeOf(*slot.dimension)) : std::optional(why);
+      if (outside) {
+        diagnostics_.Error(node->place, "bad-range", *outside);
+      } else {
+        end = *number;
+      }
+    };
+    read(from, slot.range.least);
+    read(to, slot.range.most);
+    if (slot.range.least > slot.range.most) {
+      diagnostics_.Error(place, "bad-range",
+                         fmt::format("nothing can be in the range of the slot `{}`", slot.name));
+    }
+    if (whole && *slot.dimension != Dimension::kNumber) {
+      diagnostics_.Error(place, "bad-range", "only a plain number can be `whole`");
+    }
+    slot.range.whole = whole;
   }
 
   void ReadDefault(const YamlNode& node, Slot& slot) {
@@ -243,10 +283,12 @@ class Loader {
     if (!ReadText(node, fmt::format("the default of slot `{}`", slot.name), diagnostics_, &text)) return;
     if (slot.dimension) {
       std::string why;
-      if (const auto number = ParseQuantity(text, *slot.dimension, &why)) {
-        slot.otherwise = *number;
+      const auto number = ParseQuantity(text, *slot.dimension, &why);
+      if (const auto outside =
+              number ? WhyOutside(*number, text, *slot.dimension, slot.range) : std::optional(why)) {
+        diagnostics_.Error(node.place, number ? "cannot-be" : "bad-quantity", *outside);
       } else {
-        diagnostics_.Error(node.place, "bad-quantity", why);
+        slot.otherwise = *number;
       }
       return;
     }
@@ -279,6 +321,7 @@ class Loader {
     };
     word.says = sentence("says", true);
     if (!event) word.history = fields.OptionalBool("history", false);
+    if (!event) word.once = fields.OptionalBool("once", true);
     for (const Slot& slot : word.slots) {
       if (!word.history || slot.dimension) continue;
       diagnostics_.Error(

@@ -2,32 +2,42 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <array>
 #include <cmath>
+#include <limits>
+#include <vector>
 
+#include "engine/text/ascii.h"
 #include "engine/text/number.h"
+#include "engine/text/safe_text.h"
 
 namespace gearwhy {
 namespace {
+
+constexpr double kAny = std::numeric_limits<double>::infinity();
 
 struct DimensionInfo {
   Dimension dimension;
   std::string_view name;
   std::string_view base_unit;
+  QuantityRange range;
+  std::string_view because;  // why its range is wide enough, as the rest of a sentence; may be empty
 };
 
+// The ranges are common practice, with much room to spare: what lies outside is a slip, not a rare unit.
 constexpr std::array<DimensionInfo, 11> kDimensions = {{
-    {Dimension::kNumber, "number", ""},
-    {Dimension::kLength, "length", "mm"},
-    {Dimension::kPressure, "pressure", "bar"},
-    {Dimension::kTorque, "torque", "N m"},
-    {Dimension::kForce, "force", "N"},
-    {Dimension::kTemperature, "temperature", "°C"},
-    {Dimension::kDistance, "distance", "km"},
-    {Dimension::kSpeed, "speed", "rpm"},
-    {Dimension::kTime, "time", "s"},
-    {Dimension::kResistance, "resistance", "ohm"},
-    {Dimension::kVoltage, "voltage", "V"},
+    {Dimension::kNumber, "number", "", {-kAny, kAny}, ""},
+    {Dimension::kLength, "length", "mm", {0, 5000}, "which is longer than any unit"},
+    {Dimension::kPressure, "pressure", "bar", {0, 300}, "ten times the most that any unit runs at"},
+    {Dimension::kTorque, "torque", "N m", {0, 100000}, "more than any unit carries"},
+    {Dimension::kForce, "force", "N", {0, 1e6}, "more than any piston gives"},
+    {Dimension::kTemperature, "temperature", "°C", {-60, 1000}, "from the coldest morning to glowing steel"},
+    {Dimension::kDistance, "distance", "km", {0, 5e6}, "more than any vehicle runs"},
+    {Dimension::kSpeed, "speed", "rpm", {0, 30000}, "more than any shaft turns"},
+    {Dimension::kTime, "time", "s", {0, 1e6}, "some twelve days"},
+    {Dimension::kResistance, "resistance", "ohm", {0, 1e9}, "more than a meter reads"},
+    {Dimension::kVoltage, "voltage", "V", {-1000, 1000}, "more than any vehicle carries"},
 }};
 
 const DimensionInfo& Info(Dimension dimension) {
@@ -94,6 +104,53 @@ std::string UnitsOf(Dimension dimension) {
   return units;
 }
 
+std::optional<double> InBaseUnit(double number, const UnitOfMeasure& unit) {
+  // 95 / 100 is the double nearest to 0.95, 95 * 0.01 is not.
+  const double scaled = unit.factor < 1 ? number / (1 / unit.factor) : number * unit.factor;
+  const double base = scaled + unit.offset;
+  return std::isfinite(base) ? std::optional(base) : std::nullopt;
+}
+
+// "1620 bar" -> "1620" and "bar": the number ends where its digits do; what follows, less spaces, is the
+// unit.
+struct NumberAndUnit {
+  std::string_view digits, unit;
+};
+NumberAndUnit SplitQuantity(std::string_view text) {
+  std::size_t end = text.find_first_not_of("0123456789+-.,eE_");
+  if (end == std::string_view::npos) end = text.size();
+  NumberAndUnit split{text.substr(0, end), text.substr(end)};
+  while (!split.digits.empty() && (split.digits.back() == 'e' || split.digits.back() == 'E'))
+    split.digits.remove_suffix(1);
+  while (!split.unit.empty() && split.unit.front() == ' ') split.unit.remove_prefix(1);
+  while (!split.unit.empty() && split.unit.back() == ' ') split.unit.remove_suffix(1);
+  return split;
+}
+
+bool IsIn(double number, const QuantityRange& range) {
+  return number >= range.least && number <= range.most && (!range.whole || number == std::floor(number));
+}
+
+// The slip that most likely lies behind a number outside the range: a minus, or another unit; empty when it
+// is neither.
+std::string SlipBehind(double number, std::string_view written, Dimension dimension,
+                       const QuantityRange& range) {
+  const NumberAndUnit split = SplitQuantity(written);
+  if (number < 0 && IsIn(-number, range) && split.digits.starts_with('-')) return "; is the minus a slip?";
+  std::string why, others;
+  const std::optional<double> bare = ParseNumber(split.digits, &why);
+  std::vector<double> factors;  // "mi" and "miles" are one unit
+  for (const UnitOfMeasure& unit : kUnits) {
+    if (!bare || unit.dimension != dimension || dimension == Dimension::kNumber) continue;
+    const std::optional<double> base = InBaseUnit(*bare, unit);
+    if (!base || !IsIn(*base, range)) continue;
+    if (std::find(factors.begin(), factors.end(), unit.factor) != factors.end()) continue;
+    factors.push_back(unit.factor);
+    others += fmt::format("{}`{} {}`", others.empty() ? "" : " or ", split.digits, unit.name);
+  }
+  return others.empty() ? "" : fmt::format("; was it {}?", others);
+}
+
 }  // namespace
 
 std::optional<Dimension> DimensionNamed(std::string_view name) {
@@ -107,27 +164,18 @@ std::string_view DimensionName(Dimension dimension) { return Info(dimension).nam
 std::string_view BaseUnit(Dimension dimension) { return Info(dimension).base_unit; }
 
 std::optional<AnyQuantity> ParseAnyQuantity(std::string_view text, std::string* why) {
-  // The number ends where its digits do; what follows, less spaces, is the unit.
-  std::size_t end = text.find_first_not_of("0123456789+-.,eE_");
-  if (end == std::string_view::npos) end = text.size();
-  std::string_view digits = text.substr(0, end);
-  std::string_view unit_text = text.substr(end);
-  while (!digits.empty() && (digits.back() == 'e' || digits.back() == 'E')) digits.remove_suffix(1);
-  while (!unit_text.empty() && unit_text.front() == ' ') unit_text.remove_prefix(1);
-  while (!unit_text.empty() && unit_text.back() == ' ') unit_text.remove_suffix(1);
-  const std::optional<double> number = ParseNumber(digits, why);
-  if (!number) {
-    if (digits.empty()) *why = fmt::format("`{}` is not a number", text);
-    return std::nullopt;
-  }
+  const auto [digits, unit_text] = SplitQuantity(text);
+  // Where no digit stands in front, what is wrong is said of the whole: "nan bar", "-inf".
+  const bool has_digit = std::any_of(digits.begin(), digits.end(), IsDigit);
+  const std::optional<double> number = ParseNumber(has_digit ? digits : text, why);
+  if (!number) return std::nullopt;
   if (unit_text.empty()) return AnyQuantity{Dimension::kNumber, *number};
   for (const UnitOfMeasure& unit : kUnits) {
     if (unit.name != unit_text) continue;
-    // 95 / 100 is the double nearest to 0.95, 95 * 0.01 is not.
-    const double scaled = unit.factor < 1 ? *number / (1 / unit.factor) : *number * unit.factor;
-    const double base = scaled + unit.offset;
-    if (!std::isfinite(base)) break;
-    return AnyQuantity{unit.dimension, base};
+    if (const std::optional<double> base = InBaseUnit(*number, unit))
+      return AnyQuantity{unit.dimension, *base};
+    *why = fmt::format("`{}` is too large for a number", text);
+    return std::nullopt;
   }
   *why = fmt::format("`{}` is no unit known here", unit_text);
   return std::nullopt;
@@ -151,6 +199,30 @@ std::optional<double> ParseQuantity(std::string_view text, Dimension dimension, 
     *why = fmt::format("`{}` is a {}, not a {}", text, Info(quantity->dimension).name, wanted.name);
   }
   return std::nullopt;
+}
+
+QuantityRange RangeOf(Dimension dimension) { return Info(dimension).range; }
+
+std::optional<std::string> WhyOutside(double number, std::string_view written, Dimension dimension,
+                                      const QuantityRange& range) {
+  if (IsIn(number, range)) return std::nullopt;
+  const DimensionInfo& info = Info(dimension);
+  const auto show = [&](double end) { return ShowQuantity(end, dimension); };
+  std::string can_be;
+  if (range.least == -kAny && range.most == kAny) {
+    can_be = "";
+  } else if (range.most == kAny) {
+    can_be = fmt::format("at least {}", show(range.least));
+  } else if (range.least == -kAny) {
+    can_be = fmt::format("at most {}", show(range.most));
+  } else {
+    can_be = fmt::format("from {} to {}", show(range.least), show(range.most));
+  }
+  const std::string whole = range.whole ? fmt::format("a whole number{}", can_be.empty() ? "" : " ") : "";
+  const bool own = !info.because.empty() && range == info.range && number > range.most;
+  return fmt::format(
+      "{} cannot be: a {} here is {}{}{}{}", InTicks(written), range.whole ? "count" : info.name, whole,
+      can_be, own ? fmt::format(", {}", info.because) : "", SlipBehind(number, written, dimension, range));
 }
 
 std::string ShowQuantity(double number, Dimension dimension) {

@@ -58,6 +58,10 @@ std::optional<Value> ReadValue(const YamlNode& node, const Slot& slot, const Sta
       context.diagnostics.Error(node.place, "bad-quantity", fmt::format("slot `{}`: {}", slot.name, why));
       return std::nullopt;
     }
+    if (const auto outside = WhyOutside(*number, node.text, *slot.dimension, slot.range)) {
+      context.diagnostics.Error(node.place, "cannot-be", fmt::format("slot `{}`: {}", slot.name, *outside));
+      return std::nullopt;
+    }
     return Value(*number);
   }
   if (!IsName(node.text)) {

@@ -3,7 +3,7 @@
 // A statement is a map with one key, its name, whose value is a map of slots; a statement with one slot may
 // give its value alone (`element: B`), one with no slots (or all defaulted) may stand as a bare name
 // (`overheats`). Checked: the name is known, the slots are, a value fits its slot's kind, a quantity has a
-// unit of the slot's dimension, a variable is used for one kind only.
+// unit of the slot's dimension and lies in the slot's range, a variable is used for one kind only.
 #pragma once
 
 #include <map>

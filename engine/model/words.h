@@ -30,6 +30,7 @@ struct Slot {
   std::string kind;  // a Kind's name; empty when the slot holds a quantity
   std::optional<Dimension> dimension;
   std::optional<Value> otherwise;  // the declared default, if any
+  QuantityRange range = {};        // what a quantity can be: its dimension's range, or a narrower one
 };
 
 enum class WordType { kFact, kFault, kState, kFinding };
@@ -50,6 +51,10 @@ struct Word {
   std::string gap_because;
   std::vector<std::string> ask;  // findings: words a customer would use, for matching free text
   bool history = false;          // facts: part of the vehicle's history, which the interview asks for
+  // Facts: a case may state it only once for the same slots that are no quantities. Two pressures for one
+  // range contradict each other; with `once: false` they are two readings. The very same is never stated
+  // twice.
+  bool once = true;
   Place place;
 
   bool IsEvent() const { return type != WordType::kFact; }

@@ -51,6 +51,63 @@ TEST_CASE(
   CHECK_FALSE(WhyNotRead("mm", Dimension::kLength).empty());
 }
 
+// What is said of a number as it was written, in a range.
+std::string Outside(const char* text, Dimension dimension, const QuantityRange& range) {
+  return WhyOutside(Read(text, dimension), text, dimension, range).value_or("can be");
+}
+
+TEST_CASE("a number that no such thing can have is refused, with the slip behind it where one is likely") {
+  const auto of = [](const char* text, Dimension dimension) {
+    return Outside(text, dimension, RangeOf(dimension));
+  };
+  CHECK(of("-180000 km", Dimension::kDistance) ==
+        "`-180000 km` cannot be: a distance here is from 0 km to 5000000 km; is the minus a slip?");
+  CHECK(of("1e308 km", Dimension::kDistance) ==
+        "`1e308 km` cannot be: a distance here is from 0 km to 5000000 km, more than any vehicle runs");
+  CHECK(of("1620 bar", Dimension::kPressure) ==
+        "`1620 bar` cannot be: a pressure here is from 0 bar to 300 bar, ten times the most that any unit "
+        "runs at; "
+        "was it `1620 kPa` or `1620 psi`?");
+  CHECK(of("-5 bar", Dimension::kPressure) ==
+        "`-5 bar` cannot be: a pressure here is from 0 bar to 300 bar; is the minus a slip?");
+  CHECK(of("-500 degC", Dimension::kTemperature) ==
+        "`-500 degC` cannot be: a temperature here is from -60 °C to 1000 °C; is the minus a slip?");
+  CHECK(of("9 bar", Dimension::kPressure) == "can be");
+  CHECK(of("0 bar", Dimension::kPressure) == "can be");
+  CHECK(of("300 bar", Dimension::kPressure) == "can be");
+  CHECK(of("-40 degF", Dimension::kTemperature) == "can be");
+  CHECK(of("-12 V", Dimension::kVoltage) == "can be");
+  CHECK(of("-3.4", Dimension::kNumber) == "can be");
+  CHECK(of("1e300", Dimension::kNumber) == "can be");
+  const QuantityRange line{0, 40, false};
+  CHECK(Outside("130 bar", Dimension::kPressure, line) ==
+        "`130 bar` cannot be: a pressure here is from 0 bar to 40 bar; was it `130 kPa` or `130 psi`?");
+  CHECK(Outside("1620 psi", Dimension::kPressure, line) ==
+        "`1620 psi` cannot be: a pressure here is from 0 bar to 40 bar; was it `1620 kPa`?");
+  CHECK(Outside("40 bar", Dimension::kPressure, line) == "can be");
+  const QuantityRange count{0, 60, true};
+  CHECK(Outside("2.5", Dimension::kNumber, count) ==
+        "`2.5` cannot be: a count here is a whole number from 0 to 60");
+  CHECK(Outside("12%", Dimension::kNumber, count) ==
+        "`12%` cannot be: a count here is a whole number from 0 to 60");
+  CHECK(Outside("-3", Dimension::kNumber, count) ==
+        "`-3` cannot be: a count here is a whole number from 0 to 60; is the minus a slip?");
+  CHECK(Outside("3", Dimension::kNumber, count) == "can be");
+}
+
+TEST_CASE("what only looks like a number is refused with what is wrong with it") {
+  CHECK(WhyNotRead("nan", Dimension::kPressure) == "`nan` is not allowed; only finite numbers are");
+  CHECK(WhyNotRead(".nan", Dimension::kPressure) == "`.nan` is not allowed; only finite numbers are");
+  CHECK(WhyNotRead("-inf", Dimension::kPressure) == "`-inf` is not allowed; only finite numbers are");
+  CHECK(WhyNotRead("nan bar", Dimension::kPressure) == "`nan bar` is not a number");
+  CHECK(WhyNotRead("-inf km", Dimension::kDistance) == "`-inf km` is not a number");
+  CHECK(WhyNotRead("1e309 km", Dimension::kDistance) == "`1e309` is too large or too small for a number");
+  CHECK(WhyNotRead("1.5e308 mi", Dimension::kDistance) == "`1.5e308 mi` is too large for a number");
+  CHECK(WhyNotRead("\u22125 bar", Dimension::kPressure) ==
+        "`\u22125 bar` starts with a typographic minus; use -");
+  CHECK(WhyNotRead("bar", Dimension::kPressure) == "`bar` is not a number");
+}
+
 TEST_CASE("quantities are shown in their base unit with as many digits as matter") {
   CHECK(ShowQuantity(7.584233, Dimension::kPressure) == "7.584 bar");
   CHECK(ShowQuantity(180000, Dimension::kDistance) == "180000 km");
