@@ -36,11 +36,7 @@ Ask::Ask(Session& session, const AskArguments& arguments)
 
 int Ask::Run() {
   try {
-    try {
-      if (!Begin()) return Finish(kInputErrors);
-    } catch (const AskAnew&) {
-      // The file was taken anew from the disk.
-    }
+    if (!Begin()) return Finish(kInputErrors);
     Course();
     return End(ReadEnd::kLine);
   } catch (const Left& left) {
@@ -146,10 +142,10 @@ bool Ask::Take(const std::vector<CaseChange>& changes, const std::string& says) 
 
 void Ask::Store() {
   while (saving_) {
-    std::string why;
-    const CaseFile::Saving saving = file_.Save(&why);
+    std::string told;
+    const CaseFile::Saving saving = file_.Save(&told);
     if (saving == CaseFile::Saving::kDone) return;
-    asker_.Tell(AsSentence(why));
+    asker_.Tell(AsSentence(told));
     if (saving == CaseFile::Saving::kFailed) {
       asker_.Tell("The answer is kept here.");
       const int choice = asker_.Choose(
@@ -158,22 +154,11 @@ void Ask::Store() {
       if (choice != 1) return;
       continue;
     }
-    switch (asker_.Choose({"Take the file as it is now; what was answered since the last saving is lost.",
-                           "Write over it.", "Leave without saving."})) {
-      case 1:
-        if (!file_.TakeFromDisk()) throw Left{};
-        log_.clear();
-        // The numbers given in this session may not be in it.
-        state_.measured.clear();
-        state_.going_on.clear();
-        if (!Diagnosed()) throw Left{};
-        throw AskAnew{};
-      case 2:
-        file_.Overrule();
-        break;
-      default:
-        throw Left{};
-    }
+    // Texts from before lack what the other hand has put in, or bear the old name.
+    log_.clear();
+    if (known_ == nullptr) return;
+    if (!Diagnosed()) throw Left{};
+    throw AskAnew{};
   }
 }
 

@@ -1,10 +1,14 @@
 // Case file: the case of an interview, in memory and on the disk.
 //
 // Every change is made to the text of the file (model/case_text.h), the new text is loaded, and taken only
-// when it says just what the case should say now. Saving is whole or not at all (text/write_file.h), and
-// never writes over what another hand has changed meanwhile.
+// when it says just what the case should say now. Saving is whole or not at all (text/write_file.h).
+//
+// When another hand has changed the file meanwhile, nothing of either is lost: the changes made here since
+// the last saving are made to the text as it stands now. Where they do not fit it (the contrary was answered,
+// the file no longer loads), the case is kept in a new file beside it, whose name is told.
 #pragma once
 
+#include <filesystem>
 #include <memory>
 #include <string>
 #include <vector>
@@ -36,22 +40,30 @@ class CaseFile {
   // Back to a text that this case had before.
   bool Restore(const std::string& text, std::string* why);
 
-  enum class Saving { kDone, kFailed, kChangedElsewhere };
-  Saving Save(std::string* why);
-  // Takes the file as another hand has left it. What is in memory only is lost.
-  bool TakeFromDisk();
-  // Lets the next Save write over it.
-  void Overrule() { overrule_ = true; }
+  // kJoined: what another hand has changed was taken in; texts from before are of no use for Restore.
+  // kBeside: kept at a new path from now on. `told` says what happened, kFailed: why not, in whole clauses.
+  enum class Saving { kDone, kFailed, kJoined, kBeside };
+  Saving Save(std::string* told);
 
  private:
+  struct Step {
+    std::string text_before;
+    std::vector<CaseChange> changes;
+  };
+
   bool Take(const std::string& text, const Case* expected, std::string* why);
+  // The case as the file has it now, with the unsaved changes made to it.
+  bool Join(std::string* why);
+  // From now on kept beside the path, in a file that is not there yet.
+  bool MoveBeside(const std::filesystem::path& path, std::string* why);
 
   Session& session_;
   std::string path_, id_, text_;
   std::string on_disk_;  // as read or written last
   bool exists_ = false;
-  bool overrule_ = false;
   std::shared_ptr<const Case> case_;
+  std::vector<Step> steps_;          // taken in this session, to know what Restore takes back
+  std::vector<CaseChange> unsaved_;  // in their order, what was taken back with its reverse
 };
 
 // The id of a case kept at this path: its stem. Empty when it would be no name.

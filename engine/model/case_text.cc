@@ -109,8 +109,9 @@ class Editor {
 
   bool Rename(const std::string& id) {
     const YamlNode* node = CanChange() ? tree_->Find("case") : nullptr;
-    if (node == nullptr || !node->IsScalar() || node->quoted) return false;
-    lines_[At(node->place.line)].replace(Column(node->place), node->text.size(), id);
+    if (node == nullptr || !node->IsScalar()) return false;
+    const auto length = static_cast<std::size_t>(node->place.length);  // with its quotes
+    lines_[At(node->place.line)].replace(Column(node->place), length, id);
     return true;
   }
 

@@ -90,6 +90,38 @@ bool ChangeCase(Case& c, const CaseChange& change, const Words& words) {
       });
 }
 
+Standpoint StandpointOf(const Case& c, const CaseChange& change) {
+  const auto has = [](const auto& items, auto is_meant) {
+    return std::any_of(items.begin(), items.end(), is_meant);
+  };
+  const auto is_fact = [&](const CaseFact& fact) { return fact.statement == change.statement; };
+  const auto observed = [&](bool present) {
+    return has(c.observations, [&](const Observation& o) {
+      return o.event == change.statement && o.trust == change.trust && o.present == present;
+    });
+  };
+  const bool add = change.kind == CaseChange::Kind::kAdd;
+  bool there = false;
+  switch (change.list) {
+    case CaseList::kHistory:
+    case CaseList::kMeasured:
+      there = has(c.facts, is_fact);
+      break;
+    case CaseList::kUnknown:
+      there = has(c.unknown, is_fact);
+      break;
+    case CaseList::kOpen:
+      there = has(c.open, [&](const std::string& name) { return name == change.access; });
+      break;
+    case CaseList::kComplaint:
+    case CaseList::kObserved:
+      there = observed(change.present);
+      if (add && !there && observed(!change.present)) return Standpoint::kContrary;
+      break;
+  }
+  return there == add ? Standpoint::kSaysSo : Standpoint::kOpen;
+}
+
 bool SameCase(const Case& a, const Case& b) {
   const auto fact = [](const CaseFact& f) { return f.statement; };
   const auto report = [](const Observation& o) {

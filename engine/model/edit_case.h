@@ -34,6 +34,10 @@ CaseChange Reversed(CaseChange change);
 
 // Makes the change to the case. False when there is nothing to remove.
 bool ChangeCase(Case& c, const CaseChange& change, const Words& words);
+// How a case stands to a change before it is made: the change would add something to it; it says so already;
+// or the same observation, equally trusted, stands there the other way round.
+enum class Standpoint { kOpen, kSaysSo, kContrary };
+Standpoint StandpointOf(const Case& c, const CaseChange& change);
 // Whether two cases say the same, wherever it stands in their files. The order in a list does not count.
 bool SameCase(const Case& a, const Case& b);
 

@@ -10,12 +10,16 @@
 #include <cstdlib>
 #include <cstring>
 #include <filesystem>
+#include <optional>
 
 #include "engine/text/safe_text.h"
 
 namespace gearwhy {
 namespace fs = std::filesystem;
 namespace {
+
+constexpr const char* kThereAlready = "there is such a file already";
+constexpr const char* kNoRegularFile = "it is no regular file";
 
 // Closes unless it was closed with its error looked at.
 class File {
@@ -76,6 +80,23 @@ bool GiveMode(int descriptor, const struct stat* old) {
   return ::fchmod(descriptor, old->st_mode & 07777) == 0;
 }
 
+// Moves the temporary to a name that nobody has yet. False with EEXIST when somebody has.
+bool MoveToNewName(const std::string& temporary, const fs::path& target) {
+  // link() refuses to write over what came into being meanwhile, rename() does not.
+  if (::link(temporary.c_str(), target.c_str()) == 0) {
+    ::unlink(temporary.c_str());
+    return true;
+  }
+  if (errno != EPERM && errno != EOPNOTSUPP && errno != ENOSYS && errno != EMLINK) return false;
+  // A file system without hard links (a memory stick): a rename that refuses likewise.
+  if (::renameat2(AT_FDCWD, temporary.c_str(), AT_FDCWD, target.c_str(), RENAME_NOREPLACE) == 0) return true;
+  if (errno != EINVAL && errno != ENOSYS && errno != EOPNOTSUPP) return false;
+  // Without that, too, the name is taken by an empty file, which only one writer can make. A kill just here
+  // leaves it empty; nothing else is lost.
+  const File claim(::open(target.c_str(), O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0600));
+  return claim.get() >= 0 && ::rename(temporary.c_str(), target.c_str()) == 0;
+}
+
 // One try. On failure errno says why.
 bool WriteOnce(const fs::path& target, const struct stat* old, std::string_view text, WriteMode mode) {
   const fs::path folder = target.has_parent_path() ? target.parent_path() : fs::path(".");
@@ -84,18 +105,12 @@ bool WriteOnce(const fs::path& target, const struct stat* old, std::string_view 
   std::string temporary = (folder / (prefix + "XXXXXX")).string();
   File file(::mkostemp(temporary.data(), O_CLOEXEC));
   if (file.get() < 0) return false;
-  bool good = ::flock(file.get(), LOCK_EX | LOCK_NB) == 0 || errno == ENOLCK || errno == EOPNOTSUPP;
+  bool good = ::flock(file.get(), LOCK_EX | LOCK_NB) == 0 || errno == ENOLCK || errno == EOPNOTSUPP ||
+              errno == ENOSYS;
   good = good && WriteAll(file.get(), text) && GiveMode(file.get(), old) && ::fsync(file.get()) == 0;
   good = good && file.Close();
-  // link() refuses to write over what came into being meanwhile, rename() does not.
-  if (good && mode == WriteMode::kNew) {
-    good = ::link(temporary.c_str(), target.c_str()) == 0;
-    const int error = errno;
-    ::unlink(temporary.c_str());
-    errno = error;
-  } else if (good) {
-    good = ::rename(temporary.c_str(), target.c_str()) == 0;
-  }
+  good = good && (mode == WriteMode::kNew ? MoveToNewName(temporary, target)
+                                          : ::rename(temporary.c_str(), target.c_str()) == 0);
   if (!good) {
     const int error = errno;
     ::unlink(temporary.c_str());
@@ -108,6 +123,73 @@ bool WriteOnce(const fs::path& target, const struct stat* old, std::string_view 
   return true;
 }
 
+// The file that is written when the path is: where its symlinks lead. A symlink to nothing yet is followed,
+// too: the file comes into being where it points. On failure `why` says so.
+std::optional<fs::path> TargetOf(const std::string& path, std::string* why) {
+  std::error_code error;
+  fs::path target = path;
+  for (int links = 0; fs::is_symlink(fs::symlink_status(target, error)); ++links) {
+    if (links == 40) {
+      *why = std::strerror(ELOOP);
+      return std::nullopt;
+    }
+    const fs::path next = fs::read_symlink(target, error);
+    if (error) {
+      *why = error.message();
+      return std::nullopt;
+    }
+    target = next.is_absolute() ? next : target.parent_path() / next;
+  }
+  return target;
+}
+
+// Another writer may take our temporary for a dead one's in the moment before it is locked: then again.
+bool WriteWhole(const fs::path& target, const struct stat* old, std::string_view text, WriteMode mode) {
+  for (int tries = 0; tries < 20; ++tries) {
+    if (WriteOnce(target, old, text, mode)) return true;
+    struct stat folder {};
+    const fs::path parent = target.has_parent_path() ? target.parent_path() : fs::path(".");
+    const bool swept = errno == ENOENT && ::stat(parent.c_str(), &folder) == 0;
+    if (!swept) return false;
+    errno = ENOENT;
+  }
+  return false;
+}
+
+// Waits for the lock on a file, at most `kLongestWait`. True also on a file system that knows no locks: what
+// is then left open is the moment between comparing and renaming. False when somebody keeps it.
+constexpr int kLongestWait = 500;  // steps of 10 ms
+bool WaitForLock(int descriptor) {
+  for (int waited = 0; waited < kLongestWait; ++waited) {
+    if (::flock(descriptor, LOCK_EX | LOCK_NB) == 0) return true;
+    if (errno != EWOULDBLOCK && errno != EINTR) return true;
+    ::usleep(10'000);
+  }
+  return false;
+}
+
+// Whether the open file is still the one that the path names.
+bool IsStillNamed(int descriptor, const fs::path& target) {
+  struct stat opened {
+  }, named{};
+  return ::fstat(descriptor, &opened) == 0 && ::stat(target.c_str(), &named) == 0 &&
+         opened.st_dev == named.st_dev && opened.st_ino == named.st_ino;
+}
+
+// Whether the file holds just this text; nothing, with errno, when it cannot be read.
+std::optional<bool> Holds(int descriptor, std::string_view text) {
+  char buffer[64 * 1024];
+  for (;;) {
+    const ssize_t count = ::read(descriptor, buffer, sizeof buffer);
+    if (count < 0 && errno == EINTR) continue;
+    if (count < 0) return std::nullopt;
+    if (count == 0) return text.empty();
+    const std::string_view piece(buffer, static_cast<std::size_t>(count));
+    if (!text.starts_with(piece)) return false;
+    text.remove_prefix(piece.size());
+  }
+}
+
 }  // namespace
 
 bool WriteFile(const std::string& path, std::string_view text, WriteMode mode, std::string* why) {
@@ -115,26 +197,49 @@ bool WriteFile(const std::string& path, std::string_view text, WriteMode mode, s
     *why = InTicks(path, 200) + " cannot be written: " + reason;
     return false;
   };
-  std::error_code error;
-  fs::path target = path;
-  // A symlink to nothing yet is followed, too: the file comes into being where it points.
-  for (int links = 0; fs::is_symlink(fs::symlink_status(target, error)); ++links) {
-    if (links == 40) return fail(std::strerror(ELOOP));
-    const fs::path next = fs::read_symlink(target, error);
-    if (error) return fail(error.message());
-    target = next.is_absolute() ? next : target.parent_path() / next;
-  }
+  std::string reason;
+  const auto target = TargetOf(path, &reason);
+  if (!target) return fail(reason);
   struct stat status {};
-  const bool exists = ::stat(target.c_str(), &status) == 0;
+  const bool exists = ::stat(target->c_str(), &status) == 0;
   if (!exists && errno != ENOENT) return fail(std::strerror(errno));
-  if (exists && mode == WriteMode::kNew) return fail("there is such a file already");
-  if (exists && !S_ISREG(status.st_mode)) return fail("it is no regular file");
-  if (exists && ::access(target.c_str(), W_OK) != 0) return fail(std::strerror(errno));
-  const struct stat* old = exists ? &status : nullptr;
-  if (WriteOnce(target, old, text, mode)) return true;
-  // Another writer may have taken our temporary for a dead one's in the moment before it was locked.
-  if (errno == ENOENT && WriteOnce(target, old, text, mode)) return true;
-  return fail(errno == EEXIST ? "there is such a file already" : std::strerror(errno));
+  if (exists && mode == WriteMode::kNew) return fail(kThereAlready);
+  if (exists && !S_ISREG(status.st_mode)) return fail(kNoRegularFile);
+  if (exists && ::access(target->c_str(), W_OK) != 0) return fail(std::strerror(errno));
+  if (WriteWhole(*target, exists ? &status : nullptr, text, mode)) return true;
+  return fail(errno == EEXIST ? kThereAlready : std::strerror(errno));
+}
+
+Replaced ReplaceText(const std::string& path, const std::optional<std::string>& before, std::string_view text,
+                     std::string* why) {
+  const auto fail = [&](const std::string& reason) {
+    *why = InTicks(path, 200) + " cannot be written: " + reason;
+    return Replaced::kFailed;
+  };
+  std::string reason;
+  const auto target = TargetOf(path, &reason);
+  if (!target) return fail(reason);
+  for (;;) {
+    const File file(::open(target->c_str(), O_RDWR | O_NONBLOCK | O_CLOEXEC | O_NOCTTY));
+    if (file.get() < 0 && errno == ENOENT) {
+      // Whoever made it anew meanwhile has made it otherwise.
+      if (WriteWhole(*target, nullptr, text, WriteMode::kNew)) return Replaced::kDone;
+      return errno == EEXIST ? Replaced::kOtherText : fail(std::strerror(errno));
+    }
+    if (!before) return Replaced::kOtherText;
+    if (file.get() < 0) return fail(errno == EISDIR ? kNoRegularFile : std::strerror(errno));
+    struct stat status {};
+    if (::fstat(file.get(), &status) != 0) return fail(std::strerror(errno));
+    if (!S_ISREG(status.st_mode)) return fail(kNoRegularFile);
+    if (!WaitForLock(file.get())) return fail("another program keeps it locked");
+    // The writer we waited for has put another file in its place: the lock is wanted on that.
+    if (!IsStillNamed(file.get(), *target)) continue;
+    const std::optional<bool> same = Holds(file.get(), *before);
+    if (!same) return fail(std::strerror(errno));
+    if (!*same) return Replaced::kOtherText;
+    return WriteWhole(*target, &status, text, WriteMode::kReplace) ? Replaced::kDone
+                                                                   : fail(std::strerror(errno));
+  }
 }
 
 }  // namespace gearwhy

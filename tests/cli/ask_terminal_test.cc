@@ -241,28 +241,51 @@ TEST_CASE("on a full disk the answer is kept, and saved when there is room") {
   CHECK(ReadAll(folder.path() / "lamp.yaml") == ReadAll(folder.path() / "before"));
 }
 
-TEST_CASE("what another hand has changed meanwhile is not written over unasked") {
+TEST_CASE("what another hand has changed meanwhile is taken in, and the answer put in with it") {
   const TemporaryFolder folder;
   std::ofstream(folder.path() / "lamp.yaml")
       << "case: lamp\ntitle: Dark\ncomplaint:\n  - present: {dark: attic}\n";
   Terminal terminal(folder.path(), "dumb", {"lamp.yaml", "--rules", kBook});
   terminal.WaitFor("Measuring the socket in the hall");
   terminal.WaitFor("> ");
-  const std::string theirs = "case: lamp\ntitle: Dark, they say\ncomplaint:\n  - present: {dark: attic}\n";
-  std::ofstream(folder.path() / "lamp.yaml") << theirs;
+  std::ofstream(folder.path() / "lamp.yaml")
+      << "case: lamp\ntitle: Dark, they say\nhistory:\n  - house_is_old  # since 1900\ncomplaint:\n  - "
+         "present: {dark: attic}\n";
   terminal.Type("2 V\r");
   terminal.WaitFor("was changed by another hand meanwhile");
-  CHECK(ReadAll(folder.path() / "lamp.yaml") == theirs);
-  terminal.Type("1\r");
-  terminal.WaitFor("Measuring the socket in the hall");
-  terminal.WaitFor("> ");
-  terminal.Type("2 V\r");
   terminal.WaitFor("Looking at the fuse");
+  terminal.Type("back\r");  // an answer from before the other hand's change could only be taken back with it
+  terminal.WaitFor("No answer of this session is left to take back");
   terminal.Type("leave\r");
   CHECK(terminal.End() == 0);
   CHECK(ReadAll(folder.path() / "lamp.yaml") ==
-        "case: lamp\ntitle: Dark, they say\nmeasured:\n  - supply: {room: hall, is: 2 V}\ncomplaint:\n  - "
-        "present: {dark: attic}\n");
+        "case: lamp\ntitle: Dark, they say\nhistory:\n  - house_is_old  # since 1900\nmeasured:\n  - supply: "
+        "{room: "
+        "hall, is: 2 V}\ncomplaint:\n  - present: {dark: attic}\n");
+}
+
+TEST_CASE("an answer whose contrary another hand has given is kept in a file beside it") {
+  const TemporaryFolder folder;
+  const std::string begun = "case: \"lamp\"\ntitle: Dark\ncomplaint:\n  - present: {dark: attic}\n";
+  std::ofstream(folder.path() / "lamp.yaml") << begun;
+  std::ofstream(folder.path() / "lamp-2.yaml") << "taken";
+  Terminal terminal(folder.path(), "dumb", {"lamp.yaml", "--rules", kBook});
+  terminal.WaitFor("Measuring the socket in the hall");
+  terminal.WaitFor("> ");
+  const std::string theirs = begun + "measured:\n  - supply: {room: hall, is: 230 V}\n";
+  std::ofstream(folder.path() / "lamp.yaml") << theirs;
+  terminal.Type("2 V\r");
+  terminal.WaitFor("`lamp-3.yaml` from now on");
+  terminal.WaitFor("> ");
+  terminal.Type("leave\r");
+  terminal.WaitFor("Saved in lamp-3.yaml");
+  CHECK(terminal.End() == 0);
+  CHECK(ReadAll(folder.path() / "lamp.yaml") == theirs);
+  CHECK(ReadAll(folder.path() / "lamp-2.yaml") == "taken");
+  CHECK(ReadAll(folder.path() / "lamp-3.yaml") ==
+        "case: lamp-3\ntitle: Dark\nmeasured:\n  - supply: {room: hall, is: 2 V}\ncomplaint:\n  - present: "
+        "{dark: "
+        "attic}\n");
 }
 
 }  // namespace

@@ -192,6 +192,33 @@ TEST_CASE("a file in braces is refused, and a name changed on its line") {
   CHECK(why == "the file is not written one key a line, so lines cannot be put into it");
   CHECK(RenamedCaseText("# c\ncase: x  # here\ntitle: A case\n", "y-2", book.book->words) ==
         "# c\ncase: y-2  # here\ntitle: A case\n");
+  CHECK(RenamedCaseText("case: 'x' # here\ntitle: A case\n", "y-2", book.book->words) ==
+        "case: y-2 # here\ntitle: A case\n");
+}
+
+TEST_CASE("a case says a change already, says the contrary, or is open to it") {
+  TestBook book(kBook);
+  const auto c =
+      book.ReadCase("x", std::string(kHead) +
+                             "history:\n  - distance: 9 km\nobserved:\n  - present: smell\n  - absent: "
+                             "{noise: left}\n    trust: told\nunknown: [{noise: right}]\nopen: [inside]\n");
+  INFO(book.Errors());
+  REQUIRE(c);
+  const auto of = [&](CaseChange change, bool remove = false) {
+    return StandpointOf(*c, remove ? Reversed(change) : change);
+  };
+  CHECK(of(Seen("smell", {})) == Standpoint::kSaysSo);
+  CHECK(of(Seen("smell", {}), true) == Standpoint::kOpen);  // it can be taken out
+  CHECK(of(Seen("smell", {}, false)) == Standpoint::kContrary);
+  CHECK(of(Seen("smell", {}, false), true) == Standpoint::kSaysSo);  // it is not there any more
+  CHECK(of(Seen("smell", {}, false, "told")) == Standpoint::kOpen);  // a look by other means
+  CHECK(of(Seen("noise", {"left"}, true, "told")) == Standpoint::kContrary);
+  CHECK(of(Seen("noise", {"right"})) == Standpoint::kOpen);
+  CHECK(of(Fact(CaseList::kHistory, "distance", {9.0})) == Standpoint::kSaysSo);
+  CHECK(of(Fact(CaseList::kHistory, "distance", {8.0})) == Standpoint::kOpen);  // loading tells
+  CHECK(of(Fact(CaseList::kUnknown, "noise", {"right"})) == Standpoint::kSaysSo);
+  CHECK(of(Open("inside")) == Standpoint::kSaysSo);
+  CHECK(of(Open("outside")) == Standpoint::kOpen);
 }
 
 TEST_CASE("free text is quoted, and what a file may not hold is left out") {

@@ -1,17 +1,27 @@
 #include "engine/text/write_file.h"
 
 #include <fcntl.h>
+#include <linux/filter.h>
+#include <linux/seccomp.h>
 #include <sys/file.h>
+#include <sys/prctl.h>
 #include <sys/resource.h>
 #include <sys/stat.h>
+#include <sys/syscall.h>
 #include <sys/wait.h>
 #include <unistd.h>
 
+#include <array>
+#include <cerrno>
 #include <csignal>
+#include <cstddef>
 #include <filesystem>
 #include <fstream>
+#include <functional>
 #include <sstream>
 #include <string>
+#include <utility>
+#include <vector>
 
 #include "tests/support/catch.h"
 #include "tests/support/temporary_folder.h"
@@ -142,6 +152,139 @@ TEST_CASE("a kill at any moment leaves a whole file") {
   }
   REQUIRE(WriteFile(path, "end", WriteMode::kReplace, &why));
   CHECK(folder.Count() == 1);  // and no litter
+}
+
+TEST_CASE("a text is replaced only where it is still the one that was read") {
+  const TemporaryFolder folder;
+  const std::string path = folder.Path("a.yaml");
+  std::string why;
+  CHECK(ReplaceText(path, std::nullopt, "one", &why) == Replaced::kDone);
+  CHECK(ReplaceText(path, std::nullopt, "mine", &why) == Replaced::kOtherText);
+  CHECK(ReplaceText(path, "on", "mine", &why) == Replaced::kOtherText);
+  CHECK(ReplaceText(path, "one and more", "mine", &why) == Replaced::kOtherText);
+  CHECK(ReplaceText(path, "", "mine", &why) == Replaced::kOtherText);
+  CHECK(Read(path) == "one");
+  CHECK(ReplaceText(path, "one", "two", &why) == Replaced::kDone);
+  CHECK(Read(path) == "two");
+  fs::remove(path);
+  CHECK(ReplaceText(path, "two", "three", &why) == Replaced::kDone);  // gone: made anew
+  CHECK(Read(path) == "three");
+  CHECK(ReplaceText(folder.Path("no/such.yaml"), std::nullopt, "x", &why) == Replaced::kFailed);
+  CHECK(why == "`" + folder.Path("no/such.yaml") + "` cannot be written: No such file or directory");
+  CHECK(folder.Count() == 1);
+}
+
+// Ends with 0 where `work` is true.
+pid_t Fork(const std::function<bool()>& work) {
+  const pid_t child = ::fork();
+  if (child == 0) ::_exit(work() ? 0 : 1);
+  return child;
+}
+
+int Ended(pid_t child) {
+  int status = 0;
+  REQUIRE(::waitpid(child, &status, 0) == child);
+  return WIFEXITED(status) ? WEXITSTATUS(status) : 1000;
+}
+
+// Adds lines to the file, one at a time, each behind what stands there now.
+bool AddLines(const std::string& path, const std::string& line, int count) {
+  std::string why;
+  for (int added = 0; added < count;) {
+    const std::string before = Read(path);
+    const Replaced replaced = ReplaceText(path, before, before + line, &why);
+    if (replaced == Replaced::kFailed) return false;
+    if (replaced == Replaced::kDone) ++added;
+  }
+  return true;
+}
+
+TEST_CASE("of two processes that write one file again and again no line is lost") {
+  const TemporaryFolder folder;
+  const std::string path = folder.Path("a.yaml");
+  std::ofstream(path) << "";
+  const pid_t first = Fork([&] { return AddLines(path, "first\n", 100); });
+  const pid_t second = Fork([&] { return AddLines(path, "second\n", 100); });
+  CHECK(Ended(first) == 0);
+  CHECK(Ended(second) == 0);
+  CHECK(Read(path).size() == 100 * std::string("first\nsecond\n").size());
+  CHECK(folder.Count() == 1);
+}
+
+// Two processes make the file at the same moment: one must win, the other be told. Returns how often it was
+// so.
+int RoundsWithOneWinner(const TemporaryFolder& folder, int rounds, const std::function<bool()>& prepare) {
+  int good = 0;
+  for (int round = 0; round < rounds; ++round) {
+    const std::string path = folder.Path("new.yaml");
+    int gate[2];
+    REQUIRE(::pipe(gate) == 0);
+    const auto make = [&](const std::string& text) {
+      return Fork([&, text] {
+        char byte;
+        std::string why;
+        if (!prepare() || ::read(gate[0], &byte, 1) != 1) ::_exit(9);
+        const Replaced replaced = ReplaceText(path, std::nullopt, text, &why);
+        if (replaced == Replaced::kFailed) ::_exit(8);
+        return replaced == Replaced::kDone;
+      });
+    };
+    const pid_t first = make("first"), second = make("second");
+    REQUIRE(::write(gate[1], "gg", 2) == 2);
+    const int a = Ended(first), b = Ended(second);
+    ::close(gate[0]);
+    ::close(gate[1]);
+    if (a + b == 1 && Read(path) == (a == 0 ? "first" : "second")) ++good;
+    fs::remove(path);
+  }
+  return good;
+}
+
+TEST_CASE("of two processes that make one file at once, one makes it and the other is told") {
+  const TemporaryFolder folder;
+  CHECK(RoundsWithOneWinner(folder, 60, [] { return true; }) == 60);
+  CHECK(folder.Count() == 0);
+}
+
+// From now on the kernel refuses this process hard links and locks, as some file systems do.
+bool RefuseLinksAndLocks() {
+  const auto refuse = [](unsigned call, unsigned error) {
+    return std::array<sock_filter, 2>{sock_filter BPF_JUMP(BPF_JMP | BPF_JEQ | BPF_K, call, 0, 1),
+                                      sock_filter BPF_STMT(BPF_RET | BPF_K, SECCOMP_RET_ERRNO | error)};
+  };
+  std::vector<sock_filter> filter = {
+      sock_filter BPF_STMT(BPF_LD | BPF_W | BPF_ABS, offsetof(seccomp_data, nr))};
+  for (const auto& [call, error] : {std::pair<unsigned, unsigned>{__NR_linkat, EPERM},
+#ifdef __NR_link
+                                    {__NR_link, EPERM},
+#endif
+                                    {__NR_flock, EOPNOTSUPP}}) {
+    for (const sock_filter& step : refuse(call, error)) filter.push_back(step);
+  }
+  filter.push_back(sock_filter BPF_STMT(BPF_RET | BPF_K, SECCOMP_RET_ALLOW));
+  const sock_fprog program{static_cast<unsigned short>(filter.size()), filter.data()};
+  return ::prctl(PR_SET_NO_NEW_PRIVS, 1, 0, 0, 0) == 0 &&
+         ::prctl(PR_SET_SECCOMP, SECCOMP_MODE_FILTER, &program) == 0;
+}
+
+TEST_CASE("where there are no hard links and no locks, a file is written and made all the same") {
+  const TemporaryFolder folder;
+  if (Ended(Fork(RefuseLinksAndLocks)) != 0) {
+    WARN("this system does not let a process refuse itself calls");
+    return;
+  }
+  const std::string path = folder.Path("a.yaml");
+  CHECK(Ended(Fork([&] {
+          std::string why;
+          return RefuseLinksAndLocks() && ::link("/nowhere", path.c_str()) != 0 && errno == EPERM &&
+                 ReplaceText(path, std::nullopt, "one", &why) == Replaced::kDone &&
+                 ReplaceText(path, std::nullopt, "two", &why) == Replaced::kOtherText &&
+                 ReplaceText(path, "two", "three", &why) == Replaced::kOtherText &&
+                 ReplaceText(path, "one", "four", &why) == Replaced::kDone;
+        })) == 0);
+  CHECK(Read(path) == "four");
+  CHECK(folder.Count() == 1);
+  CHECK(RoundsWithOneWinner(folder, 20, RefuseLinksAndLocks) == 20);
 }
 
 }  // namespace
