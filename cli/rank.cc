@@ -1,6 +1,9 @@
 // gearwhy rank: the suspects of one case, several, a folder, or a stream.
 #include <fmt/format.h>
 
+#include <cerrno>
+#include <cstdio>
+#include <cstring>
 #include <filesystem>
 #include <iostream>
 
@@ -79,7 +82,15 @@ bool AnswerCase(Session& session, const std::optional<Case>& c, const std::strin
 bool AnswerStream(Session& session, const RankArguments& arguments, AnswerWriter& answers) {
   bool good = true;
   std::string line;
-  for (int number = 1; std::getline(std::cin, line); ++number) {
+  int read_error = 0;
+  const auto next_line = [&] {
+    errno = 0;
+    const bool has_line = static_cast<bool>(std::getline(std::cin, line));
+    if (std::ferror(stdin) != 0) read_error = errno != 0 ? errno : EIO;
+    // What came of a line before the input broke off is no line.
+    return has_line && read_error == 0;
+  };
+  for (int number = 1; next_line(); ++number) {
     if (line.find_first_not_of(" \t\r") == std::string::npos) continue;
     Diagnostics diagnostics;
     std::optional<Case> c;
@@ -91,6 +102,13 @@ bool AnswerStream(Session& session, const RankArguments& arguments, AnswerWriter
     }
     good &=
         AnswerCase(session, c, c ? c->id : fmt::format("line {}", number), diagnostics, arguments, answers);
+  }
+  if (read_error != 0) {
+    fmt::print(stderr,
+               "error: the input broke off: {}; the lines before were answered, what follows is missing "
+               "[input-broken-off]\n",
+               std::strerror(read_error));
+    return false;
   }
   return good;
 }
