@@ -28,7 +28,9 @@ namespace {
 
 struct Stop {};  // thrown through the library when reading on is of no use; the reason is reported already
 
-Spot ToSpot(const YAML::Mark& mark) { return {std::max(mark.line, 0), std::max(mark.column, 0)}; }
+Spot ToSpot(const YAML::Mark& mark, const YamlText& text) {
+  return text.FromParser({std::max(mark.line, 0), std::max(mark.column, 0)});
+}
 
 class TreeBuilder : public YAML::EventHandler {
  public:
@@ -53,13 +55,13 @@ class TreeBuilder : public YAML::EventHandler {
 
   void OnDocumentStart(const YAML::Mark& mark) override {
     if (++documents_ == 1) return;
-    ExplainLeftover(ToSpot(mark), text_, diagnostics_);
+    ExplainLeftover(ToSpot(mark, text_), text_, diagnostics_);
     throw Stop{};
   }
   void OnDocumentEnd() override {}
 
   void OnNull(const YAML::Mark& mark, YAML::anchor_t anchor) override {
-    const Spot spot = ToSpot(mark);
+    const Spot spot = ToSpot(mark, text_);
     Count(spot);
     CheckProperties(spot, "", anchor);
     const int word = NullWordAt(spot);
@@ -85,14 +87,14 @@ class TreeBuilder : public YAML::EventHandler {
   }
 
   void OnAlias(const YAML::Mark& mark, YAML::anchor_t) override {
-    Report(ToSpot(mark), 1, "alias",
+    Report(ToSpot(mark, text_), 1, "alias",
            "aliases (`*`) are not allowed; put the text in quotes or write the value out");
     throw Stop{};
   }
 
   void OnScalar(const YAML::Mark& mark, const std::string& tag, YAML::anchor_t anchor,
                 const std::string& value) override {
-    const Spot spot = ToSpot(mark);
+    const Spot spot = ToSpot(mark, text_);
     Count(spot);
     CheckProperties(spot, tag, anchor);
     YamlNode node;
@@ -291,7 +293,7 @@ class TreeBuilder : public YAML::EventHandler {
 
   void Start(YamlNode::Kind kind, const YAML::Mark& mark, const std::string& tag, YAML::anchor_t anchor,
              YAML::EmitterStyle::value style) {
-    const Spot spot = ToSpot(mark);
+    const Spot spot = ToSpot(mark, text_);
     Count(spot);
     CheckProperties(spot, tag, anchor);
     if (AwaitsKey()) {
@@ -351,10 +353,10 @@ std::optional<YamlNode> ParseYaml(const Sources& sources, int source, Diagnostic
   } catch (const Stop&) {
     return std::nullopt;
   } catch (const YAML::DeepRecursion& error) {
-    diagnostics.Error(text.ToPlace(ToSpot(error.mark)), "too-deep",
+    diagnostics.Error(text.ToPlace(ToSpot(error.mark, text)), "too-deep",
                       fmt::format("lists and maps are nested deeper than {} levels", limits.depth));
   } catch (const YAML::Exception& error) {
-    ExplainSyntaxError(error.msg, ToSpot(error.mark), builder.State(), text, diagnostics);
+    ExplainSyntaxError(error.msg, ToSpot(error.mark, text), builder.State(), text, diagnostics);
   }
   if (diagnostics.error_count() > errors_before) return std::nullopt;
   return builder.TakeRoot();

@@ -3,7 +3,9 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <charconv>
 #include <cstddef>
+#include <system_error>
 
 #include "engine/text/safe_text.h"
 #include "engine/text/utf8.h"
@@ -130,6 +132,59 @@ YamlText::YamlText(const Sources& sources, int source) : sources_(sources), sour
   for (int line = 1; line <= count; ++line) lines_.push_back(sources.Line(source, line));
   // A carriage return at the very end belongs to no line end; keep it in sight.
   if (text.ends_with('\r')) lines_.back() = std::string_view(lines_.back().data(), lines_.back().size() + 1);
+  FindSurrogatePairs();
+}
+
+namespace {
+
+constexpr std::size_t kEscapeLength = 6;   // `\ud83d`
+constexpr std::size_t kPairLength = 12;    // `\ud83d\ude00`
+constexpr std::size_t kMergedLength = 10;  // `\U0001f600`
+
+// The code unit of the escape `\uXXXX` that the text starts with.
+std::optional<unsigned> EscapedUnit(std::string_view text) {
+  if (text.size() < kEscapeLength || !text.starts_with("\\u")) return std::nullopt;
+  unsigned unit = 0;
+  const auto [end, error] = std::from_chars(text.data() + 2, text.data() + kEscapeLength, unit, 16);
+  if (error != std::errc() || end != text.data() + kEscapeLength) return std::nullopt;
+  return unit;
+}
+
+// The character of an escaped surrogate pair that the text starts with.
+std::optional<unsigned> EscapedPair(std::string_view text) {
+  const auto high = EscapedUnit(text);
+  if (!high || *high < 0xD800 || *high > 0xDBFF) return std::nullopt;
+  const auto low = EscapedUnit(text.substr(kEscapeLength));
+  if (!low || *low < 0xDC00 || *low > 0xDFFF) return std::nullopt;
+  return 0x10000 + ((*high - 0xD800) << 10) + (*low - 0xDC00);
+}
+
+}  // namespace
+
+void YamlText::FindSurrogatePairs() {
+  const std::string& text = sources_.Text(source_);
+  const std::size_t first = text.find_first_not_of(" \t\r\n");
+  if (first == std::string::npos || text[first] != '{') return;
+  bool inside = false;  // of double quotes
+  for (int line = 0; line < line_count(); ++line) {
+    const std::string_view content = Line(line);
+    for (std::size_t at = 0; at < content.size(); ++at) {
+      if (content[at] == '"') inside = !inside;
+      if (!inside || content[at] != '\\') continue;
+      const bool is_pair = EscapedPair(content.substr(at)).has_value();
+      if (is_pair) pairs_.push_back({line, static_cast<int>(at)});
+      at += is_pair ? kPairLength - 1 : 1;
+    }
+  }
+}
+
+Spot YamlText::FromParser(Spot spot) const {
+  const auto before = [](const Spot& pair, int line) { return pair.line < line; };
+  for (auto pair = std::lower_bound(pairs_.begin(), pairs_.end(), spot.line, before);
+       pair != pairs_.end() && pair->line == spot.line && pair->column < spot.column; ++pair) {
+    spot.column += static_cast<int>(kPairLength - kMergedLength);
+  }
+  return spot;
 }
 
 std::string_view YamlText::Line(int line) const {
@@ -227,8 +282,17 @@ Spot YamlText::FindOutsideComments(Spot from, std::string_view wanted) const {
 std::string YamlText::ForParser() const {
   std::string out;
   out.reserve(sources_.Text(source_).size() + 8);
-  for (const std::string_view line : lines_) {
-    out += line;
+  auto pair = pairs_.begin();
+  for (int i = 0; i < line_count(); ++i) {
+    std::string_view line = Line(i);
+    std::size_t done = 0;
+    for (; pair != pairs_.end() && pair->line == i; ++pair) {
+      const auto column = static_cast<std::size_t>(pair->column);
+      out += line.substr(done, column - done);
+      out += fmt::format("\\U{:08x}", *EscapedPair(line.substr(column)));
+      done = column + kPairLength;
+    }
+    out += line.substr(done);
     out += '\n';
   }
   // The last line is empty when the text ends with a newline; it must not add a blank line to a block.

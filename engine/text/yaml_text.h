@@ -52,13 +52,20 @@ class YamlText {
   Spot FindOutsideComments(Spot from, std::string_view wanted) const;
 
   // The whole text for the library: newlines only, and a document end mark, which turns a quote that is
-  // never closed from silence into an error.
+  // never closed from silence into an error. In a text that begins with a brace, as JSON does, an escaped
+  // surrogate pair (RFC 8259, section 7), which the library refuses, becomes the one escape that YAML has for
+  // it.
   std::string ForParser() const;
+  // Where a spot of that text lies in this one.
+  Spot FromParser(Spot spot) const;
 
  private:
+  void FindSurrogatePairs();
+
   const Sources& sources_;
   int source_;
   std::vector<std::string_view> lines_;
+  std::vector<Spot> pairs_;  // of escaped surrogates, in the order of the text
 };
 
 // Reports the first of each kind of character or line that YAML cannot or should not hold. True when there is

@@ -77,6 +77,27 @@ TEST_CASE("every key and value knows its place") {
   }
 }
 
+// RFC 8259, section 7: "\ud834\udd1e" is the G clef, U+1D11E.
+TEST_CASE("in JSON an escaped surrogate pair is one character, and what stands behind it keeps its place") {
+  CHECK(Tree(R"({"a": "x\ud834\udd1ey", "b": c})") ==
+        "map@1:1+1 (a@1:2+3 = \"x\U0001D11Ey\"@1:7+16) (b@1:25+3 = c@1:30+1)");
+  CHECK(Tree("{\"a\":\n\"\\uD83D\\uDE00\\uD83D\\uDE01\", 'b': c}") ==
+        "map@1:1+1 (a@1:2+3 = \"\U0001F600\U0001F601\"@2:1+26) (b@2:29+3 = c@2:34+1)");
+  CHECK(Tree(R"({"\ud83d\ude00": "\ud83d\ude00", "b": c, "b": d})") ==
+        "f.yaml:1:42: error: the key `b` is given twice [duplicate-key]\n"
+        "    1 | {\"\\ud83d\\ude00\": \"\\ud83d\\ude00\", \"b\": c, \"b\": d}\n"
+        "      |                                          ^^^\n"
+        "f.yaml:1:34: note: `b` is first given here\n");
+  // A backslash before it, single quotes, or no JSON: the text as it stands, or no escape of YAML.
+  CHECK(Tree(R"({"a": "\\ud83d\\ude00", b: '\ud83d\ude00'})") ==
+        "map@1:1+1 (a@1:2+3 = \"\\ud83d\\ude00\"@1:7+16) (b@1:25+1 = \"\\ud83d\\ude00\"@1:28+14)");
+  for (const char* text :
+       {R"({"a": "\ud83d"})", R"({"a": "\ud83dx"})", R"({"a": "\ude00\ud83d"})", R"(a: "\ud83d\ude00")"}) {
+    CAPTURE(text);
+    CHECK(Tree(text).find("[bad-escape]") != std::string::npos);
+  }
+}
+
 TEST_CASE("an empty value stands behind its colon, an empty item at its dash") {
   CHECK(Tree("a:\nb: c\n") == "map@1:1+1 (a@1:1+1 = nothing@1:3+1) (b@2:1+1 = c@2:4+1)");
   CHECK(Tree("a: # later\n\nnull_key: ~\n") ==
