@@ -83,7 +83,7 @@ std::vector<std::optional<Outcome>> OutcomesAfter(const Network& network, const 
     const double logp = as_it_is.LogChancePresent(answer);
     if (!std::isfinite(logp)) continue;
     const auto share = [&](World& world) {
-      return std::clamp(-std::expm1(world.LogChancePresent(answer) - logp), 0.0, 1.0);
+      return std::max(0.0, -std::expm1(world.LogChancePresent(answer) - logp));
     };
     Outcome outcome;
     outcome.any = share(without_faults);

@@ -14,6 +14,7 @@ constexpr double kAllButCertain = 0.95;  // what is left could not save what loo
 constexpr double kLeastChange = 0.02;
 constexpr double kLeastBits = 0.02;  // what tells less could hardly change it
 constexpr int kWorkedOut = 16;
+constexpr double kPullWork = 1e7;  // see BeliefLimits::answer_work
 constexpr std::size_t kMostChanges = 3;
 
 std::size_t At(int index) { return static_cast<std::size_t>(index); }
@@ -37,8 +38,11 @@ std::vector<WeighedCheck> WithUnitIn(const Diagnosis& diagnosis, const CaseCheck
   }
   WeighOptions options;
   options.worked_out = std::max(0, kWorkedOut - static_cast<int>(in.size()));
+  // The decision costs most of all: it may take longer than a question.
+  BeliefLimits limits = diagnosis.limits;
+  limits.answer_work = std::max(limits.answer_work, kPullWork);
   WeighedChecks weighed = WeighChecks(words, diagnosis.ground.network, ChancesNow(diagnosis), others,
-                                      diagnosis.c->open, options, diagnosis.limits);
+                                      diagnosis.c->open, options, limits);
   for (WeighedCheck& one : weighed.checks) {
     one.check = index[one.check];
     in.push_back(std::move(one));

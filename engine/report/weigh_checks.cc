@@ -106,19 +106,20 @@ double MinutesToCause(const WeighedCheck& entry, const std::vector<double>& blam
   }
   const double whole = SumOf(blame);
   double minutes = entry.minutes;
-  const auto add = [&](const Answer& answer, int seen) {
+  // What an answer has shown needs no more looks. `seen`: the finding that it reports, -1 for none.
+  const auto add = [&](const Answer& answer, int seen, bool several) {
     std::vector<double> part = PartOf(blame, now, answer);
-    if (look != nullptr && seen >= 0) {
-      for (const Sight& sight : look->sights) {  // what this answer has shown needs no more looks
-        if (sight.finding == seen) part[At(sight.fault)] = 0;
-      }
+    for (const Sight& sight : look != nullptr ? look->sights : std::vector<Sight>{}) {
+      if (sight.finding == seen) part[At(sight.fault)] = 0;
+      // Where several are reported, this one is among them at least as often as it is seen at all.
+      if (several) part[At(sight.fault)] *= 1 - sight.p_seen;
     }
     const double share = SumOf(part) / whole;
     if (share > kLeastShare) minutes += share * confirmation.Make(part, opened).minutes;
   };
   for (std::size_t a = 0; a < entry.answers.answers.size(); ++a)
-    add(entry.answers.answers[a], a < entry.asked.size() ? entry.asked[a] : -1);
-  add(entry.answers.rest, -1);
+    add(entry.answers.answers[a], a < entry.asked.size() ? entry.asked[a] : -1, false);
+  add(entry.answers.rest, -1, true);
   return minutes;
 }
 
