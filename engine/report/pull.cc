@@ -28,6 +28,7 @@ std::vector<WeighedCheck> WithUnitIn(const Diagnosis& diagnosis, const CaseCheck
   std::vector<std::size_t> index;  // of the others
   std::vector<char> is_weighed(checks.ground.size(), 0);
   for (const WeighedCheck& one : checks.weighed.checks) {
+    if (!one.answers.exact) continue;
     is_weighed[one.check] = 1;
     if (!words.NeedsUnitOut(checks.ground[one.check].check->access)) in.push_back(one);
   }
