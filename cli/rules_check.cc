@@ -1,7 +1,10 @@
 // gearwhy rules check: everything that can be wrong with a rulebook, for every unit and variant of it.
 #include <fmt/format.h>
 
+#include <set>
+
 #include "cli/commands.h"
+#include "engine/text/near_names.h"
 #include "engine/text/number.h"
 
 namespace gearwhy {
@@ -31,6 +34,17 @@ void CheckFor(Session& session, const std::string& unit, const std::string& vari
                          Counted(findings, "finding"), Counted(links, "link"));
 }
 
+// A kind of part that no unit has is most likely a slip of the pen: only the units say which there are.
+void CheckRepairs(const Rulebook& book, const std::set<std::string>& part_kinds, Diagnostics& diagnostics) {
+  const std::vector<std::string> names(part_kinds.begin(), part_kinds.end());
+  for (const Repair& repair : book.repairs) {
+    if (part_kinds.contains(repair.part_kind)) continue;
+    diagnostics.Error(repair.place, "unknown-part-kind",
+                      fmt::format("no unit has a part of the kind `{}`{}", repair.part_kind,
+                                  Hint(repair.part_kind, names)));
+  }
+}
+
 }  // namespace
 
 int RunRulesCheck(const RulesCheckArguments& arguments) {
@@ -41,13 +55,16 @@ int RunRulesCheck(const RulesCheckArguments& arguments) {
   std::string summary;
   const std::vector<std::string> units = session->shelf().Names();
   if (units.empty()) CheckFor(*session, "", "", diagnostics, summary);
+  std::set<std::string> part_kinds;
   for (const std::string& unit : units) {
     CheckFor(*session, unit, "", diagnostics, summary);
     const UnitKnowledge* known = diagnostics.HasErrors() ? nullptr : session->Know(unit, {}, diagnostics);
     if (known == nullptr) continue;
+    for (const Part& part : known->unit->parts) part_kinds.insert(part.kind);
     for (const Variant& variant : known->unit->variants)
       CheckFor(*session, unit, variant.name, diagnostics, summary);
   }
+  if (!diagnostics.HasErrors() && !units.empty()) CheckRepairs(book, part_kinds, diagnostics);
   session->Print(diagnostics);
   if (diagnostics.HasErrors()) return kInputErrors;
   WriteOut(fmt::format("{} {}: {}, no errors.\n", book.title.empty() ? "The rulebook" : book.title,

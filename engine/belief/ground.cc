@@ -6,6 +6,8 @@
 #include <map>
 #include <set>
 
+#include "engine/belief/repairs.h"
+
 namespace gearwhy {
 namespace {
 
@@ -85,6 +87,7 @@ class Grounder {
   std::optional<GroundNetwork> Build(const ProofBook& proofs, const std::vector<Observation>& observations) {
     const int errors_before = diagnostics_.error_count();
     for (const Chance& chance : book_.chances) AddFaults(chance);
+    AddRepairs();
     std::vector<std::vector<Match>> chart_matches;
     for (const Chart& chart : book_.charts) {
       chart_matches.push_back(FindMatches(chart.when, store_));
@@ -141,6 +144,12 @@ class Grounder {
       }
       NetworkAt(event).p_unexplained = fault.factors.empty() ? chance.p_chance : odds / (1 + odds);
     }
+  }
+
+  void AddRepairs() {
+    const PartRepairs repairs(book_, store_);
+    for (GroundEvent& fault : ground_.events)
+      fault.repair = repairs.AccessOf(*fault.word, fault.statement, diagnostics_);
   }
 
   void AddEffect(const Chart& chart, const Match& match) {
@@ -231,7 +240,7 @@ class Grounder {
 
 using Relation = std::pair<Sense, std::string_view>;
 
-// What the conditions of charts and chances ask for.
+// What the conditions of charts, chances and repairs ask for.
 std::set<Relation> AskedFor(const Rulebook& book) {
   std::set<Relation> asked;
   const auto add = [&](const std::vector<Condition>& when) {
@@ -239,6 +248,8 @@ std::set<Relation> AskedFor(const Rulebook& book) {
       if (condition.kind != Condition::Kind::kCompare) asked.emplace(condition.sense, condition.pattern.name);
     }
   };
+  if (!book.repairs.empty()) asked.emplace(Sense::kFact, "part");
+  for (const Repair& repair : book.repairs) add(repair.when);
   for (const Chance& chance : book.chances) {
     add(chance.when);
     for (const OddsFactor& factor : chance.factors) add(factor.when);

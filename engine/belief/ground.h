@@ -7,7 +7,7 @@
 // Cost: about the number of matches of all conditions; grounding again, when only reports have come or gone,
 // that of a walk over the facts.
 // Errors: a fault or a cause that two lines speak of, an `unexplained` stated twice or never, causes that run
-// in a circle.
+// in a circle, a fault whose repair nothing or two lines tell (repairs.h).
 #pragma once
 
 #include <optional>
@@ -44,6 +44,7 @@ struct GroundEvent {
   const Chance* chance = nullptr;  // faults
   Bindings chance_bindings;
   std::vector<AppliedFactor> factors;  // faults
+  std::string repair;                  // faults: the access that mending it needs; empty when not said
   // States and findings: the chart that says how often they are unexplained.
   const Chart* chart = nullptr;
   std::vector<GroundLink> links;

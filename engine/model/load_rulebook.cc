@@ -28,6 +28,7 @@ class Loader {
     for (const YamlNode& item : fields.OptionalList("charts")) LoadChart(item);
     for (const YamlNode& item : fields.OptionalList("chances")) LoadChance(item);
     for (const YamlNode& item : fields.OptionalList("checks")) LoadCheck(item);
+    for (const YamlNode& item : fields.OptionalList("repairs")) LoadRepair(item);
     for (const YamlNode& item : fields.OptionalList("decisions")) LoadDecision(item);
     fields.Done();
   }
@@ -340,6 +341,34 @@ class Loader {
           .notes.push_back({word.place, fmt::format("`{}` is described here", word.name)});
     }
     check.measures.push_back(*pattern);
+  }
+
+  void LoadRepair(const YamlNode& node) {
+    Fields fields(node, "a repair", diagnostics_);
+    Repair repair;
+    repair.place = node.place;
+    repair.part_kind = fields.RequiredName("part_kind");
+    repair.access = fields.RequiredName("access");
+    RequireKnown(repair.access, book_.words.access, "access", fields.PlaceOf("access"));
+    VariableUses variables;
+    variables.kinds["part"] = "part";
+    variables.first_use["part"] = node.place;
+    repair.when = ReadConditions(fields.OptionalList("when"), variables, context_, {"part"});
+    repair.gap_because = fields.OptionalText("gap_because");
+    fields.Done();
+    const Word* part = book_.words.Find("part");
+    if (part == nullptr || part->SlotIndex("part") < 0 || part->SlotIndex("kind") < 0) {
+      diagnostics_.Error(node.place, "no-part-fact",
+                         "`repairs` goes by the fact `part: {part, kind}`, which the words do not describe");
+    }
+    for (const Repair& other : book_.repairs) {
+      if (!repair.when.empty() || !other.when.empty() || other.part_kind != repair.part_kind) continue;
+      diagnostics_
+          .Error(node.place, "repair-twice",
+                 fmt::format("with which access a `{}` is renewed is said already", repair.part_kind))
+          .notes.push_back({other.place, "it is said here"});
+    }
+    book_.repairs.push_back(std::move(repair));
   }
 
   template <typename Map>

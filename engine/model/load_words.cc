@@ -361,16 +361,7 @@ class Loader {
       diagnostics_.Error(fields.PlaceOf("where"), "bad-where",
                          "only a state can name the place of the trouble");
     }
-    word.repair = fields.OptionalName("repair");
-    if (!word.repair.empty() && word.type != WordType::kFault) {
-      diagnostics_.Error(fields.PlaceOf("repair"), "bad-repair", "only a fault is repaired");
-    } else if (!word.repair.empty() && !words_.access.contains(word.repair)) {
-      std::vector<std::string> names;
-      for (const auto& [name, access] : words_.access) names.push_back(name);
-      diagnostics_.Error(
-          fields.PlaceOf("repair"), "unknown-access",
-          fmt::format("there is no access called `{}`{}", word.repair, Hint(word.repair, names)));
-    }
+    ReadRepair(fields, word);
     word.gap_because = fields.OptionalText("gap_because");
     if (!word.gap_because.empty() && word.type == WordType::kState) {
       diagnostics_.Error(fields.PlaceOf("gap_because"), "bad-gap", "only a fault or a finding can be a gap");
@@ -378,6 +369,31 @@ class Loader {
     for (const YamlNode& item : fields.OptionalList("ask")) {
       std::string phrase;
       if (ReadText(item, "a phrase of `ask`", diagnostics_, &phrase)) word.ask.push_back(phrase);
+    }
+  }
+
+  // `repair: in_car`, or `repair: {access: in_car, because: ...}`.
+  void ReadRepair(Fields& fields, Word& word) {
+    const YamlNode* node = fields.Optional("repair");
+    if (node == nullptr) return;
+    Place place = node->place;
+    if (node->IsMap()) {
+      Fields repair(*node, "the repair", diagnostics_);
+      word.repair = repair.RequiredName("access");
+      word.repair_because = repair.RequiredText("because");
+      place = repair.PlaceOf("access");
+      repair.Done();
+    } else {
+      word.repair = fields.OptionalName("repair");
+    }
+    if (word.type != WordType::kFault) {
+      diagnostics_.Error(node->place, "bad-repair", "only a fault is repaired");
+    } else if (!word.repair.empty() && !words_.access.contains(word.repair)) {
+      std::vector<std::string> names;
+      for (const auto& [name, access] : words_.access) names.push_back(name);
+      diagnostics_.Error(
+          place, "unknown-access",
+          fmt::format("there is no access called `{}`{}", word.repair, Hint(word.repair, names)));
     }
   }
 

@@ -82,6 +82,15 @@ struct Check {
   Place place;
 };
 
+// With which access every part of a kind is renewed or put right.
+struct Repair {
+  std::string part_kind;
+  std::string access;
+  std::vector<Condition> when;  // of the part, as `$part`; one that holds goes before an entry without any
+  std::string gap_because;      // see Word
+  Place place;
+};
+
 enum class Verdict { kReplace, kReuse, kMeasure };
 std::string_view VerdictName(Verdict verdict);
 
@@ -110,6 +119,7 @@ struct Rulebook {
   std::vector<Chart> charts;
   std::vector<Chance> chances;
   std::vector<Check> checks;
+  std::vector<Repair> repairs;
   std::vector<Decision> decisions;
   std::vector<BookFile> files;
 };

@@ -46,7 +46,10 @@ struct Word {
   std::string says_short;   // a few words for lists; empty: `says`
   // A state that names the place of the trouble ("where"), not yet the part ("what").
   bool where = false;
-  std::string repair;  // faults: the access its repair needs; empty when not said
+  // Faults: the access its repair needs, where that does not follow from the kind of part it is a fault of
+  // (Rulebook::repairs); why it does not. What a fault needs here says GroundEvent::repair.
+  std::string repair;
+  std::string repair_because;
   // Why it stands here although nothing shipped uses it; empty: it should be used (report/gaps.h).
   std::string gap_because;
   std::vector<std::string> ask;  // findings: words a customer would use, for matching free text

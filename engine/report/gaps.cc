@@ -4,10 +4,13 @@
 
 #include <algorithm>
 
+#include "engine/belief/repairs.h"
 #include "engine/report/confirm.h"
 
 namespace gearwhy {
 namespace {
+
+constexpr double kUsually = 0.75;  // the least of the scale's "usually", some room left
 
 std::size_t At(int index) { return static_cast<std::size_t>(index); }
 
@@ -38,6 +41,15 @@ Ways FindWays(const Network& network) {
   return ways;
 }
 
+// The causes that bring a finding about usually or more often.
+std::set<int> MainCauses(const Event& finding) {
+  std::set<int> causes;
+  for (const Cause& cause : finding.causes) {
+    if (cause.p_how_often >= kUsually) causes.insert(cause.event);
+  }
+  return causes;
+}
+
 }  // namespace
 
 std::string_view GapKindName(GapKind kind) {
@@ -60,6 +72,14 @@ std::string_view GapKindName(GapKind kind) {
       return "line-nowhere";
     case GapKind::kChanceNowhere:
       return "chance-nowhere";
+    case GapKind::kRepairNowhere:
+      return "repair-nowhere";
+    case GapKind::kRepairBesideKind:
+      return "repair-beside-kind";
+    case GapKind::kLookBesideRepair:
+      return "look-beside-repair";
+    case GapKind::kAnswersAlike:
+      return "answers-alike";
     case GapKind::kRuleSilent:
       return "rule-silent";
     case GapKind::kDecisionSilent:
@@ -88,6 +108,14 @@ std::string_view GapKindSays(GapKind kind) {
       return "Lines of charts that apply to no unit";
     case GapKind::kChanceNowhere:
       return "Chances that apply to no unit";
+    case GapKind::kRepairNowhere:
+      return "Repairs that apply to no part of any unit";
+    case GapKind::kRepairBesideKind:
+      return "Faults that need other access than their kind of part";
+    case GapKind::kLookBesideRepair:
+      return "Checks that show a fault with other access than its repair needs";
+    case GapKind::kAnswersAlike:
+      return "Answers of one check that have the same causes";
     case GapKind::kRuleSilent:
       return "Rules that follow in no case";
     case GapKind::kDecisionSilent:
@@ -118,6 +146,8 @@ void GapSurvey::AddTransmission(const Diagnosis& unobserved, const Diagnosis& al
   ++transmissions_;
   AddNetwork(unobserved);
   AddLooks(unobserved);
+  AddRepairs(unobserved);
+  AddAnswersAlike(unobserved);
   AddNetwork(all_observed);
 }
 
@@ -156,13 +186,49 @@ void GapSurvey::AddLooks(const Diagnosis& unobserved) {
   if (std::none_of(trusts.begin(), trusts.end(), [](const Trust& trust) { return trust.direct; })) return;
   const Network& network = unobserved.ground.network;
   std::vector<char> shown(network.events.size(), 0);
-  const Confirmation confirmation(book_.words, network, GroundChecksOf(unobserved));
+  const std::vector<GroundCheck> checks = GroundChecksOf(unobserved);
+  const Confirmation confirmation(book_.words, network, checks);
   for (const Look& look : confirmation.looks()) {
-    for (const Sight& sight : look.sights) shown[At(sight.fault)] = 1;
+    const Check& check = *checks[look.check].check;
+    for (const Sight& sight : look.sights) {
+      shown[At(sight.fault)] = 1;
+      const GroundEvent& fault = unobserved.ground.events[At(sight.fault)];
+      if (!fault.repair.empty() && fault.repair != check.access)
+        looks_beside_[check.id].insert(fault.statement.name);
+    }
   }
   for (std::size_t i = 0; i < shown.size(); ++i) {
     if (network.events[i].type == EventType::kFault && shown[i] == 0)
       faults_without_look_.insert(unobserved.ground.events[i].statement.name);
+  }
+}
+
+void GapSurvey::AddRepairs(const Diagnosis& unobserved) {
+  Diagnostics reported;  // when the network was made
+  const PartRepairs repairs(book_, unobserved.store);
+  for (const GroundEvent& event : unobserved.ground.events) {
+    if (event.word->type != WordType::kFault) continue;
+    const Repair* line = repairs.LineOf(*event.word, event.statement, reported);
+    if (line == nullptr) continue;
+    used_.insert(line);
+    if (!event.word->repair.empty()) own_repairs_[event.word->name] |= line->access != event.word->repair;
+  }
+}
+
+void GapSurvey::AddAnswersAlike(const Diagnosis& unobserved) {
+  const GroundNetwork& ground = unobserved.ground;
+  for (const GroundCheck& check : GroundChecksOf(unobserved)) {
+    for (std::size_t b = 1; b < check.findings.size(); ++b) {
+      for (std::size_t a = 0; a < b; ++a) {
+        const int one = check.findings[a];
+        const int other = check.findings[b];
+        if (ground.events[At(one)].word == ground.events[At(other)].word) continue;
+        const std::set<int> causes = MainCauses(ground.network.events[At(one)]);
+        if (causes.empty() || causes != MainCauses(ground.network.events[At(other)])) continue;
+        alike_[check.check->id].insert(ground.events[At(one)].statement.name + "+" +
+                                       ground.events[At(other)].statement.name);
+      }
+    }
   }
 }
 
@@ -175,6 +241,23 @@ void GapSurvey::AddCase(const Diagnosis& diagnosis) {
     if (!used_.contains(&decision) && !FindMatches(decision.when, diagnosis.store).empty())
       used_.insert(&decision);
   }
+}
+
+std::vector<std::pair<GapKind, std::string>> GapSurvey::GapsOf(const Check& check) const {
+  std::vector<std::pair<GapKind, std::string>> found;
+  if (!telling_.contains(&check)) {
+    found.emplace_back(used_.contains(&check) ? GapKind::kCheckTellsNothing : GapKind::kCheckNowhere,
+                       check.id);
+  }
+  const auto each = [&](GapKind kind, const std::map<std::string, std::set<std::string>>& of) {
+    const auto names = of.find(check.id);
+    if (names == of.end()) return;
+    for (const std::string& name : names->second)
+      found.emplace_back(kind, fmt::format("{}:{}", check.id, name));
+  };
+  each(GapKind::kLookBesideRepair, looks_beside_);
+  each(GapKind::kAnswersAlike, alike_);
+  return found;
 }
 
 GapReport GapSurvey::Report(const Sources& sources, Diagnostics& diagnostics) const {
@@ -203,10 +286,25 @@ GapReport GapSurvey::Report(const Sources& sources, Diagnostics& diagnostics) co
             word.gap_because);
     }
   }
+  for (const auto& [name, differs] : own_repairs_) {
+    const Word& word = book_.words.words.at(name);
+    if (differs) {
+      report.gaps.push_back(
+          {GapKind::kRepairBesideKind, name, sources.Describe(word.place), word.repair_because});
+    } else {
+      diagnostics.Error(
+          word.place, "stale-repair",
+          fmt::format("`{}` says the `repair` of its kind of part once more; take it out", name));
+    }
+  }
+  for (const Repair& repair : book_.repairs) {
+    judge(!used_.contains(&repair), GapKind::kRepairNowhere, repair.part_kind, repair.place,
+          repair.gap_because);
+  }
   for (const Check& check : book_.checks) {
-    const bool nowhere = !used_.contains(&check);
-    judge(!telling_.contains(&check), nowhere ? GapKind::kCheckNowhere : GapKind::kCheckTellsNothing,
-          check.id, check.place, check.gap_because);
+    const std::vector<std::pair<GapKind, std::string>> found = GapsOf(check);
+    for (const auto& [kind, id] : found) judge(true, kind, id, check.place, check.gap_because);
+    if (found.empty()) judge(false, {}, check.id, check.place, check.gap_because);
   }
   for (const Chart& chart : book_.charts) {
     const bool nowhere = !used_.contains(&chart);

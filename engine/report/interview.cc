@@ -249,11 +249,11 @@ Standing Conclude(const Diagnosis& diagnosis, const CaseChecks& checks, const Ra
       diagnosis.ground.events.begin(), diagnosis.ground.events.end(), [&](const GroundEvent& event) {
         return event.word->type == WordType::kFault && StatementId(event.statement) == standing.lead->fault;
       });
-  if (lead == diagnosis.ground.events.end() || lead->word->repair.empty()) return standing;
+  if (lead == diagnosis.ground.events.end() || lead->repair.empty()) return standing;
   // The same checks with everything open that the repair opens.
   const std::set<std::string> open = OpenAccess(words, diagnosis.c->open);
   std::vector<std::string> opened = diagnosis.c->open;
-  opened.push_back(lead->word->repair);
+  opened.push_back(lead->repair);
   const auto runs = [&](const NextCheck& next) {
     return std::any_of(checks.ground.begin(), checks.ground.end(), [&](const GroundCheck& ground) {
       return ground.key == next.key && ground.check->running;

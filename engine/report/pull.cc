@@ -88,8 +88,7 @@ PullAdvice AdviceFor(const Outcome& outcome, bool may_change) {
 std::vector<char> NeedUnitOut(const Diagnosis& diagnosis) {
   std::vector<char> need(diagnosis.ground.events.size(), 0);
   for (std::size_t i = 0; i < need.size(); ++i) {
-    const Word& word = *diagnosis.ground.events[i].word;
-    need[i] = word.type == WordType::kFault && diagnosis.book->words.NeedsUnitOut(word.repair);
+    need[i] = diagnosis.book->words.NeedsUnitOut(diagnosis.ground.events[i].repair);
   }
   return need;
 }

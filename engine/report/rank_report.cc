@@ -125,8 +125,8 @@ Suspect DescribeSuspect(const Diagnosis& diagnosis, const Speaker& speaker, int 
   }
   suspect.says = speaker.Say(ground.statement);
   suspect.chance = diagnosis.chances.p_event[At(event)];
-  suspect.needs_unit_out = words.NeedsUnitOut(ground.word->repair);
-  if (const auto access = words.access.find(ground.word->repair); access != words.access.end()) {
+  suspect.needs_unit_out = words.NeedsUnitOut(ground.repair);
+  if (const auto access = words.access.find(ground.repair); access != words.access.end()) {
     suspect.repair = access->second.says;
   }
   suspect.role = RoleOf(diagnosis, event);

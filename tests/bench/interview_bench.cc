@@ -483,8 +483,7 @@ Workshop Open(Session& session, const std::string& unit) {
   shop.causes_first = CausesFirst(shop.network());
   shop.may_be_complaint = PossibleComplaints(shop.ground);
   for (const GroundEvent& event : shop.ground.events)
-    shop.needs_unit_out.push_back(event.word->type == WordType::kFault &&
-                                  shop.words->NeedsUnitOut(event.word->repair));
+    shop.needs_unit_out.push_back(shop.words->NeedsUnitOut(event.repair));
   shop.sights = SightsOf(*shop.words, shop.network(), shop.checks);
   return shop;
 }
