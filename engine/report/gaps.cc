@@ -50,6 +50,16 @@ std::set<int> MainCauses(const Event& finding) {
   return causes;
 }
 
+// Whether the same causes bring two findings about usually, or one fault does so with both.
+bool Alike(const Network& network, int one, int other) {
+  const std::set<int> causes = MainCauses(network.events[At(one)]);
+  const std::set<int> others = MainCauses(network.events[At(other)]);
+  if (causes.empty()) return false;
+  return causes == others || std::any_of(causes.begin(), causes.end(), [&](int cause) {
+           return network.events[At(cause)].type == EventType::kFault && others.contains(cause);
+         });
+}
+
 }  // namespace
 
 std::string_view GapKindName(GapKind kind) {
@@ -223,8 +233,7 @@ void GapSurvey::AddAnswersAlike(const Diagnosis& unobserved) {
         const int one = check.findings[a];
         const int other = check.findings[b];
         if (ground.events[At(one)].word == ground.events[At(other)].word) continue;
-        const std::set<int> causes = MainCauses(ground.network.events[At(one)]);
-        if (causes.empty() || causes != MainCauses(ground.network.events[At(other)])) continue;
+        if (!Alike(ground.network, one, other)) continue;
         alike_[check.check->id].insert(ground.events[At(one)].statement.name + "+" +
                                        ground.events[At(other)].statement.name);
       }

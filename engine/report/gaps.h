@@ -16,8 +16,8 @@
 //             part; explained by the `because` of its own repair
 //   look beside the repair   a check shows a fault directly, but with another access than its repair needs: with
 //             less opened than the repair is said to need, or with more
-//   answers alike   two findings of one check are brought about usually, or more often, by the very same causes, so
-//             that who ticks one of them denies the other and clears what is behind both
+//   answers alike   one fault brings two findings of one check about usually or more often, or the very same causes
+//             bring about both, so that who ticks one of them denies the other and clears what is behind both
 //   rule, decision   its conditions hold in no case; looked at only when there are cases
 //
 // An entry may say `gap_because:` why it is there all the same. Then its gap is explained; and if it is no
