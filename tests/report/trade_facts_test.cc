@@ -39,6 +39,13 @@ class Shop {
     return diagnosis_->chances.p_event[static_cast<std::size_t>(it - events.begin())];
   }
 
+  // The access that the repair of the fault needs.
+  std::string Repair(const std::string& name, const std::string& of) const {
+    const auto event = diagnosis_->ground.Find({name, {of}});
+    REQUIRE(event);
+    return diagnosis_->ground.events[static_cast<std::size_t>(*event)].repair;
+  }
+
   // "replace", "reuse" and "measure" for each decision of a part, the weightiest first.
   std::vector<std::string> Verdicts(const std::string& part) const {
     const Speaker speaker(shipped_.book->words, SpokenNamesOf(diagnosis_->unit));
@@ -62,6 +69,39 @@ class Shop {
 };
 
 using Verdicts = std::vector<std::string>;
+
+TEST_CASE(
+    "seals, pin and spring of a servo are renewed through its cover, those of a pack with the pack apart") {
+  const Shop shop("history: []\n");
+  for (const char* fault : {"seal_hardened", "seal_cut", "seal_worn", "seal_wrong_size"}) {
+    INFO(fault);
+    CHECK(shop.Repair(fault, "D.servo_seal") == "servo_open");
+    CHECK(shop.Repair(fault, "A.inner_seal") == "packs_apart");
+  }
+  CHECK(shop.Repair("servo_pin_bore_worn", "D.servo_pin") == "servo_open");
+  CHECK(shop.Repair("return_spring_broken", "D.return_spring") == "servo_open");
+  CHECK(shop.Repair("return_spring_broken", "B.return_spring") == "packs_apart");
+  CHECK(shop.Repair("band_worn", "D.band") == "unit_opened");
+}
+
+TEST_CASE("whatever is wrong with a solenoid, it is renewed with the pan off") {
+  const Shop shop("history: []\n");
+  for (const char* fault : {"coil_open", "coil_open_hot", "solenoid_sticks_off", "solenoid_sticks_on",
+                            "solenoid_leaks", "solenoids_swapped"}) {
+    INFO(fault);
+    CHECK(shop.Repair(fault, "shift_solenoid_1") == "pan_off");
+  }
+  CHECK(shop.Repair("pressure_solenoid_low", "pressure_solenoid") == "pan_off");
+  CHECK(shop.Repair("coil_open", "converter_solenoid") == "pan_off");
+}
+
+TEST_CASE("a fault that says what its repair needs goes before its kind of part") {
+  const Shop shop("history: []\n");
+  CHECK(shop.Repair("band_set_loose", "D.anchor") == "pan_off");
+  CHECK(shop.Repair("anchor_broken", "D.anchor") == "valve_body_out");
+  CHECK(shop.Repair("fluid_worn_out", "fluid") == "pan_off");
+  CHECK(shop.Repair("fluid_low", "fluid") == "on_lift");
+}
 
 TEST_CASE(
     "1.59 mm measured against 1.60 mm new with a caliper is no measurable wear, and the band may be reused") {
