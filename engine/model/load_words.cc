@@ -115,6 +115,7 @@ class Loader {
     access.unit_out = fields.OptionalBool("unit_out", false);
     access.not_running = fields.OptionalBool("not_running", false);
     access.cautions = fields.OptionalNames("cautions");
+    access.opens = fields.OptionalNames("opens");
     access.place = entry.key_place;
     if (access.minutes < 0) {
       diagnostics_.Error(fields.PlaceOf("minutes"), "negative-minutes", "minutes cannot be negative");
@@ -138,6 +139,14 @@ class Loader {
     }
     std::vector<std::string> names;
     for (const auto& [name, access] : words_.access) names.push_back(name);
+    for (const auto& [name, access] : words_.access) {
+      for (const std::string& opened : access.opens) {
+        if (words_.access.contains(opened)) continue;
+        diagnostics_.Error(
+            access.place, "unknown-access",
+            fmt::format("`{}` opens `{}`, which is not described{}", name, opened, Hint(opened, names)));
+      }
+    }
     for (auto& [name, access] : words_.access) {
       if (access.from.empty() || words_.access.contains(access.from)) continue;
       diagnostics_.Error(access.place, "unknown-access",

@@ -6,6 +6,7 @@
 
 #include <map>
 #include <optional>
+#include <set>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -87,6 +88,8 @@ struct Access {
   bool unit_out = false;              // this step takes the unit out of the vehicle
   bool not_running = false;           // with this open the vehicle can neither run nor drive
   std::vector<std::string> cautions;  // of this step, besides those of the check
+  // Steps of other branches that are done with this one, as the pan is off once the unit is opened.
+  std::vector<std::string> opens;
   Place place;
 };
 
@@ -106,6 +109,8 @@ struct Words {
 
   const Word* Find(std::string_view name) const;
   const Trust* FindTrust(std::string_view name) const;
+  // What is open with the access: itself, the steps on the way to it, and what these open besides.
+  std::set<std::string> OpenWith(std::string_view access) const;
   // Whether the access or one it is reached through takes the unit out.
   bool NeedsUnitOut(std::string_view access) const;
   // Whether it or one it is reached through keeps the vehicle from running.

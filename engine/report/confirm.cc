@@ -29,8 +29,11 @@ std::vector<double> BlameOf(const Network& network, const std::vector<double>& p
 
 Confirmation::Confirmation(const Words& words, const Network& network,
                            const std::vector<GroundCheck>& checks) {
-  for (const auto& [name, access] : words.access) steps_.push_back({name, -1, access.minutes});
-  for (Step& step : steps_) step.from = StepOf(words.access.at(step.name).from);
+  for (const auto& [name, access] : words.access) steps_.push_back({name, -1, access.minutes, {}});
+  for (Step& step : steps_) {
+    step.from = StepOf(words.access.at(step.name).from);
+    for (const std::string& name : words.OpenWith(step.name)) step.opens.push_back(StepOf(name));
+  }
 
   // The best that any direct check does for a fault that no sight shows.
   std::map<int, double> sight_of, stand_in_of;
@@ -78,9 +81,14 @@ std::vector<char> Confirmation::Open(const std::set<std::string>& names) const {
   return open;
 }
 
+void Confirmation::OpenStep(int step, std::vector<char>& open) const {
+  if (step < 0) return;
+  for (const int opened : steps_[At(step)].opens) open[At(opened)] = 1;
+}
+
 std::vector<char> Confirmation::With(const std::vector<char>& open, const std::string& access) const {
   std::vector<char> more = open;
-  for (int step = StepOf(access); step >= 0; step = steps_[At(step)].from) more[At(step)] = 1;
+  OpenStep(StepOf(access), more);
   return more;
 }
 
@@ -133,9 +141,9 @@ Confirmation::Plan Confirmation::Make(const std::vector<double>& blame,
       std::vector<char> opened = open;
       double minutes = 0;
       for (int step = target; step >= 0 && !opened[At(step)]; step = steps_[At(step)].from) {
-        opened[At(step)] = 1;
         minutes += steps_[At(step)].minutes;
       }
+      OpenStep(target, opened);
       const double reach = minutes;
       double gain = 0;
       const Look* first = nullptr;

@@ -64,7 +64,9 @@ class Confirmation {
     std::string name;
     int from = -1;
     double minutes = 0;
+    std::vector<int> opens;  // all that is open with it, itself among them
   };
+  void OpenStep(int step, std::vector<char>& open) const;
   int StepOf(const std::string& name) const;
 
   std::vector<Step> steps_;

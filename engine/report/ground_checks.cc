@@ -51,12 +51,7 @@ bool CanRun(const Words& words, const std::vector<std::string>& open) {
 
 std::set<std::string> OpenAccess(const Words& words, const std::vector<std::string>& open) {
   std::set<std::string> reached;
-  for (const std::string& name : open) {
-    for (auto it = words.access.find(name); it != words.access.end();
-         it = words.access.find(it->second.from)) {
-      reached.insert(it->first);
-    }
-  }
+  for (const std::string& name : open) reached.merge(words.OpenWith(name));
   return reached;
 }
 

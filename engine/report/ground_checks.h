@@ -33,7 +33,7 @@ bool UnitIsOut(const Words& words, const std::vector<std::string>& open);
 // Whether nothing that is open keeps the vehicle from running.
 bool CanRun(const Words& words, const std::vector<std::string>& open);
 
-// The accesses that need no more minutes: those named and all that lie on the way to them.
+// The accesses that need no more minutes: those named, all that lie on the way to them, and what these open.
 std::set<std::string> OpenAccess(const Words& words, const std::vector<std::string>& open);
 // Minutes to reach `access` from what is open; 0 when it is open itself.
 double MinutesToReach(const Words& words, const std::string& access, const std::set<std::string>& open);

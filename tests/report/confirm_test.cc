@@ -58,6 +58,27 @@ TEST_CASE("looks without access go in the order of chance over minutes, the best
   }
 }
 
+TEST_CASE("what a step opens of another branch is not paid again") {
+  Garage garage;
+  garage.AddAccess("pan", "with the pan off", "car", 30);
+  garage.AddAccess("body", "with the body out", "pan", 20);
+  garage.AddAccess("opened", "with it opened", "car", 100);
+  garage.words.access["opened"].opens = {"body"};
+  garage.AddFault(0.01, 5, "opened");
+  garage.AddFault(0.01, 2, "body");
+  const Confirmation confirmation(garage.words, garage.network, garage.checks);
+  // Opened already: the two looks in the order of 0.9/5 and 0.1/2, and no minute for pan or body.
+  const auto plan = confirmation.Make(Blame(garage, {0.9, 0.1}), confirmation.Open({"opened"}));
+  CHECK(plan.minutes == Approx(5 + 0.1 * 2).epsilon(1e-3));
+  // From outside the body is reached by itself for 50; once it is opened, nothing is paid for it.
+  CHECK(confirmation.Make(Blame(garage, {0.9, 0.1}), confirmation.Open({})).minutes ==
+        Approx(105 + 0.1 * 2).epsilon(1e-3));
+  CHECK(confirmation.Make(Blame(garage, {0, 1}), confirmation.Open({})).minutes == Approx(52).epsilon(1e-3));
+  const std::set<std::string> open = OpenAccess(garage.words, {"opened"});
+  CHECK(open == std::set<std::string>{"body", "car", "opened", "pan"});
+  CHECK(MinutesToReach(garage.words, "body", open) == 0);
+}
+
 TEST_CASE("access is paid once, and opening up pays by all that lies behind it") {
   Garage garage;
   garage.AddAccess("pan", "with the pan off", "car", 30);
