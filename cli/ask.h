@@ -69,6 +69,9 @@ class Ask {
   void Put(const NextQuestion& question);
   void PutOne(const NextQuestion& question);
   void PutSeveral(const NextQuestion& question);
+  // Takes the circumstances named at the end of an answer, as in `2 cold`, off it. False when they are
+  // opposites.
+  bool TakeCircumstances(std::string* line, std::vector<std::string>* under);
   void AskNumbers(const NextQuestion& question);
   std::optional<double> AskQuantity(const std::string& what, const Slot& slot, std::string* written);
 

@@ -333,8 +333,16 @@ bool Ask::AddComplaints(const std::vector<Statement>& complaints) {
   }
   std::string why;
   if (!file_.Change(changes, &why)) {
-    fmt::print(stderr, "error: {} [internal]\n", why);
-    return false;
+    // One of them may contradict another: what can be taken is.
+    bool any = false;
+    for (const CaseChange& change : changes) {
+      if (file_.Change({change}, &why)) {
+        any = true;
+      } else {
+        asker_.Tell("This was not taken: " + why);
+      }
+    }
+    if (!any) return false;
   }
   Store();
   return true;

@@ -43,12 +43,35 @@ void Ask::Put(const NextQuestion& question) {
   }
 }
 
+bool Ask::TakeCircumstances(std::string* line, std::vector<std::string>* under) {
+  const auto& circumstances = session_.book().words.circumstances;
+  for (;;) {
+    const std::size_t end = line->find_last_not_of(" ,.");
+    if (end == std::string::npos) break;
+    const std::size_t space = line->find_last_of(" ,", end);
+    const std::size_t begin = space == std::string::npos ? 0 : space + 1;
+    const auto named = circumstances.find(Lower(line->substr(begin, end + 1 - begin)));
+    if (named == circumstances.end()) break;
+    if (std::find(under->begin(), under->end(), named->second.opposite) != under->end()) {
+      asker_.Tell(fmt::format("One look is not made both {} and {}: give one of them.", named->second.says,
+                              circumstances.find(named->second.opposite)->second.says));
+      return false;
+    }
+    if (std::find(under->begin(), under->end(), named->first) == under->end()) under->push_back(named->first);
+    line->resize(begin);
+  }
+  while (line->ends_with(' ') || line->ends_with(',')) line->pop_back();
+  return true;
+}
+
 void Ask::PutOne(const NextQuestion& question) {
   const AskedFinding& finding = question.check.findings[0];
   asker_.Options({AsSentence(finding.says), AsSentence(finding.says_absent), "Don't know."});
   for (;;) {
     Said said;
-    const std::string line = asker_.Line(&said);
+    Reply reply;
+    std::string line = asker_.Line(&said);
+    if (!TakeCircumstances(&line, &reply.under)) continue;
     const auto numbers = ReadNumbers(line, 3);
     int number = numbers && numbers->size() == 1 ? numbers->front().number : 0;
     if (Lower(line) == "yes") number = 1;
@@ -58,7 +81,6 @@ void Ask::PutOne(const NextQuestion& question) {
       asker_.Tell("Please answer with 1, 2 or 3, or say help.");
       continue;
     }
-    Reply reply;
     if (number == 1) reply.present = {0};
     if (number == 3) reply.unknown = {0};
     state_.going_on.clear();
@@ -74,7 +96,9 @@ void Ask::PutSeveral(const NextQuestion& question) {
   const int count = static_cast<int>(findings.size());
   std::vector<std::string> options;
   for (const AskedFinding& finding : findings) options.push_back(AsSentence(finding.says));
-  options.push_back("None of these.");
+  options.push_back(question.check.all_good
+                        ? AsSentence(fmt::format("none of these: {}", question.check.all_good_says))
+                        : "None of these.");
   options.push_back("Don't know.");
   asker_.Options(options);
   asker_.Tell(
@@ -82,7 +106,9 @@ void Ask::PutSeveral(const NextQuestion& question) {
       "cannot tell number 2.");
   for (;;) {
     Said said;
-    const std::string line = asker_.Line(&said);
+    Reply reply;
+    std::string line = asker_.Line(&said);
+    if (!TakeCircumstances(&line, &reply.under)) continue;
     auto numbers = ReadNumbers(line, count + 2);
     if (Lower(line) == "none") numbers = {{count + 1, false}};
     if (said.word == PlainWord::kDontKnow) numbers = {{count + 2, false}};
@@ -95,7 +121,6 @@ void Ask::PutSeveral(const NextQuestion& question) {
                               count, count + 1, count + 2));
       continue;
     }
-    Reply reply;
     std::string says;
     for (const Numbered& n : *numbers) {
       if (n.number > count) continue;

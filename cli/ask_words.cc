@@ -195,11 +195,11 @@ void Ask::Correct() {
     return entries.back().remove;
   };
   for (const Observation& o : c.observations) {
-    CaseChange& change =
-        add(fmt::format("{} ({})", speaker.Say(o.event, o.present), words.FindTrust(o.trust)->says),
-            o.complaint ? CaseList::kComplaint : CaseList::kObserved, o.event);
+    CaseChange& change = add(fmt::format("{} ({})", speaker.Say(o.event, o.present), SayTrust(words, o)),
+                             o.complaint ? CaseList::kComplaint : CaseList::kObserved, o.event);
     change.present = o.present;
     change.trust = o.trust;
+    change.under = o.under;
     change.note = o.note;
   }
   for (const CaseFact& fact : c.facts) {

@@ -88,7 +88,7 @@ bool CaseFile::Change(const std::vector<CaseChange>& changes, std::string* why) 
   for (const CaseChange& change : changes) {
     const auto changed = ChangeCaseText(text, change, session_.book().words, why);
     if (!changed) return false;
-    if (!ChangeCase(expected, change, session_.book().words)) {
+    if (!ChangeCase(expected, change)) {
       *why = "the case does not say so";
       return false;
     }
@@ -147,7 +147,7 @@ bool CaseFile::Join(std::string* why) {
       return false;
     }
     const auto changed = ChangeCaseText(text, change, session_.book().words, why);
-    if (!changed || !ChangeCase(*theirs, change, session_.book().words)) return false;
+    if (!changed || !ChangeCase(*theirs, change)) return false;
     text = *changed;
   }
   std::string reason;

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 
 #include "cli/commands.h"
 #include "engine/model/load_unit.h"
@@ -98,7 +99,6 @@ int RunWhy(const WhyArguments& arguments) {
   if (session == nullptr) return kInputErrors;
   Diagnostics diagnostics;
   BeliefLimits limits;
-  limits.all_events = true;
   const std::optional<Case> c = session->ReadCase(arguments.case_path, diagnostics);
   std::optional<Diagnosis> diagnosis;
   if (c) diagnosis = session->DiagnoseCase(*c, limits, diagnostics);
@@ -124,6 +124,11 @@ int RunWhy(const WhyArguments& arguments) {
       // No chance to give reasons for: the ranking says so, and what to settle first.
       WriteOut(text ? RankText(rank, StyleOfStdout()) : RankJson(rank, indent) + "\n");
     } else if (const auto event = ChooseEvent(*diagnosis, rank, arguments.suspect, diagnostics)) {
+      // A state that no report bears on has its chance worked out when it is asked for.
+      if (std::isnan(diagnosis->chances.p_event[static_cast<std::size_t>(*event)])) {
+        limits.also = {*event};
+        diagnosis = session->DiagnoseCase(*c, limits, diagnostics);
+      }
       const WhyReport report = MakeWhyReport(*diagnosis, *event, session->sources(), limits);
       WriteOut(text ? WhyText(report, StyleOfStdout()) : WhyJson(report, indent) + "\n");
     }

@@ -35,9 +35,12 @@ std::vector<int> CausedOutsiders(const Network& network, const BeliefLimits& lim
 Chances PriorOf(const Network& network, const BeliefLimits& limits, const Chances& contradicted) {
   Network unreported = network;
   unreported.reports.clear();
-  BeliefLimits all = limits;
-  all.all_events = true;
-  Chances prior = ComputeChances(unreported, all);
+  BeliefLimits wanted = limits;
+  const std::vector<char> bears = BearsOnReports(network);
+  for (size_t i = 0; i < bears.size(); ++i) {
+    if (bears[i] != 0) wanted.also.push_back(static_cast<int>(i));
+  }
+  Chances prior = ComputeChances(unreported, wanted);
   prior.logp_reports = contradicted.logp_reports;
   prior.possible = false;
   prior.width = contradicted.width;
@@ -78,7 +81,7 @@ Chances ComputeChances(const Network& network, const BeliefLimits& limits) {
   if (chances.logp_reports == kMinusInfinity) return PriorOf(network, limits, chances);
   if (!one_tree) {
     const std::vector<int> too_wide =
-        ForEachGroup(network, limits, outsiders, false, [&](CompiledNetwork& group, const std::vector<int>&) {
+        ForEachGroup(network, limits, outsiders, [&](CompiledNetwork& group, const std::vector<int>&) {
           group.Solve({}, true, &chances.p_event, &chances.p_by_itself);
         });
     if (!too_wide.empty()) {

@@ -74,18 +74,4 @@ struct Together {
 };
 Together MostProbableFaults(const Network& network, const BeliefLimits& limits = {});
 
-// What an unobserved event's answer would tell: its chance, and every event's chance if it turned out present
-// or absent. Every fault and every ancestor of a report or of the asked event has its chances; of other
-// events they may be NaN, "not computed". An answer that cannot be (the asked event is certain) changes no
-// other chance. Contradicting reports are struck, as in Chances.
-struct WhatIf {
-  double p_present = 0;
-  bool exact = true;
-  std::vector<double> p_event_if_present;  // by event
-  std::vector<double> p_event_if_absent;
-};
-// One entry for each of `events`.
-std::vector<WhatIf> ComputeWhatIf(const Network& network, const std::vector<int>& events,
-                                  const BeliefLimits& limits = {});
-
 }  // namespace gearwhy

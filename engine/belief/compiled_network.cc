@@ -139,7 +139,6 @@ void CompiledNetwork::AbsorbAbsent() {
 
 void CompiledNetwork::Merge(const Options& options) {
   std::vector<char> keep(nodes_.size(), 0);
-  for (int event : options.keep) keep[At(event)] = 1;
   for (int event : options.asked) keep[At(event)] = 1;
   for (int event : inside_) {
     if (nodes_[At(event)].place != Place::kEnd) continue;

@@ -1,8 +1,7 @@
 // Compiled network: a network and its reports made into a tree of sums once, then asked many times.
 //
 // In: a network with reports; `targets`, the events whose chances are wanted besides those of the reports'
-// ancestors; `keep`, the events on which extra findings will be supposed; `asked`, the events on which
-// further reports will be supposed.
+// ancestors; `asked`, the events on which further reports will be supposed.
 // Out: chances, also under suppositions.
 //
 // Method. (1) Only ancestors of reports and targets are looked at; a target that none of them needs as a
@@ -45,8 +44,6 @@ class CompiledNetwork {
  public:
   struct Options {
     std::vector<int> targets;
-    std::vector<int>
-        keep;  // must be among the ancestors of reports and targets; always their own variables in the tree
     // Like targets, but never ends: whatever a report of them may weigh can be supposed.
     std::vector<int> asked;
     bool merge = true;             // step 3; without it every uncertain event is a variable

@@ -33,8 +33,9 @@ void AppendFacts(const std::vector<Premise>& premises, std::vector<FactId>& fact
   }
 }
 
-void AddReports(GroundNetwork& ground, const FactStore& store, const ProofBook& proofs,
+void AddReports(GroundNetwork& ground, const Words& words, const FactStore& store, const ProofBook& proofs,
                 const std::vector<Observation>& observations) {
+  const Reported reported = ReportedIn(store);
   std::set<FactId> from_case;
   for (std::size_t i = 0; i < observations.size(); ++i) {
     const Observation& observation = observations[i];
@@ -46,8 +47,12 @@ void AddReports(GroundNetwork& ground, const FactStore& store, const ProofBook& 
       ground.unknown_observations.push_back(static_cast<int>(i));
       continue;
     }
+    const Trust* trust = words.FindTrust(observation.trust);
+    const ReportChances chances =
+        ChancesOfReport(trust == nullptr ? words.trusts.front() : *trust, observation.present,
+                        MissedUnder(words, observation.event, observation.under, reported));
     ground.network.reports.push_back(
-        {event->second, observation.present, observation.p_if_present, observation.p_if_absent});
+        {event->second, observation.present, chances.p_if_present, chances.p_if_absent});
     ground.reports.push_back({static_cast<int>(i), fact});
   }
   for (FactId fact = 0; fact < store.size(); ++fact) {
@@ -99,7 +104,7 @@ class Grounder {
     CheckUnexplained();
     CheckCircle();
     if (diagnostics_.error_count() > errors_before) return std::nullopt;
-    AddReports(ground_, store_, proofs, observations);
+    AddReports(ground_, book_.words, store_, proofs, observations);
     SoftenContradictions(ground_);
     return std::move(ground_);
   }
@@ -281,6 +286,14 @@ std::optional<std::vector<FactId>> Renumbered(const std::set<Relation>& asked, c
 
 }  // namespace
 
+Reported ReportedIn(const FactStore& store) {
+  return [&store](const Statement& finding) -> std::optional<bool> {
+    if (store.Find(Sense::kPresent, finding)) return true;
+    if (store.Find(Sense::kAbsent, finding)) return false;
+    return std::nullopt;
+  };
+}
+
 std::optional<int> GroundNetwork::Find(const Statement& statement) const {
   const auto it = index.find(statement);
   return it == index.end() ? std::nullopt : std::optional(it->second);
@@ -305,7 +318,7 @@ bool GroundAgain(GroundNetwork& ground, const Rulebook& book, const FactStore& b
   ground.network.reports.clear();
   ground.reports.clear();
   ground.unknown_observations.clear();
-  AddReports(ground, store, proofs, observations);
+  AddReports(ground, book.words, store, proofs, observations);
   SoftenContradictions(ground);
   return true;
 }

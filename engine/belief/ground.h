@@ -19,6 +19,7 @@
 #include "engine/chain/chain.h"
 #include "engine/chain/proof.h"
 #include "engine/model/case.h"
+#include "engine/model/report_chances.h"
 #include "engine/model/rulebook.h"
 
 namespace gearwhy {
@@ -65,6 +66,9 @@ struct GroundNetwork {
 
   std::optional<int> Find(const Statement& statement) const;
 };
+
+// What has been observed, by the case or by a rule. The store must outlive it.
+Reported ReportedIn(const FactStore& store);
 
 // `book` must outlive the result. `observations` have been added to `store` as present or absent.
 std::optional<GroundNetwork> Ground(const Rulebook& book, const FactStore& store, const ProofBook& proofs,

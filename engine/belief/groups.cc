@@ -45,11 +45,10 @@ struct Group {
 }  // namespace
 
 std::vector<int> ForEachGroup(const Network& network, const BeliefLimits& limits,
-                              const std::vector<int>& wanted, bool keep, const VisitGroup& visit) {
+                              const std::vector<int>& wanted, const VisitGroup& visit) {
   const auto measured = [&](std::vector<int> events) {
     CompiledNetwork::Options options;
     options.targets = events;
-    if (keep) options.keep = events;
     return Group{std::move(events), std::make_unique<CompiledNetwork>(network, limits, options)};
   };
 

@@ -17,8 +17,8 @@ namespace gearwhy {
 
 using VisitGroup = std::function<void(CompiledNetwork& compiled, const std::vector<int>& events)>;
 
-// `keep`: the wanted events will be supposed present or absent. Returns the events that are too wide.
+// Returns the events that are too wide.
 std::vector<int> ForEachGroup(const Network& network, const BeliefLimits& limits,
-                              const std::vector<int>& wanted, bool keep, const VisitGroup& visit);
+                              const std::vector<int>& wanted, const VisitGroup& visit);
 
 }  // namespace gearwhy

@@ -27,9 +27,9 @@ std::vector<double> ChancesOf(const Network& network, const std::vector<int>& ev
   options.targets = events;
   CompiledNetwork compiled(network, limits, options);
   if (!compiled.Build()) {
-    BeliefLimits all = limits;
-    all.all_events = true;
-    Chances chances = ComputeChances(network, all);
+    BeliefLimits these = limits;
+    these.also = events;
+    Chances chances = ComputeChances(network, these);
     *possible = chances.possible;
     if (chances.exact) return chances.p_event;
     *exact = false;
@@ -100,7 +100,7 @@ Influence ComputeInfluence(const Network& network, const BeliefLimits& limits) {
   influence.odds_factor.assign(network.reports.size(), std::vector<double>(network.events.size(), 1.0));
   CompiledNetwork::Options options;
   options.targets = events;
-  for (const Report& report : part.reports) options.keep.push_back(report.event);
+  for (const Report& report : part.reports) options.asked.push_back(report.event);
   CompiledNetwork compiled(part, limits, options);
   if (!compiled.Build() && !CompiledNetwork(part, limits, {}).fits()) {
     FromSamples(ancestry, limits, &influence);

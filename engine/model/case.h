@@ -21,10 +21,11 @@ struct CaseFact {
 struct Observation {
   Statement event;
   bool present = true;
-  bool complaint = false;   // what the customer came with: must be explained in the end
-  std::string trust;        // a name in the words
-  double p_if_present = 1;  // the chance of this report when the event is present
-  double p_if_absent = 0;
+  bool complaint = false;  // what the customer came with: must be explained in the end
+  std::string trust;       // a name in the words; see report_chances.h
+  // The circumstances it was made under, by name, sorted; of two opposites at most one, and none that nobody
+  // told.
+  std::vector<std::string> under;
   std::string note;
   Place place;
 };

@@ -1,6 +1,7 @@
 #include "engine/model/case_text.h"
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
 #include <array>
@@ -40,8 +41,20 @@ std::vector<std::string> ItemLines(const CaseChange& change, const Words& words)
   std::vector<std::string> lines = {fmt::format("{}: {}", change.present ? "present" : "absent",
                                                 has_slots ? fmt::format("{{{}}}", statement) : statement)};
   if (change.trust != words.trusts.front().name) lines.push_back("trust: " + change.trust);
+  if (!change.under.empty()) lines.push_back(fmt::format("under: [{}]", fmt::join(change.under, ", ")));
   if (!change.note.empty()) lines.push_back("note: " + QuotedYaml(change.note));
   return lines;
+}
+
+// The circumstances that a report names, sorted.
+std::vector<std::string> UnderOf(const YamlNode& item) {
+  std::vector<std::string> names;
+  const YamlNode* under = item.Find("under");
+  if (under == nullptr) return names;
+  if (under->IsScalar()) names.push_back(under->text);
+  for (const YamlNode& name : under->items) names.push_back(name.text);
+  std::sort(names.begin(), names.end());
+  return names;
 }
 
 std::string FlowYaml(const YamlNode& node) {
@@ -315,6 +328,7 @@ class Editor {
     const YamlNode* trust = item.Find("trust");
     if (event == nullptr || (trust == nullptr ? words_.trusts.front().name : trust->text) != change.trust)
       return false;
+    if (UnderOf(item) != change.under) return false;
     const auto statement = ReadStatement(*event, true, context);
     return statement && *statement == change.statement;
   }

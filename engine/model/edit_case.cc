@@ -40,7 +40,7 @@ CaseChange Reversed(CaseChange change) {
   return change;
 }
 
-bool ChangeCase(Case& c, const CaseChange& change, const Words& words) {
+bool ChangeCase(Case& c, const CaseChange& change) {
   const bool add = change.kind == CaseChange::Kind::kAdd;
   // Adds to a list, or takes the first item out that is meant.
   const auto apply = [&](auto& items, auto make, auto is_meant) {
@@ -73,20 +73,12 @@ bool ChangeCase(Case& c, const CaseChange& change, const Words& words) {
   return apply(
       c.observations,
       [&] {
-        const Trust& trust = *words.FindTrust(change.trust);
-        const bool p = change.present;
-        return Observation{change.statement,
-                           p,
-                           complaint,
-                           change.trust,
-                           p ? trust.p_present_if_present : 1 - trust.p_present_if_present,
-                           p ? trust.p_present_if_absent : 1 - trust.p_present_if_absent,
-                           change.note,
-                           {}};
+        return Observation{change.statement, change.present, complaint, change.trust,
+                           change.under,     change.note,    {}};
       },
       [&](const Observation& o) {
         return o.complaint == complaint && o.event == change.statement && o.present == change.present &&
-               o.trust == change.trust;
+               o.trust == change.trust && o.under == change.under;
       });
 }
 
@@ -97,7 +89,8 @@ Standpoint StandpointOf(const Case& c, const CaseChange& change) {
   const auto is_fact = [&](const CaseFact& fact) { return fact.statement == change.statement; };
   const auto observed = [&](bool present) {
     return has(c.observations, [&](const Observation& o) {
-      return o.event == change.statement && o.trust == change.trust && o.present == present;
+      return o.event == change.statement && o.trust == change.trust && o.under == change.under &&
+             o.present == present;
     });
   };
   const bool add = change.kind == CaseChange::Kind::kAdd;
@@ -125,7 +118,7 @@ Standpoint StandpointOf(const Case& c, const CaseChange& change) {
 bool SameCase(const Case& a, const Case& b) {
   const auto fact = [](const CaseFact& f) { return f.statement; };
   const auto report = [](const Observation& o) {
-    return std::tuple(o.complaint, o.event, o.present, o.trust, o.note);
+    return std::tuple(o.complaint, o.event, o.present, o.trust, o.under, o.note);
   };
   const auto name = [](const std::string& n) { return n; };
   const auto expectation = [](const Expectation& e) {

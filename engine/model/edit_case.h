@@ -23,6 +23,7 @@ struct CaseChange {
       written;          // beside its slots: how a quantity was written, "130 psi"; empty: in its base unit
   bool present = true;  // kComplaint, kObserved
   std::string trust;    // kComplaint, kObserved: a name in the words; never empty
+  std::vector<std::string> under = {};  // kComplaint, kObserved: as in Observation
   std::string note;
   std::string access;  // kOpen: a name in the words
 
@@ -33,7 +34,7 @@ struct CaseChange {
 CaseChange Reversed(CaseChange change);
 
 // Makes the change to the case. False when there is nothing to remove.
-bool ChangeCase(Case& c, const CaseChange& change, const Words& words);
+bool ChangeCase(Case& c, const CaseChange& change);
 // How a case stands to a change before it is made: the change would add something to it; it says so already;
 // or the same observation, equally trusted, stands there the other way round.
 enum class Standpoint { kOpen, kSaysSo, kContrary };

@@ -2,12 +2,14 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <map>
 #include <set>
 #include <tuple>
 
 #include "engine/model/load_unit.h"
 #include "engine/model/load_words.h"
+#include "engine/model/needs.h"
 #include "engine/model/read_statement.h"
 #include "engine/text/fields.h"
 #include "engine/text/near_names.h"
@@ -44,6 +46,7 @@ class Loader {
     LoadFacts(fields, "measured", c.facts);
     LoadObservations(fields, "complaint", true, c);
     LoadObservations(fields, "observed", false, c);
+    NameContradictions(book_, c.observations, diagnostics_);
     for (const YamlNode& item : fields.OptionalList("unknown")) {
       const auto finding = ReadStatement(item, true, Context());
       if (finding && RequireType(*finding, item.place, {WordType::kFinding}))
@@ -140,6 +143,7 @@ class Loader {
       const std::string trust_name = entry.OptionalName("trust");
       observation.note = entry.OptionalText("note");
       const Place trust_place = entry.PlaceOf("trust");
+      observation.under = ReadUnder(entry);
       entry.Done();
       if ((present == nullptr) == (absent == nullptr)) {
         diagnostics_.Error(item.place, "present-or-absent",
@@ -152,11 +156,8 @@ class Loader {
       if (!event || trust == nullptr) continue;
       observation.event = *event;
       observation.trust = trust->name;
-      const bool p = observation.present;
-      observation.p_if_present = p ? trust->p_present_if_present : 1 - trust->p_present_if_present;
-      observation.p_if_absent = p ? trust->p_present_if_absent : 1 - trust->p_present_if_absent;
-      const auto [it, is_new] =
-          said_.emplace(std::tuple(StatementId(*event), observation.present, trust->name), item.place);
+      const auto [it, is_new] = said_.emplace(
+          std::tuple(StatementId(*event), observation.present, trust->name, observation.under), item.place);
       if (!is_new) {
         diagnostics_
             .Error(item.place, "said-twice", fmt::format("`{}` has been said already", StatementId(*event)))
@@ -165,6 +166,32 @@ class Loader {
       }
       c.observations.push_back(std::move(observation));
     }
+  }
+
+  std::vector<std::string> ReadUnder(Fields& entry) {
+    std::vector<std::string> names = entry.OptionalNames("under");
+    std::sort(names.begin(), names.end());
+    names.erase(std::unique(names.begin(), names.end()), names.end());
+    std::vector<std::string> known;
+    for (const auto& [name, circumstance] : book_.words.circumstances) known.push_back(name);
+    bool good = true;
+    for (const std::string& name : names) {
+      const auto it = book_.words.circumstances.find(name);
+      if (it == book_.words.circumstances.end()) {
+        good = false;
+        diagnostics_.Error(entry.PlaceOf("under"), "unknown-circumstance",
+                           fmt::format("there is no circumstance called `{}`{}", name, Hint(name, known)));
+      } else if (std::find(names.begin(), names.end(), it->second.opposite) >
+                     std::find(names.begin(), names.end(), name) &&
+                 std::find(names.begin(), names.end(), it->second.opposite) != names.end()) {
+        good = false;
+        diagnostics_.Error(
+            entry.PlaceOf("under"), "both-opposites",
+            fmt::format("one look is not made both `{}` and `{}`; write two reports, each with its own", name,
+                        it->second.opposite));
+      }
+    }
+    return good ? names : std::vector<std::string>{};
   }
 
   const Trust* FindTrust(const std::string& name, const Place& place) {
@@ -241,8 +268,8 @@ class Loader {
   const FindUnit& find_unit_;
   Diagnostics& diagnostics_;
   std::optional<KindMembers> members_;
-  std::map<std::tuple<std::string, bool, std::string>, Place> said_;
   std::map<Statement, CaseFact> stated_;
+  std::map<std::tuple<std::string, bool, std::string, std::vector<std::string>>, Place> said_;
   std::vector<std::string> entry_ids_;
 };
 

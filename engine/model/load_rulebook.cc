@@ -8,6 +8,7 @@
 
 #include "engine/model/load_words.h"
 #include "engine/model/read_statement.h"
+#include "engine/model/report_chances.h"
 #include "engine/text/fields.h"
 #include "engine/text/near_names.h"
 #include "engine/text/sha256.h"
@@ -109,9 +110,9 @@ class Loader {
         conclusion.sense = item.entries[0].key == "present" ? Sense::kPresent : Sense::kAbsent;
         statement = &item.entries[0].value;
         observes = true;
-        const bool present = conclusion.sense == Sense::kPresent;
-        conclusion.p_if_present = present ? trust.p_present_if_present : 1 - trust.p_present_if_present;
-        conclusion.p_if_absent = present ? trust.p_present_if_absent : 1 - trust.p_present_if_absent;
+        const ReportChances chances = ChancesOfReport(trust, conclusion.sense == Sense::kPresent);
+        conclusion.p_if_present = chances.p_if_present;
+        conclusion.p_if_absent = chances.p_if_absent;
       }
       const auto pattern =
           ReadPattern(*statement, conclusion.sense != Sense::kFact, false, variables, context_);
@@ -268,6 +269,10 @@ class Loader {
     check.at_once = ReadAtOnce(fields, bound);
     std::set<std::string> still_bound = bound;  // the others stand for many things at once
     for (const std::string& name : check.at_once) still_bound.erase(name);
+    if (const YamlNode* all_good = fields.Optional("all_good")) {
+      check.all_good = ReadPattern(*all_good, true, false, variables, context_);
+      if (check.all_good) RequireBound(*check.all_good, still_bound, "`all_good`", diagnostics_);
+    }
     for (const YamlEntry& entry : fields.OptionalMap("measures"))
       LoadMeasure(entry, still_bound, variables, check);
     if (fields.Required("minutes") != nullptr) check.minutes = fields.OptionalNumber("minutes", 0);

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <set>
 
+#include "engine/model/read_statement.h"
 #include "engine/model/say.h"
 #include "engine/text/fields.h"
 #include "engine/text/near_names.h"
@@ -54,6 +55,11 @@ class Loader {
     ForEachEntry(roots_, "kinds", diagnostics_, [this](const YamlEntry& entry) { LoadKind(entry); });
     ForEachEntry(roots_, "facts", diagnostics_, [this](const YamlEntry& entry) { LoadWord(entry, false); });
     ForEachEntry(roots_, "events", diagnostics_, [this](const YamlEntry& entry) { LoadWord(entry, true); });
+    for (const auto& [name, items] : needs_) LoadNeeds(words_.words.at(name), *items);
+    CheckNeeds();
+    ForEachEntry(roots_, "circumstances", diagnostics_,
+                 [this](const YamlEntry& entry) { LoadCircumstance(entry); });
+    CheckCircumstances();
     if (words_.trusts.empty()) {
       // A rulebook that says nothing trusts what it is told.
       words_.trusts.push_back({"certain", 1, 0, true, "certain", {}});
@@ -315,7 +321,9 @@ class Loader {
     Word word;
     word.name = entry.key;
     word.place = entry.key_place;
-    if (event) ReadEventFields(fields, word);
+    static const std::vector<YamlNode> kNone;
+    const std::vector<YamlNode>* needs = &kNone;
+    if (event) ReadEventFields(fields, word, &needs);
     std::vector<std::string> names;
     for (const YamlEntry& slot : fields.OptionalMap("slots")) {
       if (auto read = ReadSlot(slot)) {
@@ -354,10 +362,124 @@ class Loader {
       return;
     }
     const auto [it, is_new] = words_.words.emplace(entry.key, std::move(word));
+    if (!is_new) {
+      ReportTwice(entry.key, entry.key_place, it->second.place, diagnostics_);
+    } else if (!needs->empty()) {
+      needs_.emplace_back(entry.key, needs);
+    }
+  }
+
+  // What a finding presupposes can be read only when all words are known.
+  void LoadNeeds(Word& word, const std::vector<YamlNode>& items) {
+    VariableUses variables;
+    std::vector<std::string> slots;
+    for (const Slot& slot : word.slots) {
+      slots.push_back(slot.name);
+      variables.kinds[slot.name] = slot.dimension ? DimensionName(*slot.dimension) : slot.kind;
+      variables.first_use[slot.name] = word.place;
+    }
+    for (const YamlNode& item : items) {
+      const bool well_formed = item.IsMap() && item.entries.size() == 1 &&
+                               (item.entries[0].key == "present" || item.entries[0].key == "absent");
+      if (!well_formed) {
+        diagnostics_.Error(item.place, "bad-need",
+                           "what a finding needs is `present:` or `absent:` another finding");
+        continue;
+      }
+      const auto pattern = ReadPattern(item.entries[0].value, true, false, variables, {words_, diagnostics_});
+      if (!pattern) continue;
+      bool bound = true;
+      for (const Term& term : pattern->terms) {
+        const Variable* variable = std::get_if<Variable>(&term);
+        if (variable == nullptr || word.SlotIndex(variable->name) >= 0) continue;
+        bound = false;
+        diagnostics_.Error(item.place, "unbound-variable",
+                           fmt::format("`{}` has no slot `{}`{}; variables are here its own slots", word.name,
+                                       variable->name, Hint(variable->name, slots)));
+      }
+      if (!bound) continue;
+      if (words_.Find(pattern->name)->type != WordType::kFinding) {
+        diagnostics_.Error(item.place, "bad-need",
+                           fmt::format("`{}` is a {}; a finding needs findings only", pattern->name,
+                                       WordTypeName(words_.Find(pattern->name)->type)));
+        continue;
+      }
+      word.needs.push_back({item.entries[0].key == "present", *pattern, item.place});
+    }
+  }
+
+  // Nothing needs itself, directly or by others.
+  void CheckNeeds() {
+    for (auto& [name, word] : words_.words) {
+      for (const Need& need : word.needs) {
+        std::set<std::string> reached;
+        std::vector<std::string> left = {need.pattern.name};
+        while (!left.empty()) {
+          const std::string one = left.back();
+          left.pop_back();
+          if (!reached.insert(one).second) continue;
+          for (const Need& further : words_.words.at(one).needs) left.push_back(further.pattern.name);
+        }
+        if (!reached.contains(name)) continue;
+        diagnostics_.Error(need.place, "needs-circle",
+                           fmt::format("what `{}` needs goes round in a circle, back to itself", name));
+        break;
+      }
+    }
+  }
+
+  void LoadCircumstance(const YamlEntry& entry) {
+    Fields fields(entry.value, fmt::format("the circumstance `{}`", entry.key), diagnostics_);
+    Circumstance circumstance;
+    circumstance.name = entry.key;
+    circumstance.place = entry.key_place;
+    circumstance.says = fields.RequiredText("says");
+    circumstance.how = fields.OptionalText("how");
+    circumstance.opposite = fields.RequiredName("opposite");
+    circumstance.shown_by = fields.OptionalName("shown_by");
+    const auto chance = [&](const char* key, double& out) {
+      if (circumstance.shown_by.empty()) return;  // `missed` is then a key too many
+      const YamlNode* node = fields.Required(key);
+      if (node == nullptr) return;
+      if (const auto p = ReadChance(*node, words_.how_often, diagnostics_)) out = *p;
+    };
+    chance("missed", circumstance.p_missed);
+    chance("missed_unasked", circumstance.p_missed_unasked);
+    const Place shown_by_place = fields.PlaceOf("shown_by");
+    fields.Done();
+    if (!circumstance.shown_by.empty()) CheckShownBy(circumstance.shown_by, shown_by_place);
+    const auto [it, is_new] = words_.circumstances.emplace(entry.key, std::move(circumstance));
     if (!is_new) ReportTwice(entry.key, entry.key_place, it->second.place, diagnostics_);
   }
 
-  void ReadEventFields(Fields& fields, Word& word) {
+  void CheckShownBy(const std::string& name, const Place& place) {
+    const Word* word = words_.Find(name);
+    if (word == nullptr) {
+      std::vector<std::string> names;
+      for (const auto& [known, one] : words_.words) {
+        if (one.type == WordType::kFinding) names.push_back(known);
+      }
+      diagnostics_.Error(place, "unknown-name",
+                         fmt::format("there is no finding called `{}`{}", name, Hint(name, names)));
+    } else if (word->type != WordType::kFinding || word->slots.size() > 1) {
+      diagnostics_.Error(place, "bad-shown-by", "a finding with one slot at most tells how a trouble comes")
+          .notes.push_back({word->place, fmt::format("`{}` is described here", name)});
+    }
+  }
+
+  // Opposites are each other's.
+  void CheckCircumstances() {
+    for (const auto& [name, circumstance] : words_.circumstances) {
+      const auto other = words_.circumstances.find(circumstance.opposite);
+      if (!circumstance.opposite.empty() && name != circumstance.opposite &&
+          other != words_.circumstances.end() && other->second.opposite == name)
+        continue;
+      diagnostics_.Error(circumstance.place, "bad-opposite",
+                         fmt::format("`{}` needs an opposite that names it as its own", name));
+    }
+  }
+
+  void ReadEventFields(Fields& fields, Word& word, const std::vector<YamlNode>** needs) {
     const std::string type = fields.RequiredName("type");
     static const std::vector<std::string> kTypes = {"fault", "state", "finding"};
     word.type = type == "fault" ? WordType::kFault : type == "state" ? WordType::kState : WordType::kFinding;
@@ -375,6 +497,7 @@ class Loader {
     if (!word.gap_because.empty() && word.type == WordType::kState) {
       diagnostics_.Error(fields.PlaceOf("gap_because"), "bad-gap", "only a fault or a finding can be a gap");
     }
+    if (word.type == WordType::kFinding) *needs = &fields.OptionalList("needs");
     for (const YamlNode& item : fields.OptionalList("ask")) {
       std::string phrase;
       if (ReadText(item, "a phrase of `ask`", diagnostics_, &phrase)) word.ask.push_back(phrase);
@@ -410,6 +533,7 @@ class Loader {
   Diagnostics& diagnostics_;
   Words words_;
   std::map<std::string, Place> scale_places_;
+  std::vector<std::pair<std::string, const std::vector<YamlNode>*>> needs_;  // to be read, by word
 };
 
 }  // namespace
@@ -419,8 +543,8 @@ Words LoadWords(const std::vector<YamlNode>& roots, Diagnostics& diagnostics) {
 }
 
 const std::vector<std::string>& WordKeys() {
-  static const std::vector<std::string> kKeys = {"kinds", "facts",  "events",  "how_often",
-                                                 "trust", "access", "cautions"};
+  static const std::vector<std::string> kKeys = {"kinds", "facts",         "events", "how_often",
+                                                 "trust", "circumstances", "access", "cautions"};
   return kKeys;
 }
 

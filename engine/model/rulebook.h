@@ -65,6 +65,9 @@ struct Check {
   std::string id;
   std::string says;            // "a stall test in {range}": variables' names in braces
   std::vector<Pattern> tells;  // findings it answers
+  // The finding that is so when any of these is, as long as all of it was tried: that none is so is then one
+  // report, that this is absent.
+  std::optional<Pattern> all_good;
   // Facts it gives numbers for: their quantities are Anything, all else is bound by `when`.
   std::vector<Pattern> measures;
   std::vector<Condition> when;

@@ -27,6 +27,13 @@ std::string FillBraces(std::string_view text, const std::function<std::string(st
 
 }  // namespace
 
+std::string SayTrust(const Words& words, const Observation& observation) {
+  std::string says = words.FindTrust(observation.trust)->says;
+  for (const std::string& name : observation.under)
+    says += ", " + words.circumstances.find(name)->second.says;
+  return says;
+}
+
 std::vector<std::string> BracedNames(std::string_view text, bool* well_formed) {
   std::vector<std::string> names;
   *well_formed = true;

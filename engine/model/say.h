@@ -9,6 +9,7 @@
 #include <string_view>
 #include <vector>
 
+#include "engine/model/case.h"
 #include "engine/model/statement.h"
 #include "engine/model/words.h"
 
@@ -45,6 +46,9 @@ class Speaker {
 // bar < 8 bar". Variables that are not bound yet are said as "some element".
 std::string SayCondition(const Speaker& speaker, const Words& words, const Condition& condition,
                          const Bindings& bindings);
+
+// How a report is known: "felt on a road test, cold".
+std::string SayTrust(const Words& words, const Observation& observation);
 
 // The names in braces of a text, in order. `well_formed` is false when a brace is not closed.
 std::vector<std::string> BracedNames(std::string_view text, bool* well_formed);

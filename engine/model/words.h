@@ -1,6 +1,7 @@
 // Words: the vocabulary. Kinds of thing, facts, events, and the scales in which people speak of chances.
 //
-// In: the `kinds`, `facts`, `events`, `how_often`, `trust`, `access` and `cautions` of all rulebook files.
+// In: the `kinds`, `facts`, `events`, `how_often`, `trust`, `circumstances`, `access` and `cautions` of all
+// rulebook files.
 // Out: immutable, validated. The engine itself knows no trade word; all it knows stands here.
 #pragma once
 
@@ -37,6 +38,14 @@ struct Slot {
 enum class WordType { kFact, kFault, kState, kFinding };
 std::string_view WordTypeName(WordType type);  // "fact", "fault", "state", "finding"
 
+// What a finding presupposes: that another finding is so, or is not so. Its variables are the finding's own
+// slots, by name. Where it does not hold, nobody can tell the finding: it is unknown, and is not asked for.
+struct Need {
+  bool present = false;
+  Pattern pattern;  // a finding
+  Place place;
+};
+
 // A fact or an event: what it is called, its slots, and the sentence a reader sees.
 struct Word {
   std::string name;
@@ -53,6 +62,7 @@ struct Word {
   std::string repair_because;
   // Why it stands here although nothing shipped uses it; empty: it should be used (report/gaps.h).
   std::string gap_because;
+  std::vector<Need> needs;       // findings
   std::vector<std::string> ask;  // findings: words a customer would use, for matching free text
   bool history = false;          // facts: part of the vehicle's history, which the interview asks for
   // Facts: a case may state it only once for the same slots that are no quantities. Two pressures for one
@@ -76,6 +86,22 @@ struct Trust {
   double p_present_if_absent = 0;
   bool direct = false;  // the part itself is looked at or measured
   std::string says;
+  Place place;
+};
+
+// How it is while something is looked at: hot, cold, lightly loaded. Some troubles come under one of these
+// only, and are missed under its opposite.
+struct Circumstance {
+  std::string name;
+  std::string says;      // "cold"
+  std::string how;       // how to bring it about, a sentence; may be empty
+  std::string opposite;  // a circumstance, whose opposite is this one
+  // The finding that tells that a trouble comes so. It has at most one slot, which names what is in trouble.
+  // Empty: no trouble is known that comes so only, and the opposite hides nothing.
+  std::string shown_by;
+  // Of a hundred troubles that are known to come so, and of a hundred of which nobody has said how they come:
+  // how many do not show under the opposite.
+  double p_missed = 0, p_missed_unasked = 0;
   Place place;
 };
 
@@ -104,6 +130,7 @@ struct Words {
   std::map<std::string, Word, std::less<>> words;  // facts and events together; names are unique over both
   std::map<std::string, double, std::less<>> how_often;  // "usually" -> 0.8
   std::vector<Trust> trusts;                             // in the order of the file; the first is the default
+  std::map<std::string, Circumstance, std::less<>> circumstances;
   std::map<std::string, Access, std::less<>> access;
   std::map<std::string, Caution, std::less<>> cautions;
 

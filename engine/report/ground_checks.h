@@ -1,9 +1,10 @@
 // Ground checks: the checks of the rulebook made out for this transmission, and the minutes that each still
 // costs.
 //
-// In: a diagnosis. Out: every check whose conditions hold and that tells something nobody has looked at yet,
-// in the order of the rulebook; but none that needs the vehicle to run while something is open that keeps it
-// from that. Access is a tree: reaching `pan_off` also reaches `on_lift`, and what the case says is open
+// In: a diagnosis. Out: every check whose conditions hold and that tells something nobody has looked at yet
+// and somebody could tell (settled.h), in the order of the rulebook; but none that needs the vehicle to run
+// while something is open that keeps it from that. Access is a tree: reaching `pan_off` also reaches
+// `on_lift`, and what the case says is open
 // (`open:`), with all on the way to it, is not paid again.
 // Cost: one join a check.
 #pragma once
@@ -23,6 +24,10 @@ struct GroundCheck {
   // at once are in neither.
   std::string key;
   std::vector<int> findings;  // events it answers that nobody has reported on or been unable to answer
+  // Pairs of them: where the first is present, nobody can tell the second, and nothing is written of it.
+  std::vector<std::pair<int, int>> silences = {};
+  // The event whose absence says in one report that none of them is so; -1: each is answered by itself.
+  int all_good = -1;
 };
 
 std::vector<GroundCheck> GroundChecksOf(const Diagnosis& diagnosis);

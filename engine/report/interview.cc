@@ -1,8 +1,12 @@
 #include "engine/report/interview.h"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <cmath>
 #include <set>
+
+#include "engine/model/needs.h"
 
 namespace gearwhy {
 namespace {
@@ -39,6 +43,38 @@ std::vector<Measurement> MeasurementsOf(const Diagnosis& diagnosis, const CaseCh
     break;
   }
   return measures;
+}
+
+// Where the vehicle runs for the check, under which circumstances to try it.
+void TellUnder(const Diagnosis& diagnosis, NextQuestion& question) {
+  const Rulebook& book = *diagnosis.book;
+  const auto check = std::find_if(book.checks.begin(), book.checks.end(),
+                                  [&](const Check& c) { return c.id == question.check.check; });
+  if (check == book.checks.end() || !check->running) return;
+  std::set<std::string> known;
+  for (const AskedFinding& finding : question.check.findings) {
+    for (const std::string& name : ComesUnder(book.words, finding.event, ReportedIn(diagnosis.store)))
+      known.insert(name);
+  }
+  for (const std::string& name : known) {
+    const Circumstance& circumstance = book.words.circumstances.find(name)->second;
+    if (known.contains(circumstance.opposite)) continue;  // both: it cannot be tried at once
+    question.under.push_back(name);
+    const Circumstance& other = book.words.circumstances.find(circumstance.opposite)->second;
+    question.how_under += fmt::format(
+        "{}{}{}The answer counts as found {}; where it was otherwise, say so behind it, as in 2 {}.",
+        question.how_under.empty() ? "" : " ", circumstance.how, circumstance.how.empty() ? "" : " ",
+        circumstance.says, other.name);
+  }
+}
+
+// The circumstances of an answer: those named, and else those under which it was to be tried.
+std::vector<std::string> UnderOf(const Words& words, const NextQuestion& question, const Reply& reply) {
+  std::set<std::string> under(reply.under.begin(), reply.under.end());
+  for (const std::string& name : question.under) {
+    if (!under.contains(words.circumstances.find(name)->second.opposite)) under.insert(name);
+  }
+  return {under.begin(), under.end()};
 }
 
 constexpr std::size_t kWatched = 3;  // of the likeliest faults
@@ -80,6 +116,7 @@ NextStep FindNextStep(const Diagnosis& diagnosis, const CaseChecks& case_checks,
   std::erase_if(checks, [&](const NextCheck& check) { return state.passed.contains(check.key); });
   const auto make = [&](NextStep::Kind kind, const NextCheck& check) {
     NextStep step{kind, {check, {}}};
+    TellUnder(diagnosis, step.question);
     if (!state.measured.contains(check.key))
       step.question.measures = MeasurementsOf(diagnosis, case_checks, check.key);
     // First before second, as a list is read; what tells most may stand anywhere in it.
@@ -157,16 +194,35 @@ std::vector<CaseChange> ChangesOf(const Diagnosis& diagnosis, const NextQuestion
   const auto named = [](const std::vector<int>& indices, std::size_t i) {
     return std::find(indices.begin(), indices.end(), static_cast<int>(i)) != indices.end();
   };
+  const std::vector<std::string> under = UnderOf(diagnosis.book->words, question, reply);
   bool looked = false;
+  if (question.check.all_good && reply.present.empty() && reply.unknown.empty()) {
+    CaseChange change;
+    change.statement = *question.check.all_good;
+    change.present = false;
+    change.trust = question.check.trust;
+    change.under = under;
+    changes.push_back(std::move(change));
+    if (auto opened = OpenedBy(diagnosis, question.check.access_name)) changes.push_back(std::move(*opened));
+    return changes;
+  }
+  std::vector<Implied> known;
+  for (const int i : reply.present) {
+    const std::vector<Implied> implied = ImpliedBy(*diagnosis.book, question.check.findings[At(i)].event);
+    known.insert(known.end(), implied.begin(), implied.end());
+  }
   for (std::size_t i = 0; i < question.check.findings.size(); ++i) {
     CaseChange change;
     change.statement = question.check.findings[i].event;
     if (named(reply.unknown, i)) {
       change.list = CaseList::kUnknown;
     } else {
+      const bool present = named(reply.present, i);
+      if (!present && CannotTell(diagnosis.book->words, change.statement, known)) continue;
       change.list = CaseList::kObserved;
-      change.present = named(reply.present, i);
+      change.present = present;
       change.trust = question.check.trust;
+      change.under = under;
       looked = true;
     }
     changes.push_back(std::move(change));

@@ -48,6 +48,10 @@ struct NextQuestion {
   NextCheck check;
   std::vector<Measurement>
       measures;  // asked for before the findings; what the numbers tell, rules of the book say
+  // Where the vehicle runs for it: the circumstances, by name, under which the trouble is known to come. It
+  // is to be tried under these, and the answer counts as found under them unless it says otherwise.
+  std::vector<std::string> under = {};
+  std::string how_under = "";  // that, in sentences
 };
 
 // What the session remembers beside the case.
@@ -81,9 +85,11 @@ bool SeenDirectly(const Diagnosis& diagnosis, const RankReport& report);
 struct Reply {
   std::vector<int> present;
   std::vector<int> unknown;
+  std::vector<std::string> under = {};  // circumstances that were named with it
 };
 // The changes of the case: an observation each, and an `open` when the access of the question was not open
-// yet.
+// yet. Where none is so, one report may say it of all (NextCheck::all_good); what nobody can tell beside an
+// answer is left out (needs.h).
 std::vector<CaseChange> ChangesOf(const Diagnosis& diagnosis, const NextQuestion& question,
                                   const Reply& reply);
 // The access to note as open, if it is not: the answer shows that somebody was there.

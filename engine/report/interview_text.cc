@@ -55,6 +55,7 @@ std::string QuestionText(const NextQuestion& question, const std::set<std::strin
   }
   if (!again.empty()) page.Paragraph("  ! ", "As before: " + again);
   page.Paragraph("  ", check.how);
+  if (!question.how_under.empty()) page.Paragraph("  ", question.how_under);
   return page.text();
 }
 

@@ -78,6 +78,10 @@ NextCheck Describe(const Diagnosis& diagnosis, const Speaker& speaker, const Gro
         {event, StatementId(event), speaker.Say(event, true), speaker.Say(event, false), 0, {}});
   }
   if (weighed.answers.exact) AddAnswers(diagnosis, speaker, weighed.answers, entry);
+  if (ground.all_good >= 0) {
+    entry.all_good = diagnosis.ground.events[At(ground.all_good)].statement;
+    entry.all_good_says = speaker.Say(*entry.all_good, false);
+  }
   return entry;
 }
 
@@ -122,11 +126,15 @@ void WorkOutMoves(const Diagnosis& diagnosis, const Speaker& speaker, NextCheck&
     if (!event) return;
     findings.push_back(*event);
   }
+  const std::vector<GroundCheck> checks = GroundChecksOf(diagnosis);
+  const auto ground = std::find_if(checks.begin(), checks.end(),
+                                   [&](const GroundCheck& one) { return one.key == check.key; });
+  if (ground == checks.end()) return;
   BeliefLimits limits = diagnosis.limits;
   limits.answer_work = std::numeric_limits<double>::infinity();
   const Answers answers =
       ComputeAnswers(diagnosis.ground.network, ChancesNow(diagnosis),
-                     {AnswersTo(findings, *diagnosis.book->words.FindTrust(check.trust))}, limits)
+                     {AnswersTo(*ground, findings, *diagnosis.book->words.FindTrust(check.trust))}, limits)
           .front();
   if (!answers.exact) return;
   check.worked_out = true;

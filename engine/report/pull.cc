@@ -115,7 +115,8 @@ PullDecision DecidePull(const Diagnosis& diagnosis, const CaseChecks& checks) {
     const Trust& trust = *words.FindTrust(checks.ground[in[i].check].check->trust);
     if (in[i].answers.exact)
       outcomes[i] =
-          OutcomesAfter(diagnosis.ground.network, need_out, AnswersTo(in[i].asked, trust), diagnosis.limits);
+          OutcomesAfter(diagnosis.ground.network, need_out,
+                        AnswersTo(checks.ground[in[i].check], in[i].asked, trust), diagnosis.limits);
   });
   bool may_change = false;
   for (std::size_t i = 0; i < in.size(); ++i) {

@@ -167,7 +167,7 @@ EvidenceItem DescribeReport(const Diagnosis& diagnosis, const Speaker& speaker, 
   item.says = speaker.Say(diagnosis.ground.events[At(seen.event)].statement, seen.present);
   if (ground.observation >= 0) {
     const Observation& observation = diagnosis.c->observations[At(ground.observation)];
-    item.trust = diagnosis.book->words.FindTrust(observation.trust)->says;
+    item.trust = SayTrust(diagnosis.book->words, observation);
     item.source = sources.Describe(observation.place);
   } else {
     const Rule& rule = *diagnosis.proofs.Find(ground.fact)->rule;

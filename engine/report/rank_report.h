@@ -111,6 +111,9 @@ struct NextCheck {
   double chance_none = 0;              // that none of them is reported
   std::vector<Move> if_none;
   double chance_several = 0;          // that several are; what that would change is not worked out
+  // What is absent when none of them is so, in one report, and how that is said (ground_checks.h).
+  std::optional<Statement> all_good;
+  std::string all_good_says;
   std::vector<std::string> cautions;  // its own, then those of the way to it
 };
 

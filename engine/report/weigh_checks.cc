@@ -4,6 +4,8 @@
 #include <cmath>
 #include <numeric>
 
+#include "engine/model/report_chances.h"
+
 namespace gearwhy {
 namespace {
 
@@ -90,7 +92,8 @@ std::vector<Answers> AnswersOf(const std::vector<Glanced>& chosen, const Words& 
       continue;
     }
     unknown.push_back(i);
-    questions.push_back(AnswersTo(chosen[i].asked, *words.FindTrust(checks[chosen[i].check].check->trust)));
+    questions.push_back(AnswersTo(checks[chosen[i].check], chosen[i].asked,
+                                  *words.FindTrust(checks[chosen[i].check].check->trust)));
   }
   std::vector<Answers> worked_out = ComputeAnswers(network, now, questions, limits);
   for (std::size_t u = 0; u < unknown.size(); ++u) all[unknown[u]] = std::move(worked_out[u]);
@@ -148,17 +151,25 @@ double BitsAtAGlance(const Network& network, const EventChances& now, int findin
   return std::max(0.0, bits);
 }
 
-Question AnswersTo(const std::vector<int>& findings, const Trust& trust) {
+Question AnswersTo(const GroundCheck& check, const std::vector<int>& findings, const Trust& trust) {
   const auto report = [&](int finding, bool present) {
-    const double if_present = trust.p_present_if_present, if_absent = trust.p_present_if_absent;
-    return present ? Report{finding, true, if_present, if_absent}
-                   : Report{finding, false, 1 - if_present, 1 - if_absent};
+    const ReportChances chances = ChancesOfReport(trust, present);
+    return Report{finding, present, chances.p_if_present, chances.p_if_absent};
   };
   Question question;
-  for (std::size_t alone = 0; alone <= findings.size(); ++alone) {
+  for (const int alone : findings) {
     question.emplace_back();
-    for (std::size_t i = 0; i < findings.size(); ++i)
-      question.back().push_back(report(findings[i], i == alone));
+    for (const int finding : findings) {
+      const std::pair silenced(alone, finding);
+      if (std::count(check.silences.begin(), check.silences.end(), silenced) == 0)
+        question.back().push_back(report(finding, finding == alone));
+    }
+  }
+  question.emplace_back();
+  if (check.all_good >= 0) {
+    question.back().push_back(report(check.all_good, false));
+  } else {
+    for (const int finding : findings) question.back().push_back(report(finding, false));
   }
   return question;
 }

@@ -65,8 +65,8 @@ struct WeighedChecks {
 double BitsAtAGlance(const Network& network, const EventChances& now, int finding, const Trust& trust);
 
 // The answers to a check that are worked out, and what is written down with each: every finding alone, then
-// none of them.
-Question AnswersTo(const std::vector<int>& findings, const Trust& trust);
+// none of them. `findings`: those of the check, in the order of the answers.
+Question AnswersTo(const GroundCheck& check, const std::vector<int>& findings, const Trust& trust);
 
 WeighedChecks WeighChecks(const Words& words, const Network& network, const EventChances& now,
                           const std::vector<GroundCheck>& checks, const std::vector<std::string>& open,

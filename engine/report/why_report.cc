@@ -13,6 +13,7 @@ namespace {
 std::size_t At(int index) { return static_cast<std::size_t>(index); }
 
 constexpr std::size_t kMostPredictions = 8;
+constexpr double kLeastWay = 0.1;  // what the suspect brings about more seldom is no prediction
 
 // The strongest way from `from` to every event: for each, the link (effect, index of its cause) it was
 // reached by.
@@ -102,20 +103,37 @@ class Explainer {
   std::vector<Prediction> Predictions(int suspect, const Ways& ways, const BeliefLimits& limits) {
     std::set<int> reported;
     for (const Report& report : network_.reports) reported.insert(report.event);
-    BeliefLimits all = limits;
-    all.all_events = true;
-    const WhatIf what_if = ComputeWhatIf(network_, {suspect}, all).front();
+    // What is told by its parts is not predicted besides.
+    const auto is_whole = [&](const Event& event) {
+      return std::any_of(event.causes.begin(), event.causes.end(), [&](const Cause& cause) {
+        return network_.events[At(cause.event)].type == EventType::kFinding;
+      });
+    };
+    BeliefLimits these = limits;
+    for (std::size_t i = 0; i < network_.events.size(); ++i) {
+      const Event& event = network_.events[i];
+      if (ways.p_way[i] >= kLeastWay && event.type == EventType::kFinding && !is_whole(event))
+        these.also.push_back(static_cast<int>(i));
+    }
+    const auto chances_if = [&](bool so) {
+      Network supposed = network_;
+      supposed.reports.push_back({suspect, so, so ? 1.0 : 0.0, so ? 0.0 : 1.0});
+      return ComputeChances(supposed, these);
+    };
+    const Chances if_so = chances_if(true), if_not = chances_if(false);
+    if (!if_so.exact || !if_not.exact || !if_so.possible || !if_not.possible) return {};
+    const double p_suspect = diagnosis_.chances.p_event[At(suspect)];
     std::vector<std::pair<double, Prediction>> found;
     for (std::size_t i = 0; i < network_.events.size(); ++i) {
       const int event = static_cast<int>(i);
       if (event == suspect || reported.contains(event) || !(ways.p_way[i] > 0)) continue;
       if (network_.events[i].type != EventType::kFinding) continue;
-      const double so = what_if.p_event_if_present[i];
-      const double not_so = what_if.p_event_if_absent[i];
+      const double so = if_so.p_event[i];
+      const double not_so = if_not.p_event[i];
       if (!(so >= 0.2) || !(so - not_so >= 0.05)) continue;
-      const double p = what_if.p_present * so + (1 - what_if.p_present) * not_so;
-      const double bits = BinaryEntropy(p) - what_if.p_present * BinaryEntropy(so) -
-                          (1 - what_if.p_present) * BinaryEntropy(not_so);
+      const double p = p_suspect * so + (1 - p_suspect) * not_so;
+      const double bits =
+          BinaryEntropy(p) - p_suspect * BinaryEntropy(so) - (1 - p_suspect) * BinaryEntropy(not_so);
       const Statement& statement = diagnosis_.ground.events[i].statement;
       found.emplace_back(
           bits, Prediction{network_.events[i].id, speaker_.Say(statement), so, not_so, CheckFor(statement)});

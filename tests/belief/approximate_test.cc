@@ -79,26 +79,6 @@ TEST_CASE("what-if, influence and the joint explanation of networks too wide are
     const BruteForce truth = AddUpEverything(network);
     if (ComputeChances(network, limits).exact || !std::isfinite(truth.logp_reports)) continue;
     ++sampled;
-    std::vector<int> asked;
-    for (size_t i = 0; i < network.events.size(); ++i) asked.push_back(static_cast<int>(i));
-    const std::vector<WhatIf> answers = ComputeWhatIf(network, asked, limits);
-    for (size_t x = 0; x < asked.size(); ++x) {
-      CHECK_FALSE(answers[x].exact);
-      ++compared;
-      off += std::abs(answers[x].p_present - truth.p_event[x]) > 0.05;
-      for (bool present : {false, true}) {
-        if ((present ? truth.p_event[x] : 1 - truth.p_event[x]) < 0.1) continue;
-        Network answered = network;
-        answered.reports.push_back({asked[x], present, present ? 1.0 : 0.0, present ? 0.0 : 1.0});
-        const BruteForce then = AddUpEverything(answered);
-        const std::vector<double>& p = present ? answers[x].p_event_if_present : answers[x].p_event_if_absent;
-        for (size_t i = 0; i < network.events.size(); ++i) {
-          if (std::isnan(p[i])) continue;
-          ++compared;
-          off += std::abs(p[i] - then.p_event[i]) > 0.1;
-        }
-      }
-    }
     const Influence influence = ComputeInfluence(network, limits);
     CHECK_FALSE(influence.exact);
     for (size_t k = 0; k < network.reports.size(); ++k) {

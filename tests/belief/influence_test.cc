@@ -59,54 +59,6 @@ TEST_CASE("the influence of a report is the ratio of the odds with and without i
   CHECK(compared > 1500);
 }
 
-TEST_CASE("what-if equals brute force with the answer added as a report") {
-  std::mt19937 random(123);
-  int rare = 0;
-  for (int trial = 0; trial < 500; ++trial) {
-    Network network = SmallNetwork(random);
-    if (trial % 2 == 0) {
-      // Findings far too rare for a difference of chances.
-      for (Event& event : network.events) {
-        if (event.type == EventType::kFault) event.p_unexplained *= 1e-5;
-        if (event.type != EventType::kFault) event.p_unexplained *= 1e-6;
-      }
-    }
-    const BruteForce truth = AddUpEverything(network);
-    if (!std::isfinite(truth.logp_reports)) continue;
-    std::vector<int> asked;
-    for (size_t i = 0; i < network.events.size(); ++i) asked.push_back(static_cast<int>(i));
-    const std::vector<WhatIf> answers = ComputeWhatIf(network, asked);
-    REQUIRE(answers.size() == asked.size());
-    for (size_t x = 0; x < asked.size(); ++x) {
-      INFO("trial " << trial << " asked " << x);
-      CHECK(answers[x].exact);
-      CHECK(std::abs(answers[x].p_present - truth.p_event[x]) < 1e-9);
-      // The oracle itself takes 1 - absent, which leaves it some ten digits at 1e-9.
-      if (truth.p_event[x] > 1e-9) CHECK(std::abs(answers[x].p_present / truth.p_event[x] - 1) < 1e-9);
-      rare += truth.p_event[x] < 1e-5;
-      for (bool present : {false, true}) {
-        Network answered = network;
-        answered.reports.push_back({static_cast<int>(x), present, present ? 1.0 : 0.0, present ? 0.0 : 1.0});
-        const BruteForce then = AddUpEverything(answered);
-        if (!std::isfinite(then.logp_reports)) continue;
-        Network related = network;
-        related.reports.push_back({static_cast<int>(x)});
-        const Ancestry ancestry = AncestorsOfReports(related);
-        const std::vector<double>& p = present ? answers[x].p_event_if_present : answers[x].p_event_if_absent;
-        for (size_t i = 0; i < network.events.size(); ++i) {
-          if (ancestry.index_of[i] < 0 && std::isnan(p[i])) {
-            CHECK(!network.events[i].causes.empty());
-            continue;
-          }
-          INFO("event " << i << " if present " << present);
-          CHECK(std::abs(p[i] - then.p_event[i]) < 1e-9);
-        }
-      }
-    }
-  }
-  CHECK(rare > 100);
-}
-
 // Good 1950, Probability and the Weighing of Evidence: odds after = odds before times likelihood ratio.
 TEST_CASE("independent reports of a lone fault multiply its odds by their likelihood ratios") {
   Network network;

@@ -103,12 +103,6 @@ int main(int argc, char** argv) {
     return 2;
   }
   const Network network = MakeNetwork(faults, reports, seed);
-  std::vector<int> unreported;
-  for (size_t i = 0; i < network.events.size(); ++i) {
-    const bool reported = std::any_of(network.reports.begin(), network.reports.end(),
-                                      [&](const Report& r) { return static_cast<size_t>(r.event) == i; });
-    if (network.events[i].type == EventType::kFinding && !reported) unreported.push_back(static_cast<int>(i));
-  }
   BeliefLimits all;
   all.all_events = true;
   const Chances chances = ComputeChances(network);
@@ -120,7 +114,5 @@ int main(int argc, char** argv) {
   const Together together = MostProbableFaults(network);
   std::printf("together, %zu faults     %8.3f ms, exact %d\n", together.faults.size(),
               MedianMs(5, [&] { MostProbableFaults(network); }), together.exact);
-  std::printf("what if, %3zu findings  %8.3f ms\n", unreported.size(),
-              MedianMs(5, [&] { ComputeWhatIf(network, unreported); }));
   return 0;
 }

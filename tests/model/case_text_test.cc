@@ -71,7 +71,7 @@ std::string Changed(const std::string& text, const CaseChange& change) {
   const auto changed = ChangeCaseText(text, change, book.book->words, &why);
   INFO(why);
   REQUIRE(changed);
-  REQUIRE(ChangeCase(*expected, change, book.book->words));
+  REQUIRE(ChangeCase(*expected, change));
   const auto loaded = book.ReadCase("x", *changed);
   INFO(*changed << book.Errors());
   REQUIRE(loaded);

@@ -132,7 +132,7 @@ TEST_CASE("it is settled when somebody has seen it, and not before") {
   CaseChange change;
   change.statement = {"wire_seen_broken", {"attic"}};
   change.trust = "seen";
-  REQUIRE(ChangeCase(c, change, seen.book.book->words));
+  REQUIRE(ChangeCase(c, change));
   Diagnostics diagnostics;
   const auto diagnosis = Diagnose(*seen.book.book, nullptr, c, seen.limits, diagnostics);
   REQUIRE(diagnosis);

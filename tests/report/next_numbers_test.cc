@@ -22,6 +22,8 @@ NextQuestion QuestionOf(const Diagnosis& diagnosis, const GroundCheck& ground, c
     asked.event = diagnosis.ground.events[static_cast<std::size_t>(finding)].statement;
     question.check.findings.push_back(asked);
   }
+  if (ground.all_good >= 0)
+    question.check.all_good = diagnosis.ground.events[static_cast<std::size_t>(ground.all_good)].statement;
   return question;
 }
 
@@ -57,12 +59,11 @@ void CheckEveryAnswer(int of) {
         INFO("answer " << a);
         if (outcomes.empty())
           outcomes = OutcomesAfter(diagnosis.ground.network, NeedUnitOut(diagnosis),
-                                   AnswersTo(weighed.asked, trust));
+                                   AnswersTo(ground, weighed.asked, trust));
         Reply reply;
         if (a < weighed.asked.size()) reply.present = {static_cast<int>(a)};
         Case c = opened->c;
-        for (const CaseChange& change : ChangesOf(diagnosis, question, reply))
-          REQUIRE(ChangeCase(c, change, shipped.book->words));
+        for (const CaseChange& change : ChangesOf(diagnosis, question, reply)) REQUIRE(ChangeCase(c, change));
         const auto after = Diagnose(*shipped.book, opened->known_unit(), c, {}, shipped.diagnostics);
         REQUIRE(after);
         REQUIRE(after->ground.network.events.size() == diagnosis.ground.network.events.size());
