@@ -33,10 +33,11 @@ struct BeliefLimits {
   std::vector<int> also;    // of these of them, at least
 };
 
-// Every event that nothing causes, every ancestor of a report and every reported event has its chance. The
-// chance of another event (a fault, state or finding nobody reported, from which no reported one follows) is
-// NaN, "not computed", unless `all_events` or `also` asks for it, which costs a few times as much. It is then
-// exact too.
+// Every event that nothing causes, every ancestor of a report (but parts, see below) and every reported event
+// has its chance. The chance of another event (a fault, state or finding nobody reported, from which no
+// reported one follows) is NaN, "not computed", unless `all_events` or `also` asks for it, which costs a few
+// times as much. It is then exact too. So it is of a finding nobody reported that is no more than a case of
+// one other (its link is 1).
 struct Chances {
   std::vector<double> p_event;      // by event
   std::vector<double> p_by_itself;  // by event: present and arisen by itself (its own p_unexplained struck)

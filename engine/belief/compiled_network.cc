@@ -26,6 +26,7 @@ CompiledNetwork::CompiledNetwork(const Network& network, const BeliefLimits& lim
   Prune(options);
   ApplyReports();
   AbsorbAbsent();
+  if (!options.for_draws) JoinParts(options);
   Merge(options);
   // An event given by a certain report still ties its causes together.
   for (int event : inside_) {
@@ -117,23 +118,73 @@ void CompiledNetwork::AddEvidence(double factor) {
   logp_constant_ += factor > 0 ? std::log(factor) : kMinusInfinity;
 }
 
-// Certain causes leave every event; absent events leave the network, each weighing its causes.
+// Certain causes leave every event; absent events leave the network, each weighing its causes. Effects first:
+// what always brings about something absent is absent itself.
 void CompiledNetwork::AbsorbAbsent() {
+  for (size_t i = inside_.size(); i-- > 0;) {
+    Node& node = nodes_[At(inside_[i])];
+    if (node.place == Place::kVariable && node.if_present == 0) {
+      node.place = Place::kAbsent;
+      AddEvidence(node.if_absent);
+    }
+    for (const Link& link : node.causes) {
+      if (nodes_[At(link.event)].place == Place::kPresent) node.p_beside = Or(node.p_beside, link.q);
+    }
+    node.p_leak = Or(node.p_leak, node.p_beside);
+    if (node.place != Place::kAbsent) continue;
+    AddEvidence(1 - node.p_leak);
+    for (const Link& link : node.causes) {
+      Node& cause = nodes_[At(link.event)];
+      if (cause.place != Place::kPresent) cause.if_present *= 1 - link.q;
+    }
+    node.causes.clear();
+  }
   for (int event : inside_) {
     Node& node = nodes_[At(event)];
     std::erase_if(node.causes, [&](const Link& link) {
       const Place cause = nodes_[At(link.event)].place;
-      if (cause == Place::kPresent) node.p_certain = Or(node.p_certain, link.q);
       return cause == Place::kPresent || cause == Place::kAbsent;
     });
-    node.p_leak = Or(node.p_leak, node.p_certain);
-    if (node.place == Place::kAbsent) {
-      AddEvidence(1 - node.p_leak);
-      for (const Link& link : node.causes) nodes_[At(link.event)].if_present *= 1 - link.q;
-      node.causes.clear();
-    } else {
-      for (const Link& link : node.causes) ++nodes_[At(link.event)].effects;
+    for (const Link& link : node.causes) ++nodes_[At(link.event)].effects;
+  }
+}
+
+// What is nothing but a case of one other event, and of which nothing is known or wanted, makes way for its
+// causes: they bring the whole about as they do the part.
+void CompiledNetwork::JoinParts(const Options& options) {
+  std::vector<char> wanted(nodes_.size(), 0);
+  for (int event : options.targets) wanted[At(event)] = 1;
+  for (int event : options.asked) wanted[At(event)] = 1;
+  for (int event : inside_) {
+    Node& whole = nodes_[At(event)];
+    std::vector<Link> causes;
+    const auto add = [&](const Link& link) {
+      const auto same = std::find_if(causes.begin(), causes.end(),
+                                     [&](const Link& other) { return other.event == link.event; });
+      if (same == causes.end()) {
+        causes.push_back(link);
+        return;
+      }
+      same->q = Or(same->q, link.q);
+      --nodes_[At(link.event)].effects;
+    };
+    for (const Link& link : whole.causes) {
+      Node& part = nodes_[At(link.event)];
+      const bool joins = link.q >= 1 && part.place == Place::kVariable && part.effects == 1 &&
+                         !part.causes.empty() && part.if_absent == 1 && part.if_present == 1 &&
+                         wanted[At(link.event)] == 0 &&
+                         network_.events[At(link.event)].type == EventType::kFinding;
+      if (!joins) {
+        add(link);
+        continue;
+      }
+      part.place = Place::kOutside;
+      whole.p_beside = Or(whole.p_beside, part.p_leak);
+      whole.p_leak = Or(whole.p_leak, part.p_leak);
+      for (const Link& behind : part.causes) add(behind);
+      part.causes.clear();
     }
+    whole.causes = std::move(causes);
   }
 }
 
@@ -369,7 +420,7 @@ double CompiledNetwork::Solve(const std::vector<Supposition>& suppositions, bool
     for (size_t m = 0; m < node.merged.size(); ++m) {
       const Link& link = node.merged[m];
       const double p = nodes_[At(link.event)].p_alone;
-      double others = Or(own, node.p_certain);
+      double others = Or(own, node.p_beside);
       for (size_t k = 0; k < node.merged.size(); ++k) {
         if (k != m) others = Or(others, nodes_[At(node.merged[k].event)].p_alone * node.merged[k].q);
       }

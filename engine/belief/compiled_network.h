@@ -7,13 +7,15 @@
 // Method. (1) Only ancestors of reports and targets are looked at; a target that none of them needs as a
 // cause is an end and stays out of the tree: P(end absent, reports) is the tree with the weight 1 -
 // p_how_often on each of its causes. (2) A certain report makes its event a constant: absent, it weighs its
-// causes the same way; present, it adds to its effects' leaks. (3) An event with nothing uncertain above it
-// and one uncertain effect acts on that effect as an independent cause of chance p * p_how_often: it is
-// merged into the effect's leak, and its own chance follows afterwards. (4) What is left is summed on an OR
-// tree (or_tree.h). Where draws are wanted, it becomes a chain of ORs per event instead, S0 = leak, Si =
-// S(i-1) or (cause i acts), the last S being the event: tables of three variables on a junction tree. The
-// order of the causes in the chain follows a min-fill order of the plain graph of events and causes; where
-// that is wide, two other orders are tried and the narrowest kept. All numbers are >= 0.
+// causes the same way; present, it adds to its effects' leaks. What a weight has made impossible is absent,
+// too. A finding that is no more than a case of another (its link is 1) and of which nothing is known or
+// wanted makes way for its causes: given them, the other is a noisy-OR of theirs. (3) An event with nothing
+// uncertain above it and one uncertain effect acts on that effect as an independent cause of chance p *
+// p_how_often: it is merged into the effect's leak, and its own chance follows afterwards. (4) What is left
+// is summed on an OR tree (or_tree.h). Where draws are wanted, it becomes a chain of ORs per event instead,
+// S0 = leak, Si = S(i-1) or (cause i acts), the last S being the event: tables of three variables on a
+// junction tree. The order of the causes in the chain follows a min-fill order of the plain graph of events
+// and causes; where that is wide, two other orders are tried and the narrowest kept. All numbers are >= 0.
 // Cost: an order of elimination to be made, and a few more where the tree is large (or_tree.h); one pass of
 // the tree to build it; one or two for a question.
 // Source: Heckerman & Breese 1996 (causal independence); Olesen et al. 1989 (parent divorcing); merging:
@@ -67,7 +69,10 @@ class CompiledNetwork {
   }
 
   enum class Place {
-    kOutside,   // neither an ancestor of a report or target nor one itself
+    // Neither an ancestor of a report or target nor one itself; or a part that has made way for its causes:
+    // its
+    // chance is not worked out.
+    kOutside,
     kAbsent,    // certain by report
     kPresent,   // certain by report
     kMerged,    // into its only effect, or alone in the world
@@ -107,16 +112,18 @@ class CompiledNetwork {
     double if_present = 1;
     std::vector<Link> causes;  // uncertain ones that are not merged into this event
     std::vector<Link> merged;  // events merged into this one's leak
-    double p_certain = 0;      // certainly present causes, ORed
-    double p_leak = 0;         // S0: own p_unexplained, certain causes and merged ones, ORed
-    double p_alone = 0;        // of a merged event: its chance apart from what its effect tells
-    int variable = -1;         // in the tree
-    int effects = 0;           // uncertain or certainly present ones, and ends
+    double p_beside =
+        0;               // beside p_unexplained: certainly present causes and the leaks of joined parts, ORed
+    double p_leak = 0;   // S0: own p_unexplained, certain causes and merged ones, ORed
+    double p_alone = 0;  // of a merged event: its chance apart from what its effect tells
+    int variable = -1;   // in the tree
+    int effects = 0;     // uncertain or certainly present ones, and ends
   };
 
   void Prune(const Options& options);
   void ApplyReports();
   void AbsorbAbsent();
+  void JoinParts(const Options& options);
   void Merge(const Options& options);
   void OrderTree(const Options& options);
   void ImproveTree();

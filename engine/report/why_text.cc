@@ -1,6 +1,8 @@
 // The reasoning as text.
 #include <fmt/format.h>
 
+#include <cmath>
+
 #include "engine/model/say.h"
 #include "engine/report/text.h"
 
@@ -20,9 +22,11 @@ void Facts(const std::vector<FactReason>& facts, int depth, Page& page) {
 }
 
 void Step(const ChainStep& step, Page& page) {
-  page.Paragraph("    ",
-                 fmt::format("{}; this brings it about {} times: {} ({} here).", Capitalised(step.cause_says),
-                             ShowChance(step.how_often), step.effect_says, ShowChance(step.chance_effect)));
+  // The chance of what is no more than a case of something else is not worked out (belief/chances.h).
+  const std::string here =
+      std::isnan(step.chance_effect) ? "" : fmt::format(" ({} here)", ShowChance(step.chance_effect));
+  page.Paragraph("    ", fmt::format("{}; this brings it about {} times: {}{}.", Capitalised(step.cause_says),
+                                     ShowChance(step.how_often), step.effect_says, here));
   if (!step.because.empty()) page.Paragraph("      ", AsSentence(step.because));
   page.Aside("      ", fmt::format("{} (chart {})", step.source, step.chart));
   Facts(step.facts, 0, page);
