@@ -7,7 +7,7 @@
 #include <algorithm>
 #include <csignal>
 
-#include "engine/report/text.h"
+#include "engine/render/text.h"
 #include "engine/text/safe_text.h"
 
 namespace gearwhy {

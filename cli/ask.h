@@ -11,7 +11,7 @@
 #include "cli/asker.h"
 #include "cli/case_file.h"
 #include "cli/commands.h"
-#include "engine/report/interview.h"
+#include "engine/render/interview_text.h"
 
 namespace gearwhy {
 

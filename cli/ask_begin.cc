@@ -6,7 +6,7 @@
 #include <filesystem>
 
 #include "cli/ask.h"
-#include "engine/report/match_words.h"
+#include "engine/advise/match_words.h"
 #include "engine/text/ascii.h"
 #include "engine/text/near_names.h"
 #include "engine/text/safe_text.h"

@@ -5,7 +5,7 @@
 #include <algorithm>
 
 #include "cli/ask.h"
-#include "engine/report/text.h"
+#include "engine/render/text.h"
 #include "engine/text/ascii.h"
 
 namespace gearwhy {

@@ -4,7 +4,7 @@
 #include <algorithm>
 
 #include "cli/ask.h"
-#include "engine/report/text.h"
+#include "engine/render/text.h"
 #include "engine/text/ascii.h"
 #include "engine/text/number.h"
 #include "engine/text/safe_text.h"
@@ -38,7 +38,6 @@ bool HasNo(const std::string& text) {
 RankReport Ask::Report(int suspects) {
   RankOptions options;
   options.suspects = suspects;
-  options.next = 0;
   options.reasons = false;  // a reason that is asked for is made by itself
   return MakeRankReport(known_->diagnosis, session_.sources(), session_.shelf().FileOf(known_->c->unit),
                         limits_, options);

@@ -10,7 +10,7 @@
 #include <vector>
 
 #include "cli/line_reader.h"
-#include "engine/report/page.h"
+#include "engine/render/page.h"
 
 namespace gearwhy {
 

@@ -14,7 +14,7 @@
 #include <vector>
 
 #include "cli/session.h"
-#include "engine/model/case_text.h"
+#include "engine/files/case_text.h"
 
 namespace gearwhy {
 

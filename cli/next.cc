@@ -1,8 +1,8 @@
 // gearwhy next: the best next checks of a case, and whether the unit must come out.
 #include "cli/commands.h"
-#include "engine/report/json.h"
-#include "engine/report/next_report.h"
-#include "engine/report/text.h"
+#include "engine/advise/next_report.h"
+#include "engine/render/json.h"
+#include "engine/render/text.h"
 
 namespace gearwhy {
 

@@ -1,8 +1,8 @@
 // gearwhy rules gaps: entries of a rulebook that can never matter, over every unit and variant of it and the
 // cases given.
 #include "cli/commands.h"
-#include "engine/report/json.h"
-#include "engine/report/text.h"
+#include "engine/render/json.h"
+#include "engine/render/text.h"
 
 namespace gearwhy {
 namespace {

@@ -2,7 +2,7 @@
 #include <fmt/format.h>
 
 #include "cli/commands.h"
-#include "engine/report/expectations.h"
+#include "engine/study/expectations.h"
 #include "engine/text/number.h"
 
 namespace gearwhy {

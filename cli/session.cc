@@ -12,8 +12,8 @@
 #include <filesystem>
 
 #include "engine/chain/chain.h"
-#include "engine/model/load_case.h"
-#include "engine/model/load_rulebook.h"
+#include "engine/files/load_case.h"
+#include "engine/files/load_rulebook.h"
 #include "engine/text/read_file.h"
 #include "engine/text/safe_text.h"
 

@@ -9,10 +9,10 @@
 #include <string>
 #include <vector>
 
+#include "engine/files/unit_shelf.h"
+#include "engine/ground/diagnose.h"
 #include "engine/model/rulebook.h"
-#include "engine/model/unit_shelf.h"
-#include "engine/report/diagnose.h"
-#include "engine/report/page.h"
+#include "engine/render/page.h"
 
 namespace gearwhy {
 

@@ -4,9 +4,9 @@
 #include <filesystem>
 
 #include "cli/commands.h"
-#include "engine/model/load_unit.h"
-#include "engine/report/json.h"
-#include "engine/report/text.h"
+#include "engine/files/load_unit.h"
+#include "engine/render/json.h"
+#include "engine/render/text.h"
 #include "engine/text/read_file.h"
 
 namespace gearwhy {

@@ -6,9 +6,8 @@
 #include <cmath>
 
 #include "cli/commands.h"
-#include "engine/model/load_unit.h"
-#include "engine/report/json.h"
-#include "engine/report/text.h"
+#include "engine/render/json.h"
+#include "engine/render/text.h"
 #include "engine/text/near_names.h"
 
 namespace gearwhy {
@@ -116,13 +115,11 @@ int RunWhy(const WhyArguments& arguments) {
       WriteOut(text ? WhyNotText(report, StyleOfStdout()) : WhyNotJson(report, indent) + "\n");
     }
   } else {
-    RankOptions options;
-    options.next = 0;
     const RankReport rank =
-        MakeRankReport(*diagnosis, session->sources(), session->shelf().FileOf(c->unit), limits, options);
+        MakeRankReport(*diagnosis, session->sources(), session->shelf().FileOf(c->unit), limits);
     if (!rank.exactness.known) {
       // No chance to give reasons for: the ranking says so, and what to settle first.
-      WriteOut(text ? RankText(rank, StyleOfStdout()) : RankJson(rank, indent) + "\n");
+      WriteOut(text ? RankText(rank, {}, StyleOfStdout()) : RankJson(rank, {}, indent) + "\n");
     } else if (const auto event = ChooseEvent(*diagnosis, rank, arguments.suspect, diagnostics)) {
       // A state that no report bears on has its chance worked out when it is asked for.
       if (std::isnan(diagnosis->chances.p_event[static_cast<std::size_t>(*event)])) {

@@ -35,4 +35,17 @@ const Element* Unit::FindElement(std::string_view name) const { return FindByNam
 const Range* Unit::FindRange(std::string_view name) const { return FindByName(ranges, name); }
 const Variant* Unit::FindVariant(std::string_view name) const { return FindByName(variants, name); }
 
+KindMembers MembersOf(const Unit& unit) {
+  KindMembers members;
+  for (const char* kind : {"element", "range", "part", "part_kind", "variant"}) members[kind];
+  for (const Element& element : unit.elements) members["element"].insert(element.name);
+  for (const Range& range : unit.ranges) members["range"].insert(range.name);
+  for (const Variant& variant : unit.variants) members["variant"].insert(variant.name);
+  for (const Part& part : unit.parts) {
+    members["part"].insert(part.id);
+    members["part_kind"].insert(part.kind);
+  }
+  return members;
+}
+
 }  // namespace gearwhy

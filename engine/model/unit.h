@@ -6,6 +6,7 @@
 
 #include <map>
 #include <optional>
+#include <set>
 #include <string>
 #include <vector>
 
@@ -103,5 +104,9 @@ struct Unit {
   const Range* FindRange(std::string_view name) const;
   const Variant* FindVariant(std::string_view name) const;
 };
+
+// The names a unit offers for the open kinds `element`, `range`, `part`, `part_kind` and `variant`; by kind.
+using KindMembers = std::map<std::string, std::set<std::string>>;
+KindMembers MembersOf(const Unit& unit);
 
 }  // namespace gearwhy

@@ -60,7 +60,7 @@ struct Word {
   // (Rulebook::repairs); why it does not. What a fault needs here says GroundEvent::repair.
   std::string repair;
   std::string repair_because;
-  // Why it stands here although nothing shipped uses it; empty: it should be used (report/gaps.h).
+  // Why it stands here although nothing shipped uses it; empty: it should be used (study/gaps.h).
   std::string gap_because;
   std::vector<Need> needs;       // findings
   std::vector<std::string> ask;  // findings: words a customer would use, for matching free text

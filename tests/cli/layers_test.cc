@@ -70,30 +70,43 @@ TEST_CASE("A line that includes is told from one that does not") {
 }
 
 TEST_CASE("A folder includes only headers of the folders it stands on") {
-  // Drivetrain and chain are neighbours that do not know each other.
+  // The house read from the ground up. Files, drivetrain, chain and belief are neighbours that do not know
+  // each other.
+  const std::set<std::string> model = {"text", "model"};
+  const auto on = [](std::set<std::string> folders, const std::set<std::string>& more) {
+    folders.insert(more.begin(), more.end());
+    return folders;
+  };
+  const std::set<std::string> ground = on(model, {"drivetrain", "chain", "belief", "ground"});
+  const std::set<std::string> advise = on(ground, {"explain", "advise"});
   const std::map<std::string, std::set<std::string>> stands_on = {
-      {"engine/text", {}},
-      {"engine/model", {"engine/text"}},
-      {"engine/drivetrain", {"engine/text", "engine/model"}},
-      {"engine/chain", {"engine/text", "engine/model"}},
-      {"engine/belief", {"engine/text", "engine/model", "engine/chain"}},
-      {"engine/report",
-       {"engine/text", "engine/model", "engine/drivetrain", "engine/chain", "engine/belief"}},
-      {"cli",
-       {"engine/text", "engine/model", "engine/drivetrain", "engine/chain", "engine/belief",
-        "engine/report"}},
+      {"text", {}},
+      {"model", {"text"}},
+      {"files", model},
+      {"drivetrain", model},
+      {"chain", model},
+      {"belief", {"text"}},
+      {"ground", ground},
+      {"explain", on(ground, {"explain"})},
+      {"advise", on(advise, {"files"})},  // an answer is a change of the case file
+      {"study", advise},
+      {"render", on(advise, {"study"})},
+      {"cli", on(advise, {"files", "study", "render"})},
   };
   std::set<std::string> seen;
   for (const Include& include : AllIncludes()) {
     INFO(include.file << " includes " << include.header);
-    const auto place = stands_on.find(include.folder);
+    const auto name = [](const std::string& folder) {
+      return folder.starts_with("engine/") ? folder.substr(7) : folder;
+    };
+    const auto place = stands_on.find(name(include.folder));
     REQUIRE(place != stands_on.end());  // a new folder needs a place in the order
-    seen.insert(include.folder);
+    seen.insert(place->first);
     CHECK_FALSE(include.header.starts_with("tests/"));
     CHECK_FALSE(include.header.starts_with("."));
     if (!include.header.starts_with("engine/") && !include.header.starts_with("cli/")) continue;
     const std::string target = fs::path(include.header).parent_path().generic_string();
-    CHECK((target == include.folder || place->second.contains(target)));
+    CHECK((target == include.folder || place->second.contains(name(target))));
     CHECK(fs::exists(fs::path(GEARWHY_SOURCE_DIR) / include.header));
   }
   CHECK(seen.size() == stands_on.size());
@@ -107,7 +120,7 @@ TEST_CASE("Each library has one user") {
   const std::vector<Owner> owners = {{"yaml-cpp/", "engine/text/"},
                                      {"nettle/", "engine/text/"},
                                      {"Eigen/", "engine/drivetrain/"},
-                                     {"nlohmann/", "engine/report/json.cc"},
+                                     {"nlohmann/", "engine/render/json.cc"},
                                      {"CLI/", "cli/"},
                                      {"histedit.h", "cli/line_reader.cc"}};
   const std::vector<Include> includes = AllIncludes();

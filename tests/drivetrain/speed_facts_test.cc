@@ -5,7 +5,7 @@
 
 #include <set>
 
-#include "engine/model/load_words.h"
+#include "engine/files/load_words.h"
 #include "tests/drivetrain/units.h"
 #include "tests/support/catch.h"
 

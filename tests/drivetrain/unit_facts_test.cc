@@ -4,8 +4,8 @@
 #include <algorithm>
 #include <set>
 
-#include "engine/model/load_unit.h"
-#include "engine/model/load_words.h"
+#include "engine/files/load_unit.h"
+#include "engine/files/load_words.h"
 #include "engine/text/read_file.h"
 #include "tests/drivetrain/units.h"
 #include "tests/support/catch.h"

@@ -4,8 +4,8 @@
 #include <optional>
 #include <string>
 
-#include "engine/model/load_case.h"
-#include "engine/model/load_rulebook.h"
+#include "engine/files/load_case.h"
+#include "engine/files/load_rulebook.h"
 #include "engine/text/yaml.h"
 
 namespace gearwhy {

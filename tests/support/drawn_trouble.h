@@ -18,8 +18,8 @@
 #include <utility>
 #include <vector>
 
-#include "engine/belief/ground.h"
-#include "engine/report/confirm.h"
+#include "engine/advise/confirm.h"
+#include "engine/ground/ground.h"
 
 namespace gearwhy {
 

@@ -8,7 +8,7 @@
 #include <string>
 #include <vector>
 
-#include "engine/report/weigh_checks.h"
+#include "engine/advise/weigh_checks.h"
 
 namespace gearwhy {
 

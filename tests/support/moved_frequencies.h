@@ -24,7 +24,7 @@
 #include <random>
 #include <vector>
 
-#include "engine/belief/ground.h"
+#include "engine/ground/ground.h"
 #include "engine/model/rulebook.h"
 
 namespace gearwhy {

@@ -6,8 +6,8 @@
 #include <string>
 #include <vector>
 
-#include "engine/model/load_rulebook.h"
-#include "engine/model/unit_shelf.h"
+#include "engine/files/load_rulebook.h"
+#include "engine/files/unit_shelf.h"
 #include "engine/text/read_file.h"
 #include "tests/support/catch.h"
 

@@ -8,8 +8,8 @@
 #include <string>
 #include <vector>
 
-#include "engine/model/load_case.h"
-#include "engine/report/diagnose.h"
+#include "engine/files/load_case.h"
+#include "engine/ground/diagnose.h"
 #include "engine/text/yaml.h"
 #include "tests/support/shipped.h"
 
@@ -56,8 +56,7 @@ inline std::unique_ptr<ShippedCase> DiagnoseText(ShippedBook& shipped, const std
 inline std::unique_ptr<ShippedCase> DiagnoseFile(ShippedBook& shipped, const std::string& file) {
   const auto source = ReadSource(file, file, kMaxCaseBytes, shipped.sources, shipped.diagnostics);
   REQUIRE(source);
-  return DiagnoseText(shipped, std::filesystem::path(file).stem().string(),
-                      shipped.sources.Text(*source));
+  return DiagnoseText(shipped, std::filesystem::path(file).stem().string(), shipped.sources.Text(*source));
 }
 
 }  // namespace gearwhy

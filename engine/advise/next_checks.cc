@@ -1,0 +1,160 @@
+#include "engine/advise/next_checks.h"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+#include "engine/advise/pull.h"
+
+namespace gearwhy {
+namespace {
+
+constexpr double kLeastBits = 1e-3;
+constexpr double kLeastMove = 0.005;
+constexpr std::size_t kMostMoves = 3;
+
+std::size_t At(int index) { return static_cast<std::size_t>(index); }
+
+// The suspects that an answer moves most, the most moved first, ties by id.
+std::vector<Move> MovesTo(const Diagnosis& diagnosis, const Speaker& speaker, const EventChances& then) {
+  std::vector<Move> moves;
+  const auto& events = diagnosis.ground.network.events;
+  for (std::size_t i = 0; i < events.size(); ++i) {
+    const double now = diagnosis.chances.p_event[i];
+    if (events[i].type != EventType::kFault || !(std::abs(then.p_event[i] - now) >= kLeastMove)) continue;
+    moves.push_back({events[i].id, speaker.Say(diagnosis.ground.events[i].statement), now, then.p_event[i]});
+  }
+  std::sort(moves.begin(), moves.end(), [](const Move& a, const Move& b) {
+    const double moved_a = std::abs(a.then - a.now);
+    const double moved_b = std::abs(b.then - b.now);
+    return moved_a != moved_b ? moved_a > moved_b : a.fault < b.fault;
+  });
+  if (moves.size() > kMostMoves) moves.resize(kMostMoves);
+  return moves;
+}
+
+void AddAnswers(const Diagnosis& diagnosis, const Speaker& speaker, const Answers& answers,
+                NextCheck& check) {
+  for (std::size_t i = 0; i < check.findings.size(); ++i) {
+    check.findings[i].chance = answers.answers[i].p;
+    check.findings[i].if_alone = MovesTo(diagnosis, speaker, answers.answers[i].then);
+  }
+  check.chance_none = answers.answers.back().p;
+  check.if_none = MovesTo(diagnosis, speaker, answers.answers.back().then);
+  check.chance_several = answers.rest.p;
+}
+
+NextCheck Describe(const Diagnosis& diagnosis, const Speaker& speaker, const GroundCheck& ground,
+                   const WeighedCheck& weighed) {
+  const Words& words = diagnosis.book->words;
+  const Check& check = *ground.check;
+  NextCheck entry;
+  entry.check = check.id;
+  entry.key = ground.key;
+  entry.says = speaker.SayText(check.says, ground.bindings, check.variables);
+  entry.how = speaker.SayText(check.how, ground.bindings, check.variables);
+  entry.own_minutes = check.minutes;
+  entry.minutes = weighed.minutes;
+  entry.minutes_to_cause = weighed.minutes_to_cause;
+  entry.access = words.access.at(check.access).says;
+  entry.access_name = check.access;
+  entry.trust = check.trust;
+  entry.bits = weighed.bits;
+  entry.needs_unit_out = words.NeedsUnitOut(check.access);
+  entry.worked_out = weighed.answers.exact;
+  std::vector<std::string> cautions = check.cautions;
+  const std::vector<std::string> of_way =
+      CautionsToReach(words, check.access, OpenAccess(words, diagnosis.c->open));
+  cautions.insert(cautions.end(), of_way.begin(), of_way.end());
+  for (const std::string& caution : cautions) {
+    const std::string& says = words.cautions.at(caution).says;
+    if (std::find(entry.cautions.begin(), entry.cautions.end(), says) == entry.cautions.end())
+      entry.cautions.push_back(says);
+  }
+
+  for (const int finding : weighed.asked) {
+    const Statement& event = diagnosis.ground.events[At(finding)].statement;
+    entry.findings.push_back(
+        {event, StatementId(event), speaker.Say(event, true), speaker.Say(event, false), 0, {}});
+  }
+  if (weighed.answers.exact) AddAnswers(diagnosis, speaker, weighed.answers, entry);
+  if (ground.all_good >= 0) {
+    entry.all_good = diagnosis.ground.events[At(ground.all_good)].statement;
+    entry.all_good_says = speaker.Say(*entry.all_good, false);
+  }
+  return entry;
+}
+
+}  // namespace
+
+EventChances ChancesNow(const Diagnosis& diagnosis) {
+  return {diagnosis.chances.p_event, diagnosis.chances.p_by_itself};
+}
+
+CaseChecks WeighCase(const Diagnosis& diagnosis) {
+  CaseChecks checks{GroundChecksOf(diagnosis), {}, OutcomeNow(diagnosis)};
+  checks.weighed = WeighChecks(diagnosis.book->words, diagnosis.ground.network, ChancesNow(diagnosis),
+                               checks.ground, diagnosis.c->open, {}, diagnosis.limits);
+  return checks;
+}
+
+CaseChecks WeighOpened(const Diagnosis& diagnosis, const CaseChecks& checks,
+                       const std::vector<std::string>& open) {
+  WeighOptions options;
+  options.known = &checks.weighed;
+  return {checks.ground,
+          WeighChecks(diagnosis.book->words, diagnosis.ground.network, ChancesNow(diagnosis), checks.ground,
+                      open, options, diagnosis.limits),
+          checks.outcome};
+}
+
+std::vector<NextCheck> FindNextChecks(const Diagnosis& diagnosis, const CaseChecks& checks,
+                                      const Speaker& speaker, int most) {
+  std::vector<NextCheck> next;
+  for (const WeighedCheck& one : checks.weighed.checks) {
+    if (static_cast<int>(next.size()) >= most) break;
+    if (one.bits >= kLeastBits) next.push_back(Describe(diagnosis, speaker, checks.ground[one.check], one));
+  }
+  return next;
+}
+
+LookNext FindLookNext(const Diagnosis& diagnosis, int most) {
+  LookNext next;
+  if (!ExactnessOf(diagnosis).IsKnown()) return next;
+  const Speaker speaker(diagnosis.book->words, SpokenNamesOf(diagnosis.unit));
+  const CaseChecks checks = WeighCase(diagnosis);
+  next.outcome = checks.outcome;
+  next.checks = FindNextChecks(diagnosis, checks, speaker, most);
+  for (const NextCheck& check : next.checks) {
+    for (const std::string& caution : check.cautions) {
+      if (std::find(next.cautions.begin(), next.cautions.end(), caution) == next.cautions.end())
+        next.cautions.push_back(caution);
+    }
+  }
+  return next;
+}
+
+void WorkOutMoves(const Diagnosis& diagnosis, const Speaker& speaker, NextCheck& check) {
+  if (check.worked_out) return;
+  std::vector<int> findings;
+  for (const AskedFinding& finding : check.findings) {
+    const auto event = diagnosis.ground.Find(finding.event);
+    if (!event) return;
+    findings.push_back(*event);
+  }
+  const std::vector<GroundCheck> checks = GroundChecksOf(diagnosis);
+  const auto ground = std::find_if(checks.begin(), checks.end(),
+                                   [&](const GroundCheck& one) { return one.key == check.key; });
+  if (ground == checks.end()) return;
+  BeliefLimits limits = diagnosis.limits;
+  limits.answer_work = std::numeric_limits<double>::infinity();
+  const Answers answers =
+      ComputeAnswers(diagnosis.ground.network, ChancesNow(diagnosis),
+                     {AnswersTo(*ground, findings, *diagnosis.book->words.FindTrust(check.trust))}, limits)
+          .front();
+  if (!answers.exact) return;
+  check.worked_out = true;
+  AddAnswers(diagnosis, speaker, answers, check);
+}
+
+}  // namespace gearwhy

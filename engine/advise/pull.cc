@@ -1,0 +1,136 @@
+#include "engine/advise/pull.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include "engine/text/at_once.h"
+
+namespace gearwhy {
+namespace {
+
+constexpr double kOften = 0.05;          // an answer rarer than this is not counted on
+constexpr double kWouldChange = 0.7;     // below this it need not be pulled yet
+constexpr double kAllButCertain = 0.95;  // what is left could not save what looking costs
+constexpr double kLeastChange = 0.02;
+constexpr double kLeastBits = 0.02;  // what tells less could hardly change it
+constexpr int kWorkedOut = 16;
+constexpr double kPullWork = 1e7;  // see BeliefLimits::answer_work
+constexpr std::size_t kMostChanges = 3;
+
+std::size_t At(int index) { return static_cast<std::size_t>(index); }
+
+// Checks that can be made with the unit in, so many of them worked out: those that have been, and the best of
+// the others.
+std::vector<WeighedCheck> WithUnitIn(const Diagnosis& diagnosis, const CaseChecks& checks) {
+  const Words& words = diagnosis.book->words;
+  std::vector<WeighedCheck> in;
+  std::vector<GroundCheck> others;
+  std::vector<std::size_t> index;  // of the others
+  std::vector<char> is_weighed(checks.ground.size(), 0);
+  for (const WeighedCheck& one : checks.weighed.checks) {
+    if (!one.answers.exact) continue;
+    is_weighed[one.check] = 1;
+    if (!words.NeedsUnitOut(checks.ground[one.check].check->access)) in.push_back(one);
+  }
+  for (std::size_t c = 0; c < checks.ground.size(); ++c) {
+    if (is_weighed[c] || words.NeedsUnitOut(checks.ground[c].check->access)) continue;
+    others.push_back(checks.ground[c]);
+    index.push_back(c);
+  }
+  WeighOptions options;
+  options.worked_out = std::max(0, kWorkedOut - static_cast<int>(in.size()));
+  // The decision costs most of all: it may take longer than a question.
+  BeliefLimits limits = diagnosis.limits;
+  limits.answer_work = std::max(limits.answer_work, kPullWork);
+  WeighedChecks weighed = WeighChecks(words, diagnosis.ground.network, ChancesNow(diagnosis), others,
+                                      diagnosis.c->open, options, limits);
+  for (WeighedCheck& one : weighed.checks) {
+    one.check = index[one.check];
+    in.push_back(std::move(one));
+  }
+  return in;
+}
+
+// What the check could change, by the answer that moves it most; nothing where no answer moves it.
+// `may_change`: set where an answer would carry it over the line between looking first and taking it out.
+PullChange LargestChange(const Diagnosis& diagnosis, const GroundCheck& ground, const WeighedCheck& one,
+                         const std::vector<std::optional<Outcome>>& outcomes, double now, bool& may_change) {
+  PullChange most;
+  const Speaker speaker(diagnosis.book->words, SpokenNamesOf(diagnosis.unit));
+  for (std::size_t a = 0; a < outcomes.size(); ++a) {
+    const double chance = one.answers.answers[a].p;
+    if (chance < kOften || !outcomes[a]) continue;
+    const double then = outcomes[a]->marked;
+    may_change |= (now >= kWouldChange) != (then >= kWouldChange);
+    if (!most.check.empty() && std::abs(then - now) <= std::abs(most.then - now)) continue;
+    const bool none = a == one.asked.size();
+    const Statement& event = diagnosis.ground.events[At(one.asked[none ? 0 : a])].statement;
+    most.check = speaker.SayText(ground.check->says, ground.bindings, ground.check->variables);
+    most.key = ground.key;
+    most.minutes = one.minutes;
+    most.answer = none && one.asked.size() > 1 ? "nothing of it is found" : speaker.Say(event, !none);
+    most.chance = chance;
+    most.then = then;
+  }
+  return std::abs(most.then - now) >= kLeastChange ? most : PullChange{};
+}
+
+PullAdvice AdviceFor(const Outcome& outcome, bool may_change) {
+  const double out = outcome.marked;
+  if (outcome.nothing() >= kNothingFrom) return PullAdvice::kNothing;
+  if (out <= kLeaveInUpTo) return PullAdvice::kLeaveIn;
+  if (out < kAllButCertain && (may_change || out < kWouldChange)) return PullAdvice::kLookFirst;
+  return PullAdvice::kPull;
+}
+
+}  // namespace
+
+std::vector<char> NeedUnitOut(const Diagnosis& diagnosis) {
+  std::vector<char> need(diagnosis.ground.events.size(), 0);
+  for (std::size_t i = 0; i < need.size(); ++i) {
+    need[i] = diagnosis.book->words.NeedsUnitOut(diagnosis.ground.events[i].repair);
+  }
+  return need;
+}
+
+std::optional<Outcome> OutcomeNow(const Diagnosis& diagnosis) {
+  if (!diagnosis.chances.exact || !diagnosis.chances.possible) return std::nullopt;
+  return ComputeOutcome(diagnosis.ground.network, NeedUnitOut(diagnosis), diagnosis.limits);
+}
+
+PullDecision DecidePull(const Diagnosis& diagnosis, const CaseChecks& checks) {
+  PullDecision pull;
+  const Words& words = diagnosis.book->words;
+  pull.outcome = checks.outcome;
+  if (UnitIsOut(words, diagnosis.c->open)) {
+    pull.advice = PullAdvice::kIsOut;
+    return pull;
+  }
+  if (!pull.outcome || diagnosis.ground.reports.empty()) return pull;
+  const double now = pull.outcome->marked;
+  const std::vector<char> need_out = NeedUnitOut(diagnosis);
+  const std::vector<WeighedCheck> in = WithUnitIn(diagnosis, checks);
+  std::vector<std::vector<std::optional<Outcome>>> outcomes(in.size());
+  AtOnce(in.size(), [&](std::size_t i) {
+    const Trust& trust = *words.FindTrust(checks.ground[in[i].check].check->trust);
+    if (in[i].answers.exact)
+      outcomes[i] =
+          OutcomesAfter(diagnosis.ground.network, need_out,
+                        AnswersTo(checks.ground[in[i].check], in[i].asked, trust), diagnosis.limits);
+  });
+  bool may_change = false;
+  for (std::size_t i = 0; i < in.size(); ++i) {
+    if (!in[i].answers.exact && in[i].bits >= kLeastBits) pull.worked_out = false;
+    PullChange change =
+        LargestChange(diagnosis, checks.ground[in[i].check], in[i], outcomes[i], now, may_change);
+    if (!change.check.empty()) pull.changes.push_back(std::move(change));
+  }
+  std::stable_sort(pull.changes.begin(), pull.changes.end(), [&](const PullChange& a, const PullChange& b) {
+    return std::abs(a.then - now) > std::abs(b.then - now);
+  });
+  if (pull.changes.size() > kMostChanges) pull.changes.resize(kMostChanges);
+  pull.advice = AdviceFor(*pull.outcome, may_change);
+  return pull;
+}
+
+}  // namespace gearwhy

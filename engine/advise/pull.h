@@ -1,0 +1,59 @@
+// Pull: what the case comes to, and whether the unit must come out, the decision that costs most.
+//
+// In: a diagnosis with its weighed checks. Out: the chances that nothing is to blame, that the repair leaves
+// the unit in, and that it needs it out (belief/outcome.h; they add up to 1); what to do about it; and what
+// the checks still possible with the unit in could change.
+// Method. For every such check the outcome is worked out after each of its answers; what it could change is
+// the answer that moves the last chance most, of those that come at least once in twenty times.
+// Cost: that of weigh_checks.h, and of an outcome for each check.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "engine/advise/next_checks.h"
+#include "engine/belief/outcome.h"
+
+namespace gearwhy {
+
+// A check with the unit in that bears on whether it must come out.
+struct PullChange {
+  std::string check;  // as spoken
+  std::string key;
+  double minutes = 0;
+  std::string answer;  // "the pan holds bits of rubber"
+  double chance = 0;   // of this answer
+  double then = 0;     // the chance that it must come out, after it
+};
+
+enum class PullAdvice {
+  kUnknown,    // nothing was reported, or the outcome could not be worked out
+  kNothing,    // most likely nothing is to blame
+  kLeaveIn,    // the repair most likely does not need it out
+  kLookFirst,  // a check with the unit in could still change it
+  kPull,       // no check with the unit in is likely to change it
+  kIsOut,      // the case says that it is out
+};
+
+struct PullDecision {
+  std::optional<Outcome> outcome;  // `marked`: the repair needs the unit out
+  PullAdvice advice = PullAdvice::kUnknown;
+  std::vector<PullChange> changes;  // that move it most first, at most three
+  // False: the case is too entangled to say of every check what it could change.
+  bool worked_out = true;
+};
+
+// By event: whether it is a fault whose repair needs the unit out.
+std::vector<char> NeedUnitOut(const Diagnosis& diagnosis);
+// `marked`: a fault whose repair needs the unit out. None where nothing bears on any report, or where the
+// case is too wide for exact chances or contradicts itself.
+std::optional<Outcome> OutcomeNow(const Diagnosis& diagnosis);
+inline constexpr double kLeaveInUpTo = 0.2;  // of `marked`: up to this the unit is best left in
+// Of `nothing`: from this on nothing is said to be to blame.
+inline constexpr double kNothingFrom = 0.5;
+
+// What has been weighed already is not weighed again.
+PullDecision DecidePull(const Diagnosis& diagnosis, const CaseChecks& checks);
+
+}  // namespace gearwhy

@@ -1,0 +1,222 @@
+#include "engine/advise/weigh_checks.h"
+
+#include <algorithm>
+#include <cmath>
+#include <numeric>
+
+#include "engine/model/report_chances.h"
+
+namespace gearwhy {
+namespace {
+
+std::size_t At(int index) { return static_cast<std::size_t>(index); }
+
+constexpr double kLeastToBlame = 1e-6;  // of all blame together: less is rounding
+constexpr double kLeastShare = 1e-6;    // of an answer that is planned for
+
+struct Glanced {
+  std::size_t check = 0;
+  std::vector<int> asked;
+  double minutes = 0;
+  double bits = 0;
+
+  double rate() const { return bits / std::max(1.0, minutes); }
+};
+
+double SumOf(const std::vector<double>& values) { return std::accumulate(values.begin(), values.end(), 0.0); }
+
+// The part of each fault's blame that goes with an answer: as much as the fault brings the answer about. The
+// parts add up to the whole, so that an answer about some other trouble moves nothing.
+std::vector<double> PartOf(const std::vector<double>& blame, const EventChances& now, const Answer& answer) {
+  std::vector<double> part(blame.size(), 0);
+  for (std::size_t i = 0; i < blame.size(); ++i) {
+    if (blame[i] > 0) part[i] = blame[i] * answer.p * answer.then.p_by_itself[i] / now.p_by_itself[i];
+  }
+  return part;
+}
+
+const Answers* KnownAnswers(const WeighedChecks* known, const Glanced& one) {
+  if (known == nullptr) return nullptr;
+  for (const WeighedCheck& weighed : known->checks) {
+    if (weighed.check == one.check && weighed.asked == one.asked && weighed.answers.exact)
+      return &weighed.answers;
+  }
+  return nullptr;
+}
+
+// Every check as it looks at a glance, most bits for a minute first.
+std::vector<Glanced> GlanceAt(const Words& words, const Network& network, const EventChances& now,
+                              const std::vector<GroundCheck>& checks, const std::set<std::string>& open) {
+  std::vector<Glanced> glanced;
+  for (std::size_t c = 0; c < checks.size(); ++c) {
+    const Check& check = *checks[c].check;
+    const Trust& trust = *words.FindTrust(check.trust);
+    Glanced one{c, {}, check.minutes + MinutesToReach(words, check.access, open), 0};
+    std::vector<std::pair<double, int>> by_bits;
+    for (const int finding : checks[c].findings)
+      by_bits.emplace_back(-BitsAtAGlance(network, now, finding, trust), finding);
+    std::stable_sort(by_bits.begin(), by_bits.end());
+    for (const auto& [minus_bits, finding] : by_bits) {
+      one.asked.push_back(finding);
+      one.bits -= minus_bits;
+    }
+    glanced.push_back(std::move(one));
+  }
+  std::stable_sort(glanced.begin(), glanced.end(),
+                   [](const Glanced& a, const Glanced& b) { return a.rate() > b.rate(); });
+  return glanced;
+}
+
+// The first so many, and before them the first look of the plan, should there be too much work for all.
+std::vector<Glanced> Chosen(const std::vector<Glanced>& glanced, int most, const Confirmation::Plan& plan) {
+  const std::size_t count = std::min(glanced.size(), At(most));
+  std::vector<Glanced> chosen(glanced.begin(), glanced.begin() + static_cast<std::ptrdiff_t>(count));
+  if (!plan.any) return chosen;
+  const auto is_first_look = [&](const Glanced& one) { return one.check == plan.check; };
+  std::erase_if(chosen, is_first_look);
+  const auto first_look = std::find_if(glanced.begin(), glanced.end(), is_first_look);
+  if (first_look != glanced.end()) chosen.insert(chosen.begin(), *first_look);
+  return chosen;
+}
+
+// The answers to each of the chosen, taken over where they are known.
+std::vector<Answers> AnswersOf(const std::vector<Glanced>& chosen, const Words& words, const Network& network,
+                               const EventChances& now, const std::vector<GroundCheck>& checks,
+                               const WeighedChecks* known_checks, const BeliefLimits& limits) {
+  std::vector<Answers> all(chosen.size());
+  std::vector<Question> questions;
+  std::vector<std::size_t> unknown;  // of the chosen: those whose answers have to be worked out
+  for (std::size_t i = 0; i < chosen.size(); ++i) {
+    if (const Answers* known = KnownAnswers(known_checks, chosen[i])) {
+      all[i] = *known;
+      continue;
+    }
+    unknown.push_back(i);
+    questions.push_back(AnswersTo(checks[chosen[i].check], chosen[i].asked,
+                                  *words.FindTrust(checks[chosen[i].check].check->trust)));
+  }
+  std::vector<Answers> worked_out = ComputeAnswers(network, now, questions, limits);
+  for (std::size_t u = 0; u < unknown.size(); ++u) all[unknown[u]] = std::move(worked_out[u]);
+  return all;
+}
+
+// The minutes until the cause has been seen, with this check first.
+double MinutesToCause(const WeighedCheck& entry, const std::vector<double>& blame, const EventChances& now,
+                      const Confirmation& confirmation, const std::vector<char>& opened) {
+  const Look* look = nullptr;
+  for (const Look& other : confirmation.looks()) {
+    if (other.check == entry.check) look = &other;
+  }
+  const double whole = SumOf(blame);
+  double minutes = entry.minutes;
+  // What an answer has shown needs no more looks. `seen`: the finding that it reports, -1 for none.
+  const auto add = [&](const Answer& answer, int seen, bool several) {
+    std::vector<double> part = PartOf(blame, now, answer);
+    for (const Sight& sight : look != nullptr ? look->sights : std::vector<Sight>{}) {
+      if (sight.finding == seen) part[At(sight.fault)] = 0;
+      // Where several are reported, this one is among them at least as often as it is seen at all.
+      if (several) part[At(sight.fault)] *= 1 - sight.p_seen;
+    }
+    const double share = SumOf(part) / whole;
+    if (share > kLeastShare) minutes += share * confirmation.Make(part, opened).minutes;
+  };
+  for (std::size_t a = 0; a < entry.answers.answers.size(); ++a)
+    add(entry.answers.answers[a], a < entry.asked.size() ? entry.asked[a] : -1, false);
+  add(entry.answers.rest, -1, true);
+  return minutes;
+}
+
+}  // namespace
+
+double BitsAtAGlance(const Network& network, const EventChances& now, int finding, const Trust& trust) {
+  const Event& event = network.events[At(finding)];
+  double p_absent = 1 - event.p_unexplained;
+  for (const Cause& cause : event.causes) {
+    const double p = now.p_event[At(cause.event)];
+    if (p > 0) p_absent *= 1 - cause.p_how_often * p;  // NaN: no report bears on it
+  }
+  const auto reported = [&](double p_present) {
+    return trust.p_present_if_present * p_present + trust.p_present_if_absent * (1 - p_present);
+  };
+  const double now_bits = BinaryEntropy(reported(1 - p_absent));
+  double bits = 0;
+  for (const Cause& cause : event.causes) {
+    const double p = now.p_event[At(cause.event)];
+    if (!(p > 1e-4 && p < 1 - 1e-4)) continue;
+    const double without = p_absent / (1 - cause.p_how_often * p);
+    const double if_present = BinaryEntropy(reported(1 - without * (1 - cause.p_how_often)));
+    const double if_absent = BinaryEntropy(reported(1 - without));
+    bits += now_bits - p * if_present - (1 - p) * if_absent;
+  }
+  return std::max(0.0, bits);
+}
+
+Question AnswersTo(const GroundCheck& check, const std::vector<int>& findings, const Trust& trust) {
+  const auto report = [&](int finding, bool present) {
+    const ReportChances chances = ChancesOfReport(trust, present);
+    return Report{finding, present, chances.p_if_present, chances.p_if_absent};
+  };
+  Question question;
+  for (const int alone : findings) {
+    question.emplace_back();
+    for (const int finding : findings) {
+      const std::pair silenced(alone, finding);
+      if (std::count(check.silences.begin(), check.silences.end(), silenced) == 0)
+        question.back().push_back(report(finding, finding == alone));
+    }
+  }
+  question.emplace_back();
+  if (check.all_good >= 0) {
+    question.back().push_back(report(check.all_good, false));
+  } else {
+    for (const int finding : findings) question.back().push_back(report(finding, false));
+  }
+  return question;
+}
+
+WeighedChecks WeighChecks(const Words& words, const Network& network, const EventChances& now,
+                          const std::vector<GroundCheck>& checks, const std::vector<std::string>& open_names,
+                          const WeighOptions& options, const BeliefLimits& limits) {
+  const std::set<std::string> open_set = OpenAccess(words, open_names);
+  const Confirmation confirmation(words, network, checks);
+  const std::vector<char> open = confirmation.Open(open_set);
+  std::vector<double> blame = BlameOf(network, now.p_by_itself);
+  if (SumOf(blame) < kLeastToBlame) blame.assign(blame.size(), 0);
+  const Confirmation::Plan plan = confirmation.Make(blame, open);
+  WeighedChecks weighed;
+  weighed.minutes_to_cause = plan.minutes;
+  weighed.has_look = plan.any;
+  weighed.first_look = plan.check;
+
+  const std::vector<Glanced> chosen =
+      Chosen(GlanceAt(words, network, now, checks, open_set), options.worked_out, plan);
+  std::vector<Answers> all = AnswersOf(chosen, words, network, now, checks, options.known, limits);
+  std::vector<int> faults;
+  for (std::size_t i = 0; i < network.events.size(); ++i) {
+    if (network.events[i].type == EventType::kFault) faults.push_back(static_cast<int>(i));
+  }
+  for (std::size_t i = 0; i < chosen.size(); ++i) {
+    WeighedCheck entry{chosen[i].check, chosen[i].asked, std::move(all[i]), chosen[i].minutes, 0, 0};
+    entry.bits = entry.answers.exact ? BitsAbout(faults, now, entry.answers) : chosen[i].bits;
+    if (plan.any) {
+      const std::vector<char> opened = confirmation.With(open, checks[entry.check].check->access);
+      entry.minutes_to_cause = MinutesToCause(entry, blame, now, confirmation, opened);
+      if (entry.check == plan.check) entry.minutes_to_cause = std::min(entry.minutes_to_cause, plan.minutes);
+    }
+    weighed.checks.push_back(std::move(entry));
+  }
+  const auto score = [&](const WeighedCheck& entry) {
+    const bool by_minutes = options.order == CheckOrder::kMinutesToCause && plan.any;
+    return by_minutes ? -entry.minutes_to_cause : entry.bits / std::max(1.0, entry.minutes);
+  };
+  std::stable_sort(weighed.checks.begin(), weighed.checks.end(),
+                   [&](const WeighedCheck& a, const WeighedCheck& b) {
+                     const double score_a = score(a);
+                     const double score_b = score(b);
+                     if (score_a != score_b) return score_a > score_b;
+                     return checks[a.check].key < checks[b.check].key;
+                   });
+  return weighed;
+}
+
+}  // namespace gearwhy

@@ -1,0 +1,75 @@
+// Weigh checks: what each check would tell for the minutes it costs, and how soon the cause would be seen
+// after it.
+//
+// In: the network with its reports, the chances now, ground checks, what is open. Out: the checks worth
+// working out, best first.
+// Method. At a glance every check is judged as if its findings' causes were independent: the bits that the
+// answer tells about each uncertain cause, for each minute, access included. The best of these, and the first
+// look of the shortest way to see the cause (confirm.h), are worked out exactly (answers.h): one pass of the
+// network an answer. The answers are those of the whole check: one of its findings alone, or none of them;
+// what is left, several at once, is weighed as one. For every answer the minutes that are still expected
+// then, until the cause is seen, are planned; a check is worth its time as far as it shortens that. Two
+// orders may be asked for. The minutes to the cause are in use, while something is to blame; otherwise, and
+// where it is asked for, most bits for a minute. That asks whatever is cheap, related to the trouble or not,
+// and so much of it that its minutes could not be measured on drawn transmissions.
+// Cost: see answers.h; some 40 passes and as many plans. In a network so wide that this would take too long,
+// the checks that promise less are not worked out, and the first look comes first.
+// Source: Heckerman, Breese & Rommelse 1995 (decision-theoretic troubleshooting, one-step look-ahead) - from
+// memory.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "engine/advise/confirm.h"
+#include "engine/belief/answers.h"
+#include "engine/ground/ground_checks.h"
+
+namespace gearwhy {
+
+enum class CheckOrder {
+  // Least minutes expected until the cause is seen; bits for a minute while nothing that can be seen is to
+  // blame.
+  kMinutesToCause,
+  kBitsPerMinute,  // most bits about the faults for a minute
+};
+
+struct WeighedChecks;
+
+struct WeighOptions {
+  CheckOrder order = CheckOrder::kMinutesToCause;
+  int worked_out = 8;  // checks
+  // Of the same checks, reports and chances: answers that need not be worked out again.
+  const WeighedChecks* known = nullptr;
+};
+
+struct WeighedCheck {
+  std::size_t check = 0;   // index into the ground checks
+  std::vector<int> asked;  // its findings, most promising first
+  Answers answers;         // one for each of them, that it is so and no other is; then "none"
+  double minutes = 0;      // with the access still to be paid
+  // About all faults, each taken by itself; at a glance where `answers` is not exact.
+  double bits = 0;
+  double minutes_to_cause = 0;  // with this check first, expected
+};
+
+struct WeighedChecks {
+  std::vector<WeighedCheck> checks;  // best first, ties by key
+  double minutes_to_cause = 0;       // by looks alone, without any further check
+  bool has_look = false;
+  std::size_t first_look = 0;  // of that way: index into the ground checks
+};
+
+// Bits that the answer to a finding tells about its causes, each taken by itself, as if they were
+// independent. Cheap.
+double BitsAtAGlance(const Network& network, const EventChances& now, int finding, const Trust& trust);
+
+// The answers to a check that are worked out, and what is written down with each: every finding alone, then
+// none of them. `findings`: those of the check, in the order of the answers.
+Question AnswersTo(const GroundCheck& check, const std::vector<int>& findings, const Trust& trust);
+
+WeighedChecks WeighChecks(const Words& words, const Network& network, const EventChances& now,
+                          const std::vector<GroundCheck>& checks, const std::vector<std::string>& open,
+                          const WeighOptions& options = {}, const BeliefLimits& limits = {});
+
+}  // namespace gearwhy

@@ -1,0 +1,41 @@
+#include "engine/explain/exactness.h"
+
+#include <algorithm>
+
+#include "engine/belief/compiled_network.h"
+
+namespace gearwhy {
+namespace {
+
+constexpr std::size_t kMostToSettle = 5;
+
+std::vector<int> ReportsThatMeet(const Network& network, const BeliefLimits& limits) {
+  const CompiledNetwork compiled(network, limits, {});
+  const std::vector<int>& widest = compiled.widest();
+  const auto meets = [&](int event) { return std::binary_search(widest.begin(), widest.end(), event); };
+  std::vector<std::pair<int, int>> by_meeting;  // minus how many meet, report
+  for (std::size_t r = 0; r < network.reports.size(); ++r) {
+    const int event = network.reports[r].event;
+    int meeting = meets(event);
+    for (const Cause& cause : network.events[static_cast<std::size_t>(event)].causes)
+      meeting += meets(cause.event);
+    by_meeting.emplace_back(-meeting, static_cast<int>(r));
+  }
+  std::sort(by_meeting.begin(), by_meeting.end());
+  std::vector<int> reports;
+  for (const auto& [minus_meeting, report] : by_meeting) {
+    if (minus_meeting < 0 && reports.size() < kMostToSettle) reports.push_back(report);
+  }
+  return reports;
+}
+
+}  // namespace
+
+Exactness ExactnessOf(const Diagnosis& diagnosis) {
+  Exactness exactness{diagnosis.chances.exact, diagnosis.chances.error, {}};
+  if (!exactness.IsKnown())
+    exactness.settle_first = ReportsThatMeet(diagnosis.ground.network, diagnosis.limits);
+  return exactness;
+}
+
+}  // namespace gearwhy

@@ -1,0 +1,27 @@
+// Exactness: how far the chances of a case can be relied on, and what to do where they cannot.
+//
+// In: a diagnosis. Out: whether its chances are exact, else how far they may be off; and where that leaves
+// nothing known (kMostError), the reports to settle first: those whose events and causes meet most in the
+// largest clique of the network, because it is the meeting that makes it too wide.
+// Cost: an order of elimination, where it is wanted.
+#pragma once
+
+#include <vector>
+
+#include "engine/ground/diagnose.h"
+
+namespace gearwhy {
+
+inline constexpr double kMostError = 0.1;  // chances that may be further off are not shown
+
+struct Exactness {
+  bool exact = true;
+  double error = 0;               // when not exact: 95% half-width of the chance that is least sure
+  std::vector<int> settle_first;  // reports by index, most first, at most five; only where nothing is known
+
+  bool IsKnown() const { return exact || error <= kMostError; }
+};
+
+Exactness ExactnessOf(const Diagnosis& diagnosis);
+
+}  // namespace gearwhy

@@ -1,0 +1,239 @@
+#include "engine/explain/rank_report.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <numeric>
+#include <set>
+
+#include "engine/text/sha256.h"
+
+namespace gearwhy {
+namespace {
+
+// Numbers of the tree times the reports: what lies beyond would take some seconds for its reasons.
+constexpr double kReasonWork = 2e6;
+
+std::size_t At(int index) { return static_cast<std::size_t>(index); }
+
+// Indices of events that pass, likeliest first, ties by id. Events that no report bears on have no chance and
+// are left out.
+template <typename Pass>
+std::vector<int> Likeliest(const Diagnosis& diagnosis, Pass pass) {
+  std::vector<int> events;
+  for (std::size_t i = 0; i < diagnosis.ground.events.size(); ++i) {
+    if (pass(static_cast<int>(i)) && !std::isnan(diagnosis.chances.p_event[i]))
+      events.push_back(static_cast<int>(i));
+  }
+  const auto& p = diagnosis.chances.p_event;
+  const auto& ids = diagnosis.ground.network.events;
+  std::sort(events.begin(), events.end(), [&](int a, int b) {
+    if (p[At(a)] != p[At(b)]) return p[At(a)] > p[At(b)];
+    return ids[At(a)].id < ids[At(b)].id;
+  });
+  return events;
+}
+
+// How far a factor moves the odds, either way.
+double Strength(double odds_factor) {
+  return odds_factor > 0 ? std::abs(std::log(odds_factor)) : std::numeric_limits<double>::infinity();
+}
+
+std::vector<EvidenceItem> EvidenceFor(const Diagnosis& diagnosis, const Speaker& speaker,
+                                      const Sources& sources, int event) {
+  std::vector<EvidenceItem> evidence;
+  for (std::size_t r = 0; r < diagnosis.ground.reports.size(); ++r) {
+    const double factor = diagnosis.influence().odds_factor[r][At(event)];
+    if (Strength(factor) < kLeastStrength) continue;
+    evidence.push_back(DescribeReport(diagnosis, speaker, sources, static_cast<int>(r)));
+    evidence.back().odds_factor = factor;
+  }
+  std::stable_sort(evidence.begin(), evidence.end(), [](const EvidenceItem& a, const EvidenceItem& b) {
+    return Strength(a.odds_factor) > Strength(b.odds_factor);
+  });
+  return evidence;
+}
+
+JointExplanation MakeJoint(const Diagnosis& diagnosis, const Speaker& speaker) {
+  const Together together = MostProbableFaults(diagnosis.ground.network, diagnosis.limits);
+  JointExplanation joint;
+  joint.chance = together.p_given_reports;
+  joint.exact = together.exact;
+  for (const int fault : together.faults) {
+    joint.faults.push_back(diagnosis.ground.network.events[At(fault)].id);
+    joint.says.push_back(speaker.Say(diagnosis.ground.events[At(fault)].statement));
+  }
+  return joint;
+}
+
+// What was reported present but is more likely to have come from none of the known causes than from one.
+std::vector<Unexplained> FindUnexplained(const Diagnosis& diagnosis, const Speaker& speaker,
+                                         const Sources& sources) {
+  std::vector<Unexplained> unexplained;
+  std::set<std::string> seen;
+  const auto add = [&](const Observation& observation, double chance_explained, bool known) {
+    const std::string id = StatementId(observation.event);
+    if (!observation.present || !seen.insert(id).second) return;
+    unexplained.push_back({id, speaker.Say(observation.event), observation.complaint, chance_explained, known,
+                           sources.Describe(observation.place)});
+  };
+  for (const int index : diagnosis.ground.unknown_observations) {
+    add(diagnosis.c->observations[At(index)], 0, false);
+  }
+  for (std::size_t r = 0; r < diagnosis.ground.reports.size(); ++r) {
+    const int observation = diagnosis.ground.reports[r].observation;
+    const int event = diagnosis.ground.network.reports[r].event;
+    if (observation < 0 || diagnosis.ground.events[At(event)].word->type == WordType::kFault) continue;
+    const double p_by_itself = diagnosis.chances.p_by_itself[At(event)];
+    if (p_by_itself >= 0.5) add(diagnosis.c->observations[At(observation)], 1 - p_by_itself, true);
+  }
+  std::stable_partition(unexplained.begin(), unexplained.end(),
+                        [](const Unexplained& u) { return u.complaint; });
+  return unexplained;
+}
+
+void DescribeHead(const Diagnosis& diagnosis, const Speaker& speaker, const BookFile* unit_file,
+                  RankReport& report) {
+  const Case& c = *diagnosis.c;
+  report.case_id = c.id;
+  report.title = c.title;
+  report.unit = c.unit;
+  report.unit_says = diagnosis.unit == nullptr ? "" : diagnosis.unit->says;
+  report.variant = c.variant;
+  if (!c.variant.empty()) report.variant_says = speaker.SayName(c.variant, "variant");
+  report.book_title = diagnosis.book->title;
+  report.book_version = diagnosis.book->version;
+  report.files = diagnosis.book->files;
+  if (unit_file != nullptr) report.files.push_back(*unit_file);
+  std::string all;
+  for (const BookFile& file : report.files) all += fmt::format("{}  {}\n", file.sha256, file.name);
+  report.book_hash = Sha256Hex(all);
+}
+
+// One event as a suspect, but for what speaks for and against it.
+Suspect DescribeSuspect(const Diagnosis& diagnosis, const Speaker& speaker, int event) {
+  const GroundEvent& ground = diagnosis.ground.events[At(event)];
+  const Words& words = diagnosis.book->words;
+  Suspect suspect;
+  suspect.fault = diagnosis.ground.network.events[At(event)].id;
+  suspect.mode = ground.word->name;
+  if (const int slot = ground.word->SlotIndex("part"); slot >= 0) {
+    suspect.part = ShowValue(ground.statement.slots[At(slot)]);
+  }
+  suspect.says = speaker.Say(ground.statement);
+  suspect.chance = diagnosis.chances.p_event[At(event)];
+  suspect.needs_unit_out = words.NeedsUnitOut(ground.repair);
+  if (const auto access = words.access.find(ground.repair); access != words.access.end()) {
+    suspect.repair = access->second.says;
+  }
+  suspect.role = RoleOf(diagnosis, event);
+  return suspect;
+}
+
+}  // namespace
+
+std::string_view RoleName(Role role) {
+  switch (role) {
+    case Role::kRoot:
+      return "root";
+    case Role::kConsequence:
+      return "consequence";
+    case Role::kOpen:
+      return "open";
+  }
+  return "";
+}
+
+// A fault that nothing causes is a root. Otherwise it depends on whether, being present, it more likely came
+// by itself.
+Role RoleOf(const Diagnosis& diagnosis, int event) {
+  if (diagnosis.ground.network.events[At(event)].causes.empty()) return Role::kRoot;
+  const double p = diagnosis.chances.p_event[At(event)];
+  if (!(p > 0)) return Role::kOpen;
+  const double share = diagnosis.chances.p_by_itself[At(event)] / p;
+  return share >= 0.7 ? Role::kRoot : share <= 0.3 ? Role::kConsequence : Role::kOpen;
+}
+
+EvidenceItem DescribeReport(const Diagnosis& diagnosis, const Speaker& speaker, const Sources& sources,
+                            int report) {
+  const GroundReport& ground = diagnosis.ground.reports[At(report)];
+  const Report& seen = diagnosis.ground.network.reports[At(report)];
+  EvidenceItem item;
+  item.event = diagnosis.ground.network.events[At(seen.event)].id;
+  item.present = seen.present;
+  item.says = speaker.Say(diagnosis.ground.events[At(seen.event)].statement, seen.present);
+  if (ground.observation >= 0) {
+    const Observation& observation = diagnosis.c->observations[At(ground.observation)];
+    item.trust = SayTrust(diagnosis.book->words, observation);
+    item.source = sources.Describe(observation.place);
+  } else {
+    const Rule& rule = *diagnosis.proofs.Find(ground.fact)->rule;
+    item.trust = fmt::format("by the rule {}", rule.id);
+    item.source = sources.Describe(rule.place);
+  }
+  return item;
+}
+
+ExactnessNote NoteExactness(const Diagnosis& diagnosis, const Speaker& speaker, const Sources& sources) {
+  const Exactness exactness = ExactnessOf(diagnosis);
+  ExactnessNote note{exactness.exact, exactness.error, exactness.IsKnown(), {}};
+  for (const int report : exactness.settle_first)
+    note.settle_first.push_back(DescribeReport(diagnosis, speaker, sources, report));
+  return note;
+}
+
+Suspect MakeSuspect(const Diagnosis& diagnosis, const Speaker& speaker, const Sources& sources, int event) {
+  Suspect suspect = DescribeSuspect(diagnosis, speaker, event);
+  suspect.evidence = EvidenceFor(diagnosis, speaker, sources, event);
+  return suspect;
+}
+
+RankReport MakeRankReport(const Diagnosis& diagnosis, const Sources& sources, const BookFile* unit_file,
+                          const BeliefLimits& limits, const RankOptions& options) {
+  const Speaker speaker(diagnosis.book->words, SpokenNamesOf(diagnosis.unit));
+  const Chances& chances = diagnosis.chances;
+  RankReport report;
+  DescribeHead(diagnosis, speaker, unit_file, report);
+  report.exactness = NoteExactness(diagnosis, speaker, sources);
+  report.possible = chances.possible;
+  report.observations = static_cast<int>(diagnosis.c->observations.size());
+  report.nothing_observed = diagnosis.ground.reports.empty();
+  if (!report.exactness.known) return report;
+  report.reasons_left_out =
+      options.reasons && chances.entries * static_cast<double>(diagnosis.ground.reports.size()) > kReasonWork;
+  const bool reasons = options.reasons && !report.reasons_left_out;
+  const auto& events = diagnosis.ground.events;
+  std::vector<int> shown;
+  for (const int event :
+       Likeliest(diagnosis, [&](int i) { return events[At(i)].word->type == WordType::kFault; })) {
+    const int count = static_cast<int>(report.suspects.size());
+    if (count >= options.suspects || (count >= 3 && chances.p_event[At(event)] < options.least_chance)) break;
+    report.suspects.push_back(DescribeSuspect(diagnosis, speaker, event));
+    if (reasons) report.suspects.back().evidence = EvidenceFor(diagnosis, speaker, sources, event);
+    shown.push_back(event);
+  }
+  if (options.reasons) {
+    const std::vector<double> before = ChancesBefore(diagnosis, shown, limits);
+    for (std::size_t i = 0; i < shown.size(); ++i) report.suspects[i].before = before[i];
+  }
+  for (const int event : Likeliest(diagnosis, [&](int i) { return events[At(i)].word->where; })) {
+    const double chance = chances.p_event[At(event)];
+    if (report.where.size() >= 3 && chance < options.least_chance) break;
+    if (static_cast<int>(report.where.size()) >= options.suspects) break;
+    report.where.push_back(
+        {diagnosis.ground.network.events[At(event)].id, speaker.Say(events[At(event)].statement), chance});
+  }
+  std::vector<PartDecision> decisions;
+  if (options.reasons) decisions = DecideParts(diagnosis, speaker, sources);
+  for (PartDecision& decision : decisions) {
+    const bool suspected = std::any_of(report.suspects.begin(), report.suspects.end(),
+                                       [&](const Suspect& suspect) { return suspect.part == decision.part; });
+    if (decision.by_case || suspected) report.parts.push_back(std::move(decision));
+  }
+  if (reasons) report.together = MakeJoint(diagnosis, speaker);
+  report.unexplained = FindUnexplained(diagnosis, speaker, sources);
+  return report;
+}
+
+}  // namespace gearwhy

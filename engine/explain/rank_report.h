@@ -1,0 +1,112 @@
+// Rank report: the answer for one case as data. Renderers turn it into text or JSON and compute nothing.
+//
+// In: a Diagnosis. Out: where the trouble is, which faults are suspected with what speaks for and against
+// each, the joint explanation, and complaints that nothing explains. What to look at next is advise/'s.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "engine/explain/exactness.h"
+#include "engine/explain/part_decisions.h"
+
+namespace gearwhy {
+
+// One report and how it moves a suspect.
+struct EvidenceItem {
+  std::string event;       // "no_drive:R"
+  bool present = true;     // as reported
+  std::string says;        // "there is no drive in reverse"
+  double odds_factor = 1;  // odds with all reports / odds without this one; above 1 speaks for the suspect
+  std::string trust;       // "the customer says so", or what rule concluded it
+  std::string source;      // "cases/x.yaml:12"
+};
+
+// What moves the odds by less than about 5 in 100 is not worth a line.
+inline constexpr double kLeastStrength = 0.05;  // logarithm
+
+enum class Role { kRoot, kConsequence, kOpen };
+std::string_view RoleName(Role role);  // "root", "consequence", "open"
+
+struct Suspect {
+  std::string fault;  // "lip_cracked:E.piston"
+  std::string part;   // "E.piston"; empty when the fault is of no part
+  std::string mode;   // "lip_cracked"
+  std::string says;
+  double chance = 0;
+  double before = 0;  // with nothing observed, but with the history (MakeSuspect leaves it to its caller)
+  bool needs_unit_out = false;
+  std::string repair;  // the access its repair needs, as spoken; empty when not said
+  Role role = Role::kOpen;
+  std::vector<EvidenceItem> evidence;  // strongest first; only what moves the odds by kLeastStrength or more
+};
+
+struct WherePlace {
+  std::string state;
+  std::string says;
+  double chance = 0;
+};
+
+struct JointExplanation {
+  std::vector<std::string> faults;
+  std::vector<std::string> says;
+  double chance = 0;  // that exactly these are present, and no other fault that matters
+  bool exact = true;
+};
+
+// A complaint or observation that the rulebook does not explain.
+struct Unexplained {
+  std::string event;
+  std::string says;
+  bool complaint = false;
+  double chance_explained = 0;  // by any known cause, given everything; 0 where the rulebook knows none
+  bool known = true;            // false: nothing in the rulebook speaks of it for this unit
+  std::string source;
+};
+
+// Exactness, with the reports to settle first as they are spoken of.
+struct ExactnessNote {
+  bool exact = true;
+  double error = 0;
+  bool known = true;  // false: no chances are shown
+  std::vector<EvidenceItem> settle_first;
+};
+
+struct RankReport {
+  std::string case_id, title, unit, unit_says, variant, variant_says;
+  std::vector<WherePlace> where;  // likeliest first
+  std::vector<Suspect> suspects;  // likeliest first, ties by id
+  JointExplanation together;
+  std::vector<Unexplained> unexplained;
+  // Replace or reuse: of the suspects' parts, and what the case itself has a say in.
+  std::vector<PartDecision> parts;
+  bool possible = true;  // false: the observations contradict each other with certainty
+  bool nothing_observed = false;
+  ExactnessNote exactness;
+  bool reasons_left_out = false;  // they would take too long to work out: no evidence, nothing together
+  int observations = 0;
+  std::string book_title, book_version, book_hash;
+  std::vector<BookFile> files;
+};
+
+struct RankOptions {
+  int suspects = 20;  // at most; those below `least_chance` are left out, but never the first three
+  double least_chance = 0.005;
+  // False: without evidence, chances before, joint explanation and what becomes of the parts.
+  bool reasons = true;
+};
+
+// `unit_file` is nullptr when there is no unit.
+RankReport MakeRankReport(const Diagnosis& diagnosis, const Sources& sources, const BookFile* unit_file,
+                          const BeliefLimits& limits, const RankOptions& options = {});
+
+// What one report says and where it comes from, without a factor.
+EvidenceItem DescribeReport(const Diagnosis& diagnosis, const Speaker& speaker, const Sources& sources,
+                            int report);
+ExactnessNote NoteExactness(const Diagnosis& diagnosis, const Speaker& speaker, const Sources& sources);
+Role RoleOf(const Diagnosis& diagnosis, int event);
+// One event as a suspect, with its evidence.
+Suspect MakeSuspect(const Diagnosis& diagnosis, const Speaker& speaker, const Sources& sources, int event);
+
+}  // namespace gearwhy

@@ -1,0 +1,314 @@
+#include "engine/explain/why_report.h"
+
+#include <algorithm>
+#include <cmath>
+#include <set>
+
+#include "engine/belief/answers.h"
+#include "engine/explain/fact_reasons.h"
+
+namespace gearwhy {
+namespace {
+
+std::size_t At(int index) { return static_cast<std::size_t>(index); }
+
+constexpr std::size_t kMostPredictions = 8;
+constexpr double kLeastWay = 0.1;  // what the suspect brings about more seldom is no prediction
+
+// The strongest way from `from` to every event: for each, the link (effect, index of its cause) it was
+// reached by.
+struct Ways {
+  std::vector<double> p_way;   // product of how-often along it; 0 where none leads
+  std::vector<int> last_link;  // index into the event's causes
+};
+Ways StrongestWays(const Network& network, int from) {
+  Ways ways{std::vector<double>(network.events.size(), 0), std::vector<int>(network.events.size(), -1)};
+  ways.p_way[At(from)] = 1;
+  for (const int effect : CausesFirst(network)) {
+    if (effect == from) continue;
+    const auto& causes = network.events[At(effect)].causes;
+    for (std::size_t i = 0; i < causes.size(); ++i) {
+      const double p = ways.p_way[At(causes[i].event)] * causes[i].p_how_often;
+      if (p > ways.p_way[At(effect)]) {
+        ways.p_way[At(effect)] = p;
+        ways.last_link[At(effect)] = static_cast<int>(i);
+      }
+    }
+  }
+  return ways;
+}
+
+class Explainer {
+ public:
+  Explainer(const Diagnosis& diagnosis, const Sources& sources)
+      : diagnosis_(diagnosis),
+        network_(diagnosis.ground.network),
+        sources_(sources),
+        speaker_(diagnosis.book->words, SpokenNamesOf(diagnosis.unit)),
+        reasons_(diagnosis, speaker_, sources) {}
+
+  const Speaker& speaker() const { return speaker_; }
+
+  ChainStep Step(int effect, int link_index) {
+    const GroundEvent& event = diagnosis_.ground.events[At(effect)];
+    const GroundLink& link = event.links[At(link_index)];
+    const Cause& cause = network_.events[At(effect)].causes[At(link_index)];
+    ChainStep step;
+    step.cause = network_.events[At(cause.event)].id;
+    step.effect = network_.events[At(effect)].id;
+    step.cause_says = speaker_.Say(diagnosis_.ground.events[At(cause.event)].statement);
+    step.effect_says = speaker_.Say(event.statement);
+    step.how_often = cause.p_how_often;
+    step.chance_effect = diagnosis_.chances.p_event[At(effect)];
+    step.chart = link.chart->id;
+    step.source = sources_.Describe(link.line->place);
+    step.because = speaker_.SayText(link.line->because, link.bindings, link.chart->variables);
+    step.facts = reasons_.Reasons(link.facts);
+    return step;
+  }
+
+  ReasonChain Chain(const EvidenceItem& evidence, int reported, int suspect, const Ways& ways) {
+    ReasonChain chain{evidence, {}, true};
+    if (reported == suspect) return chain;
+    chain.direct = evidence.present && ways.p_way[At(reported)] > 0;
+    if (!chain.direct) return chain;
+    for (int effect = reported; effect != suspect;) {
+      const int link = ways.last_link[At(effect)];
+      chain.steps.push_back(Step(effect, link));
+      effect = network_.events[At(effect)].causes[At(link)].event;
+    }
+    std::reverse(chain.steps.begin(), chain.steps.end());
+    return chain;
+  }
+
+  std::optional<BaseChance> Base(int event) {
+    const GroundEvent& ground = diagnosis_.ground.events[At(event)];
+    if (ground.chance == nullptr) return std::nullopt;
+    BaseChance base;
+    base.base = ground.chance->p_chance;
+    base.with_history = network_.events[At(event)].p_unexplained;
+    base.source = sources_.Describe(ground.chance->place);
+    base.because = speaker_.SayText(ground.chance->because, ground.chance_bindings, ground.chance->variables);
+    for (const AppliedFactor& applied : ground.factors) {
+      base.moved.push_back(
+          {applied.factor->odds, applied.factor->id, sources_.Describe(applied.factor->place),
+           speaker_.SayText(applied.factor->because, ground.chance_bindings, ground.chance->variables),
+           reasons_.Reasons(applied.facts)});
+    }
+    return base;
+  }
+
+  // Findings and states that hang on the suspect and that nobody has looked at, those that would tell most
+  // first.
+  std::vector<Prediction> Predictions(int suspect, const Ways& ways, const BeliefLimits& limits) {
+    std::set<int> reported;
+    for (const Report& report : network_.reports) reported.insert(report.event);
+    // What is told by its parts is not predicted besides.
+    const auto is_whole = [&](const Event& event) {
+      return std::any_of(event.causes.begin(), event.causes.end(), [&](const Cause& cause) {
+        return network_.events[At(cause.event)].type == EventType::kFinding;
+      });
+    };
+    BeliefLimits these = limits;
+    for (std::size_t i = 0; i < network_.events.size(); ++i) {
+      const Event& event = network_.events[i];
+      if (ways.p_way[i] >= kLeastWay && event.type == EventType::kFinding && !is_whole(event))
+        these.also.push_back(static_cast<int>(i));
+    }
+    const auto chances_if = [&](bool so) {
+      Network supposed = network_;
+      supposed.reports.push_back({suspect, so, so ? 1.0 : 0.0, so ? 0.0 : 1.0});
+      return ComputeChances(supposed, these);
+    };
+    const Chances if_so = chances_if(true), if_not = chances_if(false);
+    if (!if_so.exact || !if_not.exact || !if_so.possible || !if_not.possible) return {};
+    const double p_suspect = diagnosis_.chances.p_event[At(suspect)];
+    std::vector<std::pair<double, Prediction>> found;
+    for (std::size_t i = 0; i < network_.events.size(); ++i) {
+      const int event = static_cast<int>(i);
+      if (event == suspect || reported.contains(event) || !(ways.p_way[i] > 0)) continue;
+      if (network_.events[i].type != EventType::kFinding) continue;
+      const double so = if_so.p_event[i];
+      const double not_so = if_not.p_event[i];
+      if (!(so >= 0.2) || !(so - not_so >= 0.05)) continue;
+      const double p = p_suspect * so + (1 - p_suspect) * not_so;
+      const double bits =
+          BinaryEntropy(p) - p_suspect * BinaryEntropy(so) - (1 - p_suspect) * BinaryEntropy(not_so);
+      const Statement& statement = diagnosis_.ground.events[i].statement;
+      found.emplace_back(
+          bits, Prediction{network_.events[i].id, speaker_.Say(statement), so, not_so, CheckFor(statement)});
+    }
+    std::stable_sort(found.begin(), found.end(),
+                     [](const auto& a, const auto& b) { return a.first > b.first; });
+    std::vector<Prediction> predictions;
+    for (auto& [bits, prediction] : found) {
+      if (predictions.size() < kMostPredictions) predictions.push_back(std::move(prediction));
+    }
+    return predictions;
+  }
+
+ private:
+  // The first check of the rulebook that answers the finding.
+  std::string CheckFor(const Statement& finding) const {
+    for (const Check& check : diagnosis_.book->checks) {
+      for (const Pattern& pattern : check.tells) {
+        if (pattern.name != finding.name) continue;
+        for (const Match& match : FindMatches(check.when, diagnosis_.store)) {
+          if (Fill(pattern, match.bindings) == finding) {
+            return speaker_.SayText(check.says, match.bindings, check.variables);
+          }
+        }
+      }
+    }
+    return "";
+  }
+
+  const Diagnosis& diagnosis_;
+  const Network& network_;
+  const Sources& sources_;
+  const Speaker speaker_;
+  FactReasons reasons_;
+};
+
+// Among the faults, or among the places of trouble, or among the states that are no places.
+int RankAmongItsType(const Diagnosis& diagnosis, int event) {
+  const auto& p = diagnosis.chances.p_event;
+  const auto& events = diagnosis.ground.network.events;
+  int rank = 1;
+  for (std::size_t i = 0; i < events.size(); ++i) {
+    if (events[i].type != events[At(event)].type || std::isnan(p[i])) continue;
+    if (diagnosis.ground.events[i].word->where != diagnosis.ground.events[At(event)].word->where) continue;
+    if (p[i] > p[At(event)] || (p[i] == p[At(event)] && events[i].id < events[At(event)].id)) ++rank;
+  }
+  return rank;
+}
+
+// Sorts what was reported into for and against, by its factor, and hands over the reported event.
+template <typename For, typename Against>
+void SortEvidence(const Diagnosis& diagnosis, const Speaker& speaker, const Sources& sources, int event,
+                  For speaks_for, Against speaks_against) {
+  std::vector<std::pair<double, int>> by_strength;
+  for (std::size_t r = 0; r < diagnosis.ground.reports.size(); ++r) {
+    const double factor = diagnosis.influence().odds_factor[r][At(event)];
+    by_strength.emplace_back(factor > 0 ? -std::abs(std::log(factor)) : -1e300, static_cast<int>(r));
+  }
+  std::stable_sort(by_strength.begin(), by_strength.end());
+  for (const auto& [strength, r] : by_strength) {
+    if (strength > -kLeastStrength) continue;
+    EvidenceItem item = DescribeReport(diagnosis, speaker, sources, r);
+    item.odds_factor = diagnosis.influence().odds_factor[At(r)][At(event)];
+    if (item.odds_factor > 1) {
+      speaks_for(item, diagnosis.ground.network.reports[At(r)].event);
+    } else {
+      speaks_against(item);
+    }
+  }
+}
+
+}  // namespace
+
+std::string_view WhyNotKindName(WhyNotReport::Kind kind) {
+  switch (kind) {
+    case WhyNotReport::Kind::kSuspected:
+      return "suspected";
+    case WhyNotReport::Kind::kNotHere:
+      return "not_here";
+    case WhyNotReport::Kind::kNotTouched:
+      return "not_touched";
+    case WhyNotReport::Kind::kSpokenAgainst:
+      return "spoken_against";
+    case WhyNotReport::Kind::kOutweighed:
+      return "outweighed";
+  }
+  return "";
+}
+
+WhyReport MakeWhyReport(const Diagnosis& diagnosis, int event, const Sources& sources,
+                        const BeliefLimits& limits) {
+  Explainer explainer(diagnosis, sources);
+  const GroundEvent& ground = diagnosis.ground.events[At(event)];
+  WhyReport report;
+  report.case_id = diagnosis.c->id;
+  report.title = diagnosis.c->title;
+  report.suspect = MakeSuspect(diagnosis, explainer.speaker(), sources, event);
+  report.suspect.before = ChancesBefore(diagnosis, {event}, limits).front();
+  report.rank = RankAmongItsType(diagnosis, event);
+  report.exactness = NoteExactness(diagnosis, explainer.speaker(), sources);
+  report.base = explainer.Base(event);
+  const Ways ways = StrongestWays(diagnosis.ground.network, event);
+  SortEvidence(
+      diagnosis, explainer.speaker(), sources, event,
+      [&](const EvidenceItem& item, int reported) {
+        report.speaks_for.push_back(explainer.Chain(item, reported, event, ways));
+      },
+      [&](const EvidenceItem& item) { report.speaks_against.push_back(item); });
+  const auto& causes = diagnosis.ground.network.events[At(event)].causes;
+  std::vector<std::pair<double, int>> likeliest;
+  for (std::size_t i = 0; i < causes.size(); ++i) {
+    const double p = diagnosis.chances.p_event[At(causes[i].event)] * causes[i].p_how_often;
+    if (p >= 0.005) likeliest.emplace_back(-p, static_cast<int>(i));
+  }
+  std::stable_sort(likeliest.begin(), likeliest.end());
+  for (const auto& [minus_p, link] : likeliest)
+    report.brought_about_by.push_back(explainer.Step(event, link));
+  if (ground.word->type != WordType::kFinding) report.predicts = explainer.Predictions(event, ways, limits);
+  return report;
+}
+
+WhyNotReport MakeWhyNotReport(const Diagnosis& diagnosis, const Statement& fault, const Sources& sources,
+                              const BeliefLimits& limits) {
+  const Speaker speaker(diagnosis.book->words, SpokenNamesOf(diagnosis.unit));
+  WhyNotReport report;
+  report.case_id = diagnosis.c->id;
+  report.title = diagnosis.c->title;
+  report.fault = StatementId(fault);
+  report.says = speaker.Say(fault);
+  const std::optional<int> event = diagnosis.ground.Find(fault);
+  if (!event) {
+    report.kind = WhyNotReport::Kind::kNotHere;
+    // The chain can say how far a rule came; a line of `chances` is asked as the rule it is.
+    for (const Chance& chance : diagnosis.book->chances) {
+      const std::vector<Rule> as_rule = {{chance.id,
+                                          chance.when,
+                                          {{Sense::kFact, chance.fault, 1, 0}},
+                                          chance.because,
+                                          chance.variables,
+                                          chance.place}};
+      for (const NearMiss& miss : WhyNot(as_rule, diagnosis.store, Sense::kFact, fault)) {
+        const Condition& condition = chance.when[At(miss.failed_condition)];
+        report.failed.push_back({chance.id, sources.Describe(chance.place),
+                                 SayCondition(speaker, diagnosis.book->words, condition, miss.bindings),
+                                 sources.Describe(condition.place), miss.conditions_met});
+      }
+    }
+    return report;
+  }
+  report.rank = RankAmongItsType(diagnosis, *event);
+  report.chance = diagnosis.chances.p_event[At(*event)];
+  report.before = ChancesBefore(diagnosis, {*event}, limits).front();
+  SortEvidence(
+      diagnosis, speaker, sources, *event,
+      [&](const EvidenceItem& item, int) { report.speaks_for.push_back(item); },
+      [&](const EvidenceItem& item) { report.speaks_against.push_back(item); });
+  if (report.rank <= 3 && report.chance >= 0.1) {
+    report.kind = WhyNotReport::Kind::kSuspected;
+  } else if (report.speaks_for.empty() && report.speaks_against.empty()) {
+    report.kind = WhyNotReport::Kind::kNotTouched;
+  } else if (report.chance < report.before) {
+    report.kind = WhyNotReport::Kind::kSpokenAgainst;
+  } else {
+    report.kind = WhyNotReport::Kind::kOutweighed;
+    std::vector<std::pair<double, std::string>> better;
+    const auto& events = diagnosis.ground.network.events;
+    for (std::size_t i = 0; i < events.size(); ++i) {
+      if (events[i].type != EventType::kFault || !(diagnosis.chances.p_event[i] > report.chance)) continue;
+      better.emplace_back(-diagnosis.chances.p_event[i], speaker.Say(diagnosis.ground.events[i].statement));
+    }
+    std::sort(better.begin(), better.end());
+    for (std::size_t i = 0; i < std::min<std::size_t>(3, better.size()); ++i)
+      report.better.push_back(better[i].second);
+  }
+  return report;
+}
+
+}  // namespace gearwhy

@@ -1,0 +1,115 @@
+// Why report: the whole reasoning behind one suspect, and why another fault is not suspected.
+//
+// In: a Diagnosis and a fault or state. Out: the chains from what was observed to it, what speaks for and
+// against, what it predicts that nobody has looked at, what it came from, and the facts and rules each step
+// rests on.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "engine/explain/rank_report.h"
+
+namespace gearwhy {
+
+// A fact that a step rests on, and how it is known. A derived fact lists the facts it follows from; a fact
+// that has been shown already in this report is not shown again with its own premises.
+struct FactReason {
+  std::string says;
+  // "rules/x.yaml:12 (rule carries-most)", "cases/x.yaml:3", "calculated from the gearset".
+  std::string source;
+  std::string because;  // of the rule
+  std::vector<FactReason> premises;
+  bool shown_before = false;
+};
+
+// One step of a chain: this cause brings about this effect.
+struct ChainStep {
+  std::string cause, effect;  // ids
+  std::string cause_says, effect_says;
+  double how_often = 0;
+  double chance_effect = 0;  // of the effect, given everything
+  std::string chart;         // id
+  std::string source;        // of the line in the chart
+  std::string because;
+  std::vector<FactReason> facts;
+};
+
+// From the suspect forward to one thing that was reported, by the strongest way; the last step's effect is
+// what was reported.
+struct ReasonChain {
+  EvidenceItem evidence;
+  // Empty when the suspect itself was reported, or when no way leads there from it.
+  std::vector<ChainStep> steps;
+  bool direct = true;  // false: both have a cause in common, or the report rules out a rival
+};
+
+struct Prediction {
+  std::string event;
+  std::string says;
+  double chance_if_so = 0;  // when the suspect is present
+  double chance_if_not = 0;
+  std::string check;  // the says of a check that answers it; empty when there is none
+};
+
+// What moved the base chance.
+struct BaseChance {
+  double base = 0;
+  double with_history = 0;
+  std::string source, because;
+  struct Moved {
+    double odds = 1;
+    std::string id, source, because;
+    std::vector<FactReason> facts;
+  };
+  std::vector<Moved> moved;
+};
+
+struct WhyReport {
+  std::string case_id, title;
+  Suspect suspect;
+  int rank = 0;                              // among the faults (or places) of this case, 1 is first
+  std::optional<BaseChance> base;            // faults
+  std::vector<ReasonChain> speaks_for;       // strongest first
+  std::vector<EvidenceItem> speaks_against;  // strongest first
+  std::vector<ChainStep> brought_about_by;   // known causes of the suspect, likeliest first
+  std::vector<Prediction> predicts;          // what would tell most first
+  ExactnessNote exactness;
+};
+
+struct WhyNotReport {
+  enum class Kind {
+    kSuspected,      // it is, after all
+    kNotHere,        // this transmission cannot have it: no line of `chances` applies
+    kNotTouched,     // nothing that was reported bears on it
+    kSpokenAgainst,  // reports speak against it
+    kOutweighed,     // it would explain something, but other faults explain it better
+  };
+  std::string case_id, title;
+  std::string fault, says;
+  Kind kind = Kind::kNotTouched;
+  double chance = 0, before = 0;
+  int rank = 0;  // 0: it is not in the network
+  std::vector<EvidenceItem> speaks_for, speaks_against;
+  std::vector<std::string> better;  // kOutweighed: the faults ranked before it, as said
+  // kNotHere: for each line that could give it a chance, how far it came.
+  struct Failed {
+    std::string id, source;
+    std::string condition;  // the first condition that nothing meets, as said
+    std::string condition_source;
+    int conditions_met = 0;
+  };
+  std::vector<Failed> failed;
+};
+std::string_view WhyNotKindName(WhyNotReport::Kind kind);
+
+// `event` is an index into the network: a fault or a state.
+WhyReport MakeWhyReport(const Diagnosis& diagnosis, int event, const Sources& sources,
+                        const BeliefLimits& limits);
+
+// `fault` need not be in the network.
+WhyNotReport MakeWhyNotReport(const Diagnosis& diagnosis, const Statement& fault, const Sources& sources,
+                              const BeliefLimits& limits);
+
+}  // namespace gearwhy

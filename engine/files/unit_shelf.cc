@@ -1,0 +1,70 @@
+#include "engine/files/unit_shelf.h"
+
+#include <fmt/format.h>
+
+#include <filesystem>
+
+#include "engine/files/load_unit.h"
+#include "engine/text/near_names.h"
+#include "engine/text/read_file.h"
+#include "engine/text/sha256.h"
+
+namespace gearwhy {
+
+UnitShelf::UnitShelf(const Words& words, const std::vector<Folder>& folders, Sources& sources,
+                     Diagnostics& diagnostics)
+    : words_(words), sources_(sources) {
+  for (const Folder& folder : folders) {
+    std::error_code error;
+    if (!std::filesystem::is_directory(folder.path, error)) continue;  // a rulebook need not have units
+    for (const std::string& path : ListYamlFiles(folder.path, diagnostics)) {
+      Entry& entry = entries_[std::filesystem::path(path).stem().string()];
+      entry.path = path;
+      entry.file.name = folder.shown_as + path.substr(folder.path.size());
+    }
+  }
+}
+
+std::vector<std::string> UnitShelf::Names() const {
+  std::vector<std::string> names;
+  for (const auto& [name, entry] : entries_) names.push_back(name);
+  return names;
+}
+
+const Unit* UnitShelf::Find(const std::string& name, const Place& place, Diagnostics& diagnostics) {
+  const auto it = entries_.find(name);
+  if (it == entries_.end()) {
+    diagnostics.Error(place, "unknown-unit",
+                      fmt::format("there is no unit called `{}`{}", name, Hint(name, Names())));
+    return nullptr;
+  }
+  Entry& entry = it->second;
+  if (!entry.tried) {
+    entry.tried = true;
+    const auto source = ReadSource(entry.path, entry.file.name, kMaxBookBytes, sources_, diagnostics);
+    if (!source) return nullptr;
+    entry.file.sha256 = Sha256Hex(sources_.Text(*source));
+    const auto root = ParseYaml(sources_, *source, diagnostics);
+    if (!root) return nullptr;
+    auto unit = LoadUnit(*root, words_, diagnostics);
+    if (unit && unit->name != name) {
+      diagnostics.Error(unit->place, "id-not-file",
+                        fmt::format("the unit is called `{}`, but its file `{}`; the two must be the same",
+                                    unit->name, name));
+      unit.reset();
+    }
+    if (unit) entry.unit = std::make_unique<Unit>(std::move(*unit));
+  }
+  if (entry.unit == nullptr && place.IsSomewhere()) {
+    diagnostics.Error(place, "unit-unusable",
+                      fmt::format("the unit `{}` cannot be used: its file has errors", name));
+  }
+  return entry.unit.get();
+}
+
+const BookFile* UnitShelf::FileOf(const std::string& name) const {
+  const auto it = entries_.find(name);
+  return it == entries_.end() || it->second.unit == nullptr ? nullptr : &it->second.file;
+}
+
+}  // namespace gearwhy

@@ -1,0 +1,89 @@
+#include "engine/ground/settled.h"
+
+namespace gearwhy {
+namespace {
+
+std::size_t At(int index) { return static_cast<std::size_t>(index); }
+
+class Settler {
+ public:
+  explicit Settler(const Diagnosis& diagnosis) : diagnosis_(diagnosis) {
+    const std::size_t count = diagnosis.ground.events.size();
+    settled_ = {std::vector<char>(count, 0), std::vector<char>(count, 0), std::vector<char>(count, 0)};
+  }
+
+  void Tell(const Statement& finding, bool present) {
+    if (!present) return Mark(finding, false);
+    for (const Implied& implied : ImpliedBy(*diagnosis_.book, finding))
+      Mark(implied.finding, implied.present);
+  }
+
+  Settled Finish() {
+    const auto& events = diagnosis_.ground.network.events;
+    // Parts of parts come with them.
+    std::vector<int> left;
+    for (std::size_t i = 0; i < events.size(); ++i) {
+      if (settled_.absent[i]) left.push_back(static_cast<int>(i));
+    }
+    while (!left.empty()) {
+      const int whole = left.back();
+      left.pop_back();
+      for (const int part : PartsOf(diagnosis_.ground.network, whole)) {
+        if (settled_.absent[At(part)]) continue;
+        settled_.absent[At(part)] = 1;
+        left.push_back(part);
+      }
+    }
+    moot_known_.assign(events.size(), 0);
+    for (std::size_t i = 0; i < events.size(); ++i) settled_.moot[i] = IsMoot(static_cast<int>(i));
+    return std::move(settled_);
+  }
+
+ private:
+  void Mark(const Statement& finding, bool present) {
+    if (const auto event = diagnosis_.ground.Find(finding))
+      (present ? settled_.present : settled_.absent)[At(*event)] = 1;
+  }
+
+  // Needs never go round in a circle.
+  bool IsMoot(int event) {
+    if (moot_known_[At(event)]) return settled_.moot[At(event)];
+    bool moot = false;
+    for (const Implied& need :
+         NeedsOf(diagnosis_.book->words, diagnosis_.ground.events[At(event)].statement)) {
+      const auto needed = diagnosis_.ground.Find(need.finding);
+      if (!needed) continue;
+      const bool present = settled_.present[At(*needed)], absent = settled_.absent[At(*needed)];
+      // Where reports differ, it is open.
+      if (present != absent && present != need.present) moot = true;
+      if (need.present && IsMoot(*needed)) moot = true;
+    }
+    moot_known_[At(event)] = 1;
+    settled_.moot[At(event)] = moot;
+    return moot;
+  }
+
+  const Diagnosis& diagnosis_;
+  Settled settled_;
+  std::vector<char> moot_known_;
+};
+
+}  // namespace
+
+std::vector<int> PartsOf(const Network& network, int whole) {
+  std::vector<int> parts;
+  for (const Cause& cause : network.events[At(whole)].causes) {
+    const bool is_finding = network.events[At(cause.event)].type == EventType::kFinding;
+    if (is_finding && cause.p_how_often >= 1) parts.push_back(cause.event);
+  }
+  return parts;
+}
+
+Settled SettledBy(const Diagnosis& diagnosis) {
+  Settler settler(diagnosis);
+  for (const Report& report : diagnosis.ground.network.reports)
+    settler.Tell(diagnosis.ground.events[At(report.event)].statement, report.present);
+  return settler.Finish();
+}
+
+}  // namespace gearwhy

@@ -1,0 +1,172 @@
+// The interview as text. Nothing is computed here.
+#include "engine/render/interview_text.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "engine/render/text.h"
+
+namespace gearwhy {
+namespace {
+
+std::string FirstSentence(const std::string& text) {
+  const std::size_t end = text.find(". ");
+  return end == std::string::npos ? text : text.substr(0, end + 1);
+}
+
+// "with the pan off, 35 min to get there; then 3 min".
+std::string Cost(const NextCheck& check) {
+  const double access = check.minutes - check.own_minutes;
+  if (access < 0.5) return fmt::format("{}, {}", check.access, ShowMinutes(check.own_minutes));
+  return fmt::format("{}, {} to get there and {} for it", check.access, ShowMinutes(access),
+                     ShowMinutes(check.own_minutes));
+}
+
+void Moves(std::string_view if_so, const std::vector<Move>& moves, Page& page) {
+  page.Paragraph("  ", if_so);
+  if (moves.empty()) page.Paragraph("    ", "hardly anything moves.");
+  for (const Move& move : moves) page.Pair("    ", AsSentence(move.says), ShowMove(move.now, move.then));
+}
+
+double OutOf(const PullDecision& pull) { return pull.outcome ? pull.outcome->marked : 0; }
+
+}  // namespace
+
+std::string ShowMove(double before, double after) {
+  const auto whole = [](double p) { return p >= 0.01 && p <= 0.995; };
+  if (whole(before) && whole(after)) return fmt::format("{:.0f} → {:.0f} in 100", before * 100, after * 100);
+  return fmt::format("{} → {}", ShowChance(before), ShowChance(after));
+}
+
+std::string QuestionText(const NextQuestion& question, const std::set<std::string>& general,
+                         std::set<std::string>& shown, const TextStyle& style) {
+  const NextCheck& check = question.check;
+  Page page(style);
+  page.Heading(AsSentence(check.says));
+  page.Aside("  ", AsSentence(Cost(check)));
+  std::string again;
+  for (const std::string& caution : check.cautions) {
+    if (shown.insert(caution).second) {
+      page.Paragraph("  ! ", caution);
+    } else if (!general.contains(caution)) {
+      again += (again.empty() ? "" : " ") + FirstSentence(caution);
+    }
+  }
+  if (!again.empty()) page.Paragraph("  ! ", "As before: " + again);
+  page.Paragraph("  ", check.how);
+  if (!question.how_under.empty()) page.Paragraph("  ", question.how_under);
+  return page.text();
+}
+
+std::string WhyAskedText(const NextQuestion& question, const TextStyle& style) {
+  const NextCheck& check = question.check;
+  Page page(style);
+  const std::string tells =
+      fmt::format("{:.2g} bits about the faults in {}", check.bits, ShowMinutes(check.minutes));
+  const std::string what = Capitalised(check.says);
+  page.Paragraph(
+      "", check.minutes_to_cause > 0
+              ? fmt::format("{} comes first on the shortest way to the cause that gearwhy sees now, by which "
+                            "the cause is expected to be seen within {}. It tells {}.",
+                            what, ShowMinutes(check.minutes_to_cause), tells)
+              : fmt::format("{} tells most for its time of all that can be looked at now: {}.", what, tells));
+  if (!check.worked_out) return page.text();
+  const bool several = check.findings.size() > 1;
+  int shown = 0;
+  for (const AskedFinding& finding : check.findings) {
+    if (finding.if_alone.empty()) continue;
+    if (++shown > 3) break;
+    Moves(fmt::format("If {}{} ({}):", finding.says, several ? ", and nothing else of it" : "",
+                      ShowChance(finding.chance)),
+          finding.if_alone, page);
+  }
+  Moves(fmt::format("If {} ({}):", several ? "none of it is so" : check.findings.front().says_absent,
+                    ShowChance(check.chance_none)),
+        check.if_none, page);
+  return page.text();
+}
+
+std::string MovedText(const std::vector<MovedSuspect>& moved, const TextStyle& style) {
+  Page page(style);
+  for (const MovedSuspect& suspect : moved)
+    page.Pair("  ", AsSentence(suspect.says), ShowMove(suspect.before, suspect.after));
+  if (moved.empty()) page.Paragraph("  ", "The ranking stays as it was.");
+  return page.text();
+}
+
+std::string StandingText(const Standing& standing, const TextStyle& style) {
+  Page page(style);
+  SayExactness(standing.exactness, page);
+  if (!standing.exactness.known) return page.text();
+  switch (standing.kind) {
+    case NextStep::Kind::kSettled:
+      page.Heading("It has been seen");
+      break;
+    case NextStep::Kind::kUnitOut:
+      page.Heading(OutOf(standing.pull) < kMayStayIn ? "With the unit in, nothing more is worth its time"
+                                                     : "The shortest way to the cause needs the unit out");
+      break;
+    case NextStep::Kind::kAsk:
+      page.Heading("So far");
+      break;
+    case NextStep::Kind::kEnough:
+      page.Heading("Nothing more is worth asking now");
+      break;
+  }
+  if (standing.where)
+    page.Pair("  Where: ", AsSentence(standing.where->says), ShowChance(standing.where->chance));
+  if (standing.lead) {
+    page.Pair("  What:  ", AsSentence(standing.lead->says), ShowChance(standing.lead->chance));
+    if (!standing.lead->repair.empty()) {
+      const std::string out = !standing.lead->needs_unit_out ? ""
+                              : standing.unit_is_out         ? ""
+                                                             : " The unit must come out for it.";
+      page.Paragraph("  ", fmt::format("Its repair: {}.{}", standing.lead->repair, out));
+    }
+  } else {
+    page.Paragraph("  ", "The rulebook knows no fault that this could be.");
+  }
+  if (!standing.besides.empty()) page.Paragraph("  ", "Besides, most likely:");
+  for (const Suspect& suspect : standing.besides) {
+    page.Pair("  · ", AsSentence(suspect.says), ShowChance(suspect.chance));
+    page.Paragraph("    ", fmt::format("Its repair: {}.{}", suspect.repair,
+                                       suspect.needs_unit_out && !standing.unit_is_out
+                                           ? " The unit must come out for it."
+                                           : ""));
+  }
+  const PullAdvice advice = standing.pull.advice;
+  // That a repair which has nothing to do with it leaves the unit in goes without saying.
+  const bool goes_without_saying = advice == PullAdvice::kLeaveIn &&
+                                   standing.kind == NextStep::Kind::kEnough &&
+                                   !(standing.lead && standing.lead->needs_unit_out);
+  if (advice != PullAdvice::kUnknown && advice != PullAdvice::kIsOut && !goes_without_saying) {
+    page.Paragraph("  ", OutcomeText(*standing.pull.outcome));
+    page.Paragraph("  ", AdviceText(standing.pull));
+    for (const PullChange& change : standing.pull.changes) {
+      if (advice == PullAdvice::kLookFirst) page.Paragraph("  · ", ChangeText(change));
+    }
+  }
+  if (standing.settles) {
+    page.Pair("  ", fmt::format("What would tell most: {}.", standing.settles->says),
+              fmt::format("{}, {}", standing.settles->access, ShowMinutes(standing.settles->minutes)));
+  }
+  if (!standing.while_open.empty()) {
+    page.Heading("While that is open, look at these, too");
+    for (const NextCheck& check : standing.while_open)
+      page.Pair("  · ", AsSentence(check.says), ShowMinutes(check.own_minutes));
+  }
+  if (!standing.unexplained.empty()) {
+    page.Heading("Not explained yet");
+    for (const Unexplained& event : standing.unexplained) {
+      page.Paragraph("  ", fmt::format("{}{}: {}.", event.complaint ? "Complaint: " : "", event.says,
+                                       event.known ? fmt::format("{} that a known cause brought it about",
+                                                                 ShowChance(event.chance_explained))
+                                                   : "the rulebook knows no cause of it here"));
+    }
+  }
+  return page.text();
+}
+
+}  // namespace gearwhy

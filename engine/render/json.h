@@ -1,0 +1,32 @@
+// JSON: reports as one JSON object each, keys in a fixed order. The one user of nlohmann-json.
+#pragma once
+
+#include <string>
+
+#include "engine/advise/next_report.h"
+#include "engine/drivetrain/unit_table.h"
+#include "engine/explain/rank_report.h"
+#include "engine/explain/why_report.h"
+#include "engine/study/gaps.h"
+
+namespace gearwhy {
+
+// `indent` is the number of spaces, or -1 for one line. No trailing newline. An infinite odds factor is
+// written as null.
+std::string RankJson(const RankReport& report, const LookNext& next, int indent);
+std::string WhyJson(const WhyReport& report, int indent);
+std::string WhyNotJson(const WhyNotReport& report, int indent);
+std::string NextJson(const NextReport& report, int indent);
+std::string UnitJson(const UnitTable& table, int indent);
+std::string GapsJson(const GapReport& report, int indent);
+
+// The ground network: `events` (`id`, `type`, `says`, `unexplained` or for faults `chance`, `causes` of `id`
+// and `how_often`) and `observed` (`id`, `report`, `p_if_present`, `p_if_absent`), for review and for
+// checking the chances elsewhere. Numbers are written so that they read back as the same double.
+std::string NetworkJson(const Diagnosis& diagnosis, int indent);
+
+// One object for a case that could not be read: `case` and `errors`, the messages without excerpts.
+std::string FailedCaseJson(const std::string& case_id, const Diagnostics& diagnostics, const Sources& sources,
+                           int indent);
+
+}  // namespace gearwhy

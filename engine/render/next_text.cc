@@ -1,0 +1,132 @@
+// The next report as text: the decision to pull the unit first, as it costs most, then the checks, best
+// first.
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <set>
+
+#include "engine/render/text.h"
+#include "engine/text/number.h"
+
+namespace gearwhy {
+namespace {
+
+constexpr std::size_t kMostFindings = 3;
+constexpr double kLeastSeveral = 0.01;  // of several findings at once: worth a line
+
+void PrintPull(const PullDecision& pull, Page& page) {
+  page.Heading("Must the unit come out?");
+  if (pull.advice != PullAdvice::kUnknown && pull.outcome) page.Paragraph("   ", OutcomeText(*pull.outcome));
+  page.Paragraph("   ", AdviceText(pull));
+  for (const PullChange& change : pull.changes) page.Paragraph("   · ", ChangeText(change));
+  page.Blank();
+}
+
+void PrintMoves(const std::string& answer, const std::vector<Move>& moves, Page& page) {
+  page.Paragraph("   ", fmt::format("If {}:", answer));
+  if (moves.empty()) page.Paragraph("     ", "little changes.");
+  for (const Move& move : moves) {
+    page.Paragraph("     ",
+                   fmt::format("{}: {} → {}", move.says, ShowChance(move.now), ShowChance(move.then)));
+  }
+}
+
+}  // namespace
+
+std::string OutcomeText(const Outcome& outcome) {
+  const auto show = [](double chance) {
+    if (chance > 0.99) return std::string("more than 99 in 100");
+    return chance < 0.01 ? std::string("less than 1 in 100") : ShowChance(chance);
+  };
+  return fmt::format("Repair with the unit out: {}; with it in: {}; nothing to blame: {}.",
+                     show(outcome.marked), show(outcome.others()), show(outcome.nothing()));
+}
+
+std::string AdviceText(const PullDecision& pull) {
+  switch (pull.advice) {
+    case PullAdvice::kUnknown:
+      return "That cannot be told yet.";
+    case PullAdvice::kNothing:
+      return "Leave it in: so far no fault is needed to explain what was reported. Look again when the "
+             "trouble "
+             "shows, under the conditions of the complaint.";
+    case PullAdvice::kLeaveIn:
+      return "Leave it in: what is to blame can most likely be mended with the unit in place.";
+    case PullAdvice::kLookFirst:
+      return "Look first: a check with the unit in place could still change this.";
+    case PullAdvice::kPull:
+      return pull.worked_out ? "Take it out: no check with the unit in place is likely to change this."
+                             : "Take it out. The case is too entangled to work out what each check with the "
+                               "unit in place could change.";
+    case PullAdvice::kIsOut:
+      return "It is out already.";
+  }
+  return "";
+}
+
+std::string ChangeText(const PullChange& change) {
+  return fmt::format("{} ({}): if {} ({}), then {}.", Capitalised(change.check), ShowMinutes(change.minutes),
+                     change.answer, ShowChance(change.chance), ShowChance(change.then));
+}
+
+std::string NextText(const NextReport& report, const TextStyle& style) {
+  Page page(style);
+  SayExactness(report.exactness, page);
+  page.Heading(report.title);
+  page.Aside("", fmt::format("case {}", report.case_id));
+  page.Blank();
+  if (!report.exactness.known) return page.text();
+  PrintPull(report.pull, page);
+  if (!report.can_run) {
+    page.Paragraph("", "Checks that need the vehicle to run are left out, because of what is open.");
+    page.Blank();
+  }
+  if (report.checks.empty()) {
+    page.Paragraph("", "No check that is left tells anything about this case.");
+    return page.text();
+  }
+  page.Heading("Next checks");
+  std::set<std::string> cautions;
+  for (std::size_t i = 0; i < report.checks.size(); ++i) {
+    const NextCheck& check = report.checks[i];
+    page.Pair(fmt::format("{:>2} ", i + 1), AsSentence(check.says),
+              fmt::format("{}, {}", check.access, ShowMinutes(check.minutes)));
+    page.Paragraph(
+        "   ", fmt::format("Tells {}{:.2f} bits{}.", check.worked_out ? "" : "about ", check.bits,
+                           check.minutes_to_cause > 0
+                               ? fmt::format("; with it first, the cause is expected to be seen within {}",
+                                             ShowMinutes(check.minutes_to_cause))
+                               : ""));
+    if (!check.worked_out)
+      page.Paragraph("   ", "The case is too entangled to work out what each of its answers would change.");
+    const bool several = check.findings.size() > 1;
+    for (std::size_t f = 0; check.worked_out && f < check.findings.size(); ++f) {
+      if (f == kMostFindings) {
+        page.Paragraph("   ", fmt::format("It tells {}.",
+                                          Counted(check.findings.size() - kMostFindings, "more finding")));
+        break;
+      }
+      const AskedFinding& finding = check.findings[f];
+      PrintMoves(fmt::format("{}{} ({})", finding.says, several ? ", and nothing else of it" : "",
+                             ShowChance(finding.chance)),
+                 finding.if_alone, page);
+    }
+    if (check.worked_out) {
+      PrintMoves(fmt::format("{} ({})", several ? "nothing of it is so" : check.findings.front().says_absent,
+                             ShowChance(check.chance_none)),
+                 check.if_none, page);
+      if (check.chance_several >= kLeastSeveral)
+        page.Paragraph("   ", fmt::format("Several of them at once: {}; what that changes is not worked out.",
+                                          ShowChance(check.chance_several)));
+    }
+    cautions.insert(check.cautions.begin(), check.cautions.end());
+    page.Blank();
+  }
+  page.Heading("Take care");
+  for (const std::string& caution : cautions) page.Paragraph("   ", caution);
+  if (cautions.empty())
+    page.Paragraph("   ", "The vehicle maker's procedure, local codes and licensed practice come first.");
+  return page.text();
+}
+
+}  // namespace gearwhy

@@ -1,0 +1,120 @@
+// What `next` says of an answer is what the case says after it: every number, over the shipped cases.
+//
+// In ctest every so many-th answer is given and the case diagnosed from nothing; all of them on request:
+//   build/release/tests/test_report "[all_answers]"
+#include <cmath>
+
+#include "engine/advise/interview.h"
+#include "engine/advise/pull.h"
+#include "engine/files/edit_case.h"
+#include "tests/support/shipped_case.h"
+
+namespace gearwhy {
+namespace {
+
+// The question as `gearwhy ask` puts it, its findings in the order of the answers that were worked out.
+NextQuestion QuestionOf(const Diagnosis& diagnosis, const GroundCheck& ground, const WeighedCheck& weighed) {
+  NextQuestion question;
+  question.check.trust = ground.check->trust;
+  question.check.access_name = ground.check->access;
+  for (const int finding : weighed.asked) {
+    AskedFinding asked;
+    asked.event = diagnosis.ground.events[static_cast<std::size_t>(finding)].statement;
+    question.check.findings.push_back(asked);
+  }
+  if (ground.all_good >= 0)
+    question.check.all_good = diagnosis.ground.events[static_cast<std::size_t>(ground.all_good)].statement;
+  return question;
+}
+
+// How far the chances of the faults that were told are from those that came.
+double LargestDifference(const Diagnosis& after, const Answer& answer) {
+  double largest = 0;
+  for (std::size_t i = 0; i < after.ground.network.events.size(); ++i) {
+    if (after.ground.network.events[i].type != EventType::kFault) continue;
+    if (std::isnan(answer.then.p_event[i])) continue;  // a consequence that is not told of
+    const double apart = std::abs(answer.then.p_event[i] - after.chances.p_event[i]);
+    if (!(apart <= largest)) largest = apart;  // NaN, too
+  }
+  return largest;
+}
+
+void CheckEveryAnswer(int of) {
+  ShippedBook shipped;
+  int number = 0, checked = 0;
+  for (const std::string& file : ShippedCaseFiles()) {
+    INFO(file);
+    const auto opened = DiagnoseFile(shipped, file);
+    const Diagnosis& diagnosis = *opened->diagnosis;
+    const CaseChecks checks = WeighCase(diagnosis);
+    for (const WeighedCheck& weighed : checks.weighed.checks) {
+      if (!weighed.answers.exact) continue;
+      const GroundCheck& ground = checks.ground[weighed.check];
+      INFO(ground.key);
+      const NextQuestion question = QuestionOf(diagnosis, ground, weighed);
+      const Trust& trust = *shipped.book->words.FindTrust(ground.check->trust);
+      std::vector<std::optional<Outcome>> outcomes;
+      for (std::size_t a = 0; a < weighed.answers.answers.size(); ++a) {
+        if (number++ % of != 0 || weighed.answers.answers[a].p < 1e-6) continue;
+        INFO("answer " << a);
+        if (outcomes.empty())
+          outcomes = OutcomesAfter(diagnosis.ground.network, NeedUnitOut(diagnosis),
+                                   AnswersTo(ground, weighed.asked, trust));
+        Reply reply;
+        if (a < weighed.asked.size()) reply.present = {static_cast<int>(a)};
+        Case c = opened->c;
+        for (const CaseChange& change : ChangesOf(diagnosis, question, reply)) REQUIRE(ChangeCase(c, change));
+        const auto after = Diagnose(*shipped.book, opened->known_unit(), c, {}, shipped.diagnostics);
+        REQUIRE(after);
+        REQUIRE(after->ground.network.events.size() == diagnosis.ground.network.events.size());
+        CHECK(LargestDifference(*after, weighed.answers.answers[a]) < 1e-6);
+        const auto outcome = OutcomeNow(*after);
+        REQUIRE((outcome && outcomes[a]));
+        CHECK(std::abs(outcome->marked - outcomes[a]->marked) < 1e-6);
+        CHECK(std::abs(outcome->any - outcomes[a]->any) < 1e-6);
+        ++checked;
+      }
+    }
+  }
+  CHECK(checked > 900 / of);
+}
+
+TEST_CASE("every number that next says of an answer is what rank says after it") { CheckEveryAnswer(101); }
+TEST_CASE("and so it is for all answers of all cases", "[.][all_answers]") { CheckEveryAnswer(1); }
+
+// The same complaint as it is told and as the road test finds it: not there.
+TEST_CASE("a complaint that was not found again is no reason to take the unit out, whatever unit and range") {
+  ShippedBook shipped;
+  int checked = 0;
+  for (const std::string& name : shipped.shelf->Names()) {
+    const Unit& unit = shipped.UnitNamed(name);
+    std::vector<std::string> complaints;
+    for (const Range& range : unit.ranges) {
+      if (range.neutral) continue;
+      for (const char* finding : {"no_drive", "slips"})
+        complaints.push_back(std::string(finding) + ": " + range.name);
+    }
+    for (const Shift& shift : unit.shifts)
+      complaints.push_back("flare: {from: " + shift.from + ", to: " + shift.to + "}");
+    complaints.push_back("");
+    for (const std::string& complaint : complaints) {
+      INFO(name << ", " << complaint);
+      std::string text = "case: x\ntitle: Not found again\nunit: " + name + "\n";
+      if (!complaint.empty())
+        text += "complaint: [{present: {" + complaint + "}, trust: customer}]\n" + "observed: [{absent: {" +
+                complaint + "}, trust: road_test}]\n";
+      const auto opened = DiagnoseText(shipped, "x", text);
+      const auto outcome = OutcomeNow(*opened->diagnosis);
+      REQUIRE(outcome);
+      CHECK(outcome->marked <= 0.1);
+      ++checked;
+      if (!complaint.empty() && checked % 12 != 0) continue;  // the decision takes as long as all the rest
+      const PullDecision pull = DecidePull(*opened->diagnosis, WeighCase(*opened->diagnosis));
+      CHECK(pull.advice == (complaint.empty() ? PullAdvice::kUnknown : PullAdvice::kNothing));
+    }
+  }
+  CHECK(checked > 60);
+}
+
+}  // namespace
+}  // namespace gearwhy

@@ -1,0 +1,559 @@
+// The interview against other ways of looking for a fault, on drawn transmissions.
+//
+//   gearwhy_benchmark_interview [--draws N] [--unit NAME] [--seed N] [--only TEXT]
+//
+// A transmission is drawn (drawn_trouble.h), and one complaint that a fault has brought about is given as the
+// customer's. Then a policy chooses check after check, each answered from what was drawn, with its usual
+// errors, until a fault behind the complaint has been seen directly. The cost is minutes, with access paid
+// once.
+//
+// Two worlds: the rulebook's own, and one in which every frequency of the rulebook has been moved any way by
+// up to one step of the scale, anew for each draw, so that every policy is wrong about the world.
+//
+// Direct sight is a check of a trust with `direct:` and a finding as confirm.h describes. How often a fault
+// has no such sight, and is not drawn, is printed.
+//
+// No policy gives up: one that has nothing more to propose looks at what is left, likeliest for the minutes
+// first. "Knowing the cause" goes to the part at once; nobody can do better.
+#include "engine/advise/interview.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <chrono>
+#include <cmath>
+#include <cstdlib>
+#include <functional>
+#include <map>
+#include <mutex>
+#include <optional>
+#include <random>
+#include <string>
+#include <vector>
+
+#include "cli/session.h"
+#include "engine/advise/weigh_checks.h"
+#include "engine/belief/compiled_network.h"
+#include "engine/text/at_once.h"
+#include "tests/support/drawn_trouble.h"
+#include "tests/support/moved_frequencies.h"
+#include "tests/support/quantile.h"
+
+namespace gearwhy {
+namespace {
+
+std::size_t At(int index) { return static_cast<std::size_t>(index); }
+
+// Who goes by a list makes the checks that bear on the trouble: those that tell so many bits at a glance.
+constexpr double kBearsOnIt = 0.2;
+constexpr double kTellsMuch = 1.0;
+constexpr double kAllButCertain = 0.9;  // of the blame on one fault: then everybody goes and looks
+constexpr double kGoneOverAgain = 120;  // minutes, when every look has been made for nothing
+
+// A network too wide to be solved exactly is sampled less often than for a rebuilder who waits for one
+// answer.
+BeliefLimits Limits() {
+  BeliefLimits limits;
+  limits.samples = 500;
+  return limits;
+}
+
+bool CanBeSolved(const Network& network) {
+  BeliefLimits limits;
+  limits.max_width = 17;
+  return CompiledNetwork(network, limits, {}).fits();
+}
+
+// What everybody in the benchmark knows of one unit.
+struct Workshop {
+  const Rulebook* book = nullptr;
+  const Words* words = nullptr;
+  GroundNetwork ground;             // as the rulebook has it
+  std::vector<GroundCheck> checks;  // with every finding that each tells
+  std::vector<int> causes_first;
+  std::vector<char> may_be_complaint;  // by event
+  std::vector<char> needs_unit_out;    // by event: a fault whose repair does
+  Sights sights;
+  const Network& network() const { return ground.network; }
+};
+
+// Where an interview stands.
+struct Standing {
+  Network network;  // with the reports so far
+  std::vector<std::string> open;
+  std::vector<char> done;            // by check
+  std::string key;                   // of all that was answered: equal keys, equal standings
+  const Trouble* trouble = nullptr;  // for "knowing the cause" alone
+  // As of the last find for those who go by a list, else of the last answer.
+  EventChances now;
+  bool stale = true;  // something has been found since
+};
+
+// The check to make next; -1 when there is none to propose.
+using Policy = std::function<int(const Workshop&, const Standing&, const EventChances&, std::mt19937_64&)>;
+
+std::vector<GroundCheck> Left(const Workshop& shop, const Standing& standing, std::vector<int>* index) {
+  std::vector<char> reported(standing.network.events.size(), 0);
+  for (const Report& report : standing.network.reports) reported[At(report.event)] = 1;
+  std::vector<GroundCheck> left;
+  for (std::size_t c = 0; c < shop.checks.size(); ++c) {
+    if (standing.done[c]) continue;
+    GroundCheck check = shop.checks[c];
+    std::erase_if(check.findings, [&](int finding) { return reported[At(finding)]; });
+    if (check.findings.empty()) continue;
+    index->push_back(static_cast<int>(c));
+    left.push_back(std::move(check));
+  }
+  return left;
+}
+
+Policy Ours(CheckOrder order) {
+  return [order](const Workshop& shop, const Standing& standing, const EventChances& now, std::mt19937_64&) {
+    std::vector<int> index;
+    const std::vector<GroundCheck> left = Left(shop, standing, &index);
+    WeighOptions options;
+    options.order = order;
+    const WeighedChecks weighed =
+        WeighChecks(*shop.words, standing.network, now, left, standing.open, options, Limits());
+    if (weighed.checks.empty() || !weighed.has_look) return -1;
+    return index[weighed.checks.front().check];
+  };
+}
+
+// The same as `gearwhy ask` puts it: nothing that needs the vehicle to run once something is open that
+// forbids it, and the unit stays in while its repair may leave it in.
+int AsAsked(const Workshop& shop, const Standing& standing, const EventChances& now, std::mt19937_64&) {
+  const Words& words = *shop.words;
+  const bool can_run = CanRun(words, standing.open), unit_out = UnitIsOut(words, standing.open);
+  std::vector<int> index, kept;
+  std::vector<GroundCheck> checks;
+  const std::vector<GroundCheck> left = Left(shop, standing, &index);
+  for (std::size_t i = 0; i < left.size(); ++i) {
+    if (left[i].check->running && !can_run) continue;
+    kept.push_back(index[i]);
+    checks.push_back(left[i]);
+  }
+  const WeighedChecks weighed =
+      WeighChecks(words, standing.network, now, checks, standing.open, {}, Limits());
+  if (weighed.checks.empty() || !weighed.has_look) return -1;
+  const auto needs_out = [&](const WeighedCheck& one) {
+    return !unit_out && words.NeedsUnitOut(checks[one.check].check->access);
+  };
+  const auto outcome = ComputeOutcome(standing.network, shop.needs_unit_out, Limits());
+  if (needs_out(weighed.checks.front()) && (!outcome || outcome->marked < kMayStayIn)) {
+    for (const WeighedCheck& one : weighed.checks)
+      if (!needs_out(one) && WorthAsking(one.bits, one.minutes)) return kept[one.check];
+  }
+  return kept[weighed.checks.front().check];
+}
+
+// The first look of the way that confirm.h plans, for faults as much to blame as given.
+int FirstLook(const Workshop& shop, const Standing& standing, const std::vector<double>& blame) {
+  std::vector<int> index;
+  const std::vector<GroundCheck> left = Left(shop, standing, &index);
+  const Confirmation confirmation(*shop.words, standing.network, left);
+  const auto plan = confirmation.Make(blame, confirmation.Open(OpenAccess(*shop.words, standing.open)));
+  return plan.any ? index[plan.check] : -1;
+}
+
+// Highest chance of seeing the cause over its minutes, access included.
+int ChanceOverCost(const Workshop& shop, const Standing& standing, const EventChances& now,
+                   std::mt19937_64&) {
+  return FirstLook(shop, standing, BlameOf(standing.network, now.p_by_itself));
+}
+
+// When the suspicion is used up: the same by what is still possible, then by what was possible at first.
+int WhateverIsLeft(const Workshop& shop, const Standing& standing, const EventChances& now) {
+  std::vector<double> possible(now.p_by_itself.size(), 0), at_first(now.p_by_itself.size(), 0);
+  for (std::size_t i = 0; i < possible.size(); ++i) {
+    const Event& event = standing.network.events[i];
+    if (event.type != EventType::kFault) continue;
+    if (!std::isnan(now.p_by_itself[i])) possible[i] = now.p_by_itself[i];
+    at_first[i] = event.p_unexplained;
+  }
+  const int look = FirstLook(shop, standing, possible);
+  return look >= 0 ? look : FirstLook(shop, standing, at_first);
+}
+
+// The checks that tell at least so much at a glance, with their minutes; none when one suspect is all but
+// certain.
+struct Telling {
+  int check;
+  double minutes;
+};
+std::vector<Telling> TellingChecks(const Workshop& shop, const Standing& standing, const EventChances& now,
+                                   double least_bits) {
+  const std::vector<double> blame = BlameOf(standing.network, now.p_by_itself);
+  double most = 0;
+  double all = 0;
+  for (const double b : blame) {
+    most = std::max(most, b);
+    all += b;
+  }
+  if (most > kAllButCertain * all) return {};
+  std::vector<int> index;
+  const std::vector<GroundCheck> left = Left(shop, standing, &index);
+  const std::set<std::string> open = OpenAccess(*shop.words, standing.open);
+  std::vector<Telling> telling;
+  for (std::size_t i = 0; i < left.size(); ++i) {
+    double bits = 0;
+    for (const int finding : left[i].findings)
+      bits += BitsAtAGlance(standing.network, now, finding, *shop.words->FindTrust(left[i].check->trust));
+    if (bits < least_bits) continue;
+    telling.push_back(
+        {index[i], left[i].check->minutes + MinutesToReach(*shop.words, left[i].check->access, open)});
+  }
+  return telling;
+}
+
+int CheapestFirst(const Workshop& shop, const Standing& standing, const EventChances& now,
+                  std::mt19937_64& random) {
+  const std::vector<Telling> telling = TellingChecks(shop, standing, now, kBearsOnIt);
+  if (telling.empty()) return ChanceOverCost(shop, standing, now, random);
+  return std::min_element(telling.begin(), telling.end(),
+                          [](const Telling& a, const Telling& b) { return a.minutes < b.minutes; })
+      ->check;
+}
+
+int AnyAtRandom(const Workshop& shop, const Standing& standing, const EventChances& now,
+                std::mt19937_64& random) {
+  const std::vector<Telling> telling = TellingChecks(shop, standing, now, kBearsOnIt);
+  if (telling.empty()) return ChanceOverCost(shop, standing, now, random);
+  return telling[random() % telling.size()].check;
+}
+
+// Where a check stands in the usual order of the trade (common practice): the customer asked, fluid, codes,
+// road test, on the lift, pressures, stall, pan, valve body with the air check, and then open up.
+constexpr int kOpenUp = 9;
+int PlaceInUsualOrder(const Check& check) {
+  const std::string& id = check.id;
+  const auto has = [&](const char* word) { return id.find(word) != std::string::npos; };
+  if (check.access == "in_car" && check.trust == "customer") return 0;
+  if (has("fluid") || has("level")) return 1;
+  if (check.access == "scanner_on") return 2;
+  if (check.access == "in_car" || check.access == "on_road") return has("stall") ? 6 : 3;
+  if (check.access == "on_lift" || check.access == "servo_open") return 4;
+  if (check.access == "gauge_on") return 5;
+  if (check.access == "pan_off") return 7;
+  if (check.access == "valve_body_out" || check.access == "valve_body_open") return 8;
+  return kOpenUp;
+}
+
+int UsualOrder(const Workshop& shop, const Standing& standing, const EventChances& now,
+               std::mt19937_64& random, double least_bits) {
+  int best = -1;
+  int best_place = kOpenUp;  // opened up, one looks where the suspicion is
+  for (const Telling& one : TellingChecks(shop, standing, now, least_bits)) {
+    const int place = PlaceInUsualOrder(*shop.checks[At(one.check)].check);
+    if (place < best_place) {
+      best_place = place;
+      best = one.check;
+    }
+  }
+  return best >= 0 ? best : ChanceOverCost(shop, standing, now, random);
+}
+
+int KnowingTheCause(const Workshop& shop, const Standing& standing, const EventChances&, std::mt19937_64&) {
+  int best = -1;
+  double least = 0;
+  const std::set<std::string> open = OpenAccess(*shop.words, standing.open);
+  for (std::size_t c = 0; c < shop.checks.size(); ++c) {
+    for (const auto& [finding, fault] : shop.sights.of_check[c]) {
+      if (!standing.trouble->behind[At(fault)] || !standing.trouble->present[At(finding)]) continue;
+      const Check& check = *shop.checks[c].check;
+      const double minutes = check.minutes + MinutesToReach(*shop.words, check.access, open);
+      if (best >= 0 && minutes >= least) continue;
+      best = static_cast<int>(c);
+      least = minutes;
+    }
+  }
+  return best;
+}
+
+struct Named {
+  std::string name;
+  Policy policy;
+  bool remember = true;  // the same choice in the same standing
+  // Takes a no for a no, and thinks anew only when something has been found and all that was found can be
+  // thought through exactly (in a network of at most 17 variables at once). None of this makes a list worse
+  // or better than it is by more than the spread.
+  bool by_list = false;
+};
+
+// What a policy has chosen where: the same standing, the same choice, in whichever world.
+class Choices {
+ public:
+  std::optional<int> Find(const std::string& key) {
+    const std::lock_guard<std::mutex> lock(mutex_);
+    const auto known = chosen_.find(key);
+    return known != chosen_.end() ? std::optional(known->second) : std::nullopt;
+  }
+  void Remember(const std::string& key, int check) {
+    const std::lock_guard<std::mutex> lock(mutex_);
+    chosen_.emplace(key, check);
+  }
+
+ private:
+  std::mutex mutex_;
+  std::map<std::string, int> chosen_;
+};
+
+struct Result {
+  double minutes = 0;
+  int checks = 0;
+  bool seen = false;
+};
+
+// What a policy has cost so far.
+struct Tally {
+  std::vector<double> minutes;       // by draw
+  std::vector<double> milliseconds;  // by choice
+  double checks = 0;
+  double seen = 0;
+  int blind = 0;
+};
+
+Result Interview(const Workshop& shop, const Trouble& trouble, const Named& named, Choices& choices,
+                 std::mt19937_64& answers, std::mt19937_64& random, Tally& tally) {
+  Standing standing;
+  standing.network = shop.network();
+  standing.done.assign(shop.checks.size(), 0);
+  standing.trouble = &trouble;
+  const Trust& customer = *shop.words->FindTrust("customer");
+  standing.network.reports.push_back(
+      {trouble.complaint, true, customer.p_present_if_present, customer.p_present_if_absent});
+  standing.key = fmt::format("{}", trouble.complaint);
+  Result result;
+  while (true) {
+    int check = -1;
+    const std::optional<int> known = named.remember ? choices.Find(standing.key) : std::nullopt;
+    if (known) {
+      check = *known;
+    } else {
+      const auto start = std::chrono::steady_clock::now();
+      if (!named.by_list || standing.now.p_event.empty() ||
+          (standing.stale && CanBeSolved(standing.network))) {
+        Chances chances = ComputeChances(standing.network, Limits());
+        standing.now = {std::move(chances.p_event), std::move(chances.p_by_itself)};
+        standing.stale = false;
+      }
+      const EventChances& now = standing.now;
+      check = named.policy(shop, standing, now, random);
+      if (check < 0) check = WhateverIsLeft(shop, standing, now);
+      tally.milliseconds.push_back(
+          std::chrono::duration<double, std::milli>(std::chrono::steady_clock::now() - start).count());
+      if (named.remember) choices.Remember(standing.key, check);
+    }
+    if (check < 0) {  // everything is taken apart and gone over again
+      std::set<std::string> open = OpenAccess(*shop.words, standing.open);
+      for (const auto& [name, access] : shop.words->access) {
+        result.minutes += MinutesToReach(*shop.words, name, open);
+        open.insert(name);
+      }
+      result.minutes += kGoneOverAgain;
+      return result;
+    }
+    const GroundCheck& made = shop.checks[At(check)];
+    const Trust& trust = *shop.words->FindTrust(made.check->trust);
+    result.minutes += std::max(0.5, made.check->minutes) +
+                      MinutesToReach(*shop.words, made.check->access, OpenAccess(*shop.words, standing.open));
+    ++result.checks;
+    if (!made.check->access.empty()) standing.open.push_back(made.check->access);
+    standing.done[At(check)] = 1;
+    standing.key += fmt::format("|{}", check);
+    std::vector<char> reported(standing.network.events.size(), 0);
+    for (const Report& report : standing.network.reports) reported[At(report.event)] = 1;
+    for (const int finding : made.findings) {
+      if (reported[At(finding)]) continue;
+      const bool is = trouble.present[At(finding)];
+      const bool yes = Uniform(answers) < (is ? trust.p_present_if_present : trust.p_present_if_absent);
+      // Who goes by a list takes a no for a no.
+      standing.network.reports.push_back({finding, yes,
+                                          yes             ? trust.p_present_if_present
+                                          : named.by_list ? 0
+                                                          : 1 - trust.p_present_if_present,
+                                          yes ? trust.p_present_if_absent : 1 - trust.p_present_if_absent});
+      standing.key += yes ? '+' : '-';
+      if (yes) standing.stale = true;
+      if (!(yes && is)) continue;
+      for (const auto& [shown, fault] : shop.sights.of_check[At(check)]) {
+        if (shown == finding && trouble.behind[At(fault)]) result.seen = true;
+      }
+    }
+    if (result.seen) return result;
+  }
+}
+
+struct Options {
+  int draws = 2000;
+  std::vector<std::string> units;
+  std::uint64_t seed = 1;
+  std::string only;
+};
+
+constexpr const char* kBits = "bits for a minute";  // asks so much that it is only run with --only
+constexpr const char* kOurs = "ours, minutes to the cause";
+
+const std::vector<Named>& AllPolicies() {
+  const auto usual = [](double least_bits) -> Policy {
+    return
+        [least_bits](const Workshop& shop, const Standing& standing, const EventChances& now,
+                     std::mt19937_64& random) { return UsualOrder(shop, standing, now, random, least_bits); };
+  };
+  static const std::vector<Named> policies = {
+      {kOurs, Ours(CheckOrder::kMinutesToCause)},
+      {"ours, as gearwhy asks", AsAsked},
+      {"knowing the cause", KnowingTheCause, false},
+      {"usual order of the trade", usual(kBearsOnIt), true, true},
+      {"usual order, only what tells much", usual(kTellsMuch), true, true},
+      {"cheapest check first", CheapestFirst, true, true},
+      {"chance over cost", ChanceOverCost},
+      {"random", AnyAtRandom, false, true},
+      {kBits, Ours(CheckOrder::kBitsPerMinute)},
+  };
+  return policies;
+}
+
+Tally Run(const Workshop& shop, const Named& named, bool moved, const Options& options, Choices& choices) {
+  // The same transmissions for every policy.
+  std::mt19937_64 world_random(options.seed), random(options.seed + 2);
+  Tally tally;
+  for (int i = 0; i < options.draws; ++i) {
+    std::mt19937_64 draw(world_random());
+    std::mt19937_64 answers(draw());
+    const Network world =
+        moved ? MovedFrequencies(*shop.book, draw(), HowFar::kUpToOneStep).Apply(shop.ground) : Network{};
+    const Trouble trouble = DrawTrouble(moved ? world : shop.network(), shop.causes_first,
+                                        shop.may_be_complaint, shop.sights, draw, &tally.blind);
+    const Result result = Interview(shop, trouble, named, choices, answers, random, tally);
+    tally.minutes.push_back(result.minutes);
+    tally.checks += result.checks;
+    tally.seen += result.seen;
+  }
+  return tally;
+}
+
+struct Spread {
+  double mean = 0;
+  double half_width = 0;  // of 95%
+};
+Spread SpreadOf(const std::vector<double>& values) {
+  const double n = static_cast<double>(values.size());
+  Spread spread;
+  double square = 0;
+  for (const double v : values) spread.mean += v / n;
+  for (const double v : values) square += (v - spread.mean) * (v - spread.mean) / (n - 1);
+  spread.half_width = 1.96 * std::sqrt(square / n);
+  return spread;
+}
+
+// `ours`: of the same transmissions, draw by draw; may be null.
+void Print(const std::string& name, const Tally& tally, const Tally* ours) {
+  const double n = static_cast<double>(tally.minutes.size());
+  const Spread minutes = SpreadOf(tally.minutes);
+  std::string compared;
+  if (ours != nullptr) {
+    std::vector<double> saved;
+    for (std::size_t i = 0; i < tally.minutes.size(); ++i)
+      saved.push_back(tally.minutes[i] - ours->minutes[i]);
+    const Spread difference = SpreadOf(saved);
+    compared = fmt::format("{:>+7.1f}% +- {:.1f}", -100 * difference.mean / minutes.mean,
+                           100 * difference.half_width / minutes.mean);
+  }
+  fmt::print("  {:<34} {:>8.1f} +-{:>5.1f} {:>7.0f} {:>7.0f} {:>7.1f} {:>6.1f}% {:>8.1f}  {}\n", name,
+             minutes.mean, minutes.half_width, Quantile(tally.minutes, 0.5), Quantile(tally.minutes, 0.9),
+             tally.checks / n, 100 * tally.seen / n, Quantile(tally.milliseconds, 0.95), compared);
+}
+
+Workshop Open(Session& session, const std::string& unit) {
+  Diagnostics diagnostics;
+  Case c;
+  c.id = c.title = "drawn";
+  c.unit = unit;
+  const UnitKnowledge* known = session.Know(unit, {}, diagnostics);
+  const auto diagnosis = known != nullptr ? GroundOnly(session.book(), known, c, diagnostics) : std::nullopt;
+  if (!diagnosis) {
+    session.Print(diagnostics);
+    std::exit(1);
+  }
+  Workshop shop;
+  shop.book = &session.book();
+  shop.words = &session.book().words;
+  shop.ground = diagnosis->ground;
+  shop.checks = GroundChecksOf(*diagnosis);
+  shop.causes_first = CausesFirst(shop.network());
+  shop.may_be_complaint = PossibleComplaints(shop.ground);
+  for (const GroundEvent& event : shop.ground.events)
+    shop.needs_unit_out.push_back(shop.words->NeedsUnitOut(event.repair));
+  shop.sights = SightsOf(*shop.words, shop.network(), shop.checks);
+  return shop;
+}
+
+void RunUnit(Session& session, const std::string& unit, const Options& options) {
+  const Workshop shop = Open(session, unit);
+  struct Task {
+    const Named* named;
+    bool moved;
+    Tally tally;
+  };
+  std::vector<Task> tasks;
+  std::map<std::string, Choices> choices;  // by policy
+  for (const bool moved : {false, true}) {
+    for (const Named& named : AllPolicies()) {
+      choices[named.name];
+      if (named.name.find(options.only) == std::string::npos || (options.only.empty() && named.name == kBits))
+        continue;
+      tasks.push_back({&named, moved, {}});
+    }
+  }
+  // The longest first, so that both worlds of it run side by side.
+  std::stable_sort(tasks.begin(), tasks.end(), [](const Task& a, const Task& b) {
+    return (a.named->name == kOurs) > (b.named->name == kOurs);
+  });
+  AtOnce(tasks.size(), [&](std::size_t t) {
+    tasks[t].tally = Run(shop, *tasks[t].named, tasks[t].moved, options, choices.at(tasks[t].named->name));
+    fmt::print(stderr, "{}: {}{} is done\n", unit, tasks[t].named->name,
+               tasks[t].moved ? ", frequencies moved," : "");
+  });
+  std::stable_sort(tasks.begin(), tasks.end(),
+                   [](const Task& a, const Task& b) { return a.moved < b.moved; });
+  for (std::size_t t = 0; t < tasks.size(); ++t) {
+    if (t == 0 || tasks[t].moved != tasks[t - 1].moved) {
+      const int blind = tasks[t].tally.blind;
+      fmt::print("{}: {} draws, {}; besides, {:.1f} in 100 have a cause that no look shows\n", unit,
+                 options.draws,
+                 tasks[t].moved ? "every frequency moved by up to one step" : "the rulebook's own world",
+                 100.0 * blind / (blind + options.draws));
+      fmt::print("  {:<34} {:>8} {:>7} {:>7} {:>7} {:>7} {:>7} {:>8}  {}\n", "", "minutes", "95%", "median",
+                 "90 in 100", "checks", "seen", "ms p95", "ours against it");
+    }
+    const auto ours = std::find_if(tasks.begin(), tasks.end(), [&](const Task& task) {
+      return task.named->name == kOurs && task.moved == tasks[t].moved;
+    });
+    const bool compare = ours != tasks.end() && &*ours != &tasks[t];
+    Print(tasks[t].named->name, tasks[t].tally, compare ? &ours->tally : nullptr);
+  }
+  std::fflush(stdout);
+}
+
+}  // namespace
+}  // namespace gearwhy
+
+int main(int argc, char** argv) {
+  using namespace gearwhy;
+  Options options;
+  for (int i = 1; i + 1 < argc; i += 2) {
+    const std::string flag = argv[i];
+    if (flag == "--draws") options.draws = std::atoi(argv[i + 1]);
+    if (flag == "--unit") options.units.push_back(argv[i + 1]);
+    if (flag == "--seed") options.seed = static_cast<std::uint64_t>(std::atoll(argv[i + 1]));
+    if (flag == "--only") options.only = argv[i + 1];
+  }
+  if (options.units.empty())
+    options.units = {"lepelletier-six-speed", "ravigneaux-four-speed", "ravigneaux-simple-five-speed",
+                     "simpson-three-speed"};
+  const auto session = Session::Open({});
+  if (session == nullptr) return 1;
+  for (const std::string& unit : options.units) RunUnit(*session, unit, options);
+  return 0;
+}

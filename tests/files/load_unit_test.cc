@@ -1,0 +1,239 @@
+// The loader of unit files: what it reads, and every message in full.
+#include "engine/files/load_unit.h"
+
+#include "engine/files/load_words.h"
+#include "tests/support/catch.h"
+
+namespace gearwhy {
+namespace {
+
+constexpr const char* kWords = R"(
+kinds:
+  element: {from: unit}
+  part: {from: unit}
+facts:
+  controls: {slots: {part: part, element: element}, says: s}
+)";
+
+struct Loaded {
+  std::optional<Unit> unit;
+  std::vector<std::string> messages;  // "line:column code: message"
+};
+
+Loaded Load(const std::string& text) {
+  Sources sources;
+  Diagnostics diagnostics;
+  const auto words_root = ParseYaml(sources, sources.Add("words.yaml", kWords), diagnostics);
+  REQUIRE(words_root);
+  const Words words = LoadWords({*words_root}, diagnostics);
+  REQUIRE_FALSE(diagnostics.HasErrors());
+  const auto root = ParseYaml(sources, sources.Add("unit.yaml", text), diagnostics);
+  REQUIRE(root);
+  Loaded loaded;
+  loaded.unit = LoadUnit(*root, words, diagnostics);
+  for (const Diagnostic& diagnostic : diagnostics.Sorted())
+    loaded.messages.push_back(std::to_string(diagnostic.place.line) + ":" +
+                              std::to_string(diagnostic.place.column) + " " + diagnostic.code + ": " +
+                              diagnostic.message);
+  return loaded;
+}
+
+const std::string kGood = R"(unit: small
+says: a small unit
+gearsets:
+  front: {type: simple, sun: 30, ring: 90}
+joins:
+  - [front.carrier, output]
+elements:
+  A:
+    says: clutch A (forward clutch)
+    type: clutch
+    between: [input, front.sun]
+    parts:
+      piston: {kind: moulded_piston, says: the piston of clutch A}
+      frictions: {kind: frictions, count: {light: 4, heavy: 5}}
+      rings: {kind: feed_rings, count: 2}
+  B: {type: brake, holds: front.ring}
+  C: {type: clutch, between: [front.ring, front.sun]}
+  F: {type: one_way_clutch, between: [front.ring, case]}
+parts:
+  cooler: {kind: cooler, variants: [heavy]}
+  valve: {kind: shift_valve, says: the 1-2 shift valve}
+ranges:
+  D1: {says: first, applied: [A, B], ratio: 4.00}
+  D2: {says: second, applied: [A, C]}
+  N: {says: neutral, applied: [], neutral: true}
+variants:
+  light: {says: light duty}
+  heavy:
+    facts:
+      - controls: {part: cooler, element: A}
+facts:
+  - controls: {part: valve, element: C}
+)";
+
+// kGood with one piece of text replaced.
+std::string Changed(const std::string& what, const std::string& with) {
+  std::string text = kGood;
+  const std::size_t at = text.find(what);
+  REQUIRE(at != std::string::npos);
+  return text.replace(at, what.size(), with);
+}
+
+TEST_CASE("a unit file is read in whole") {
+  const Loaded loaded = Load(kGood);
+  CHECK(loaded.messages == std::vector<std::string>{});
+  REQUIRE(loaded.unit);
+  const Unit& unit = *loaded.unit;
+  CHECK(unit.name == "small");
+  REQUIRE(unit.gearsets.size() == 1);
+  CHECK(unit.gearsets[0].ring_teeth == 90);
+  CHECK(unit.joins == std::vector<std::vector<MemberName>>{{"front.carrier", "output"}});
+  REQUIRE(unit.elements.size() == 4);
+  CHECK(unit.FindElement("A")->says == "clutch A (forward clutch)");
+  CHECK(unit.FindElement("B")->says == "brake B");
+  CHECK(unit.FindElement("B")->second == "case");
+  CHECK(unit.FindElement("F")->says == "one way clutch F");
+  REQUIRE(unit.parts.size() == 5);
+  CHECK(unit.parts[1].id == "A.frictions");
+  CHECK(unit.parts[1].says == "the frictions of clutch A (forward clutch)");
+  CHECK(unit.parts[1].count == std::map<std::string, int>{{"light", 4}, {"heavy", 5}});
+  CHECK(unit.parts[2].count == std::map<std::string, int>{{"", 2}});
+  CHECK(unit.parts[3].says == "the cooler");
+  CHECK(unit.parts[3].variants == std::vector<std::string>{"heavy"});
+  CHECK(unit.FindRange("D1")->stated_ratio == 4.0);
+  CHECK_FALSE(unit.FindRange("D2")->stated_ratio.has_value());
+  CHECK(unit.FindRange("N")->neutral);
+  REQUIRE(unit.shifts.size() == 2);  // neighbours among the D ranges, up and down
+  CHECK(unit.shifts[0].to == "D2");
+  CHECK(unit.shifts[1].to == "D1");
+  CHECK(unit.facts == std::vector<Statement>{{"controls", {"valve", "C"}}});
+  CHECK(unit.FindVariant("heavy")->facts.size() == 1);
+  CHECK(unit.FindVariant("heavy")->says == "heavy");
+  const KindMembers members = MembersOf(unit);
+  CHECK(members.at("element") == std::set<std::string>{"A", "B", "C", "F"});
+  CHECK(members.at("part").contains("A.piston"));
+  CHECK(members.at("part_kind").contains("shift_valve"));
+  CHECK(members.at("variant") == std::set<std::string>{"heavy", "light"});
+}
+
+TEST_CASE("every slip in a unit file is reported where it stands") {
+  struct Row {
+    const char *what, *with;
+    std::vector<std::string> messages;
+  };
+  const Row rows[] = {
+      {"type: simple",
+       "type: simpel",
+       {"4:17 unknown-gearset-type: there is no type of gearset called `simpel`; did you mean `simple`?"}},
+      {"sun: 30, ", "", {"4:10 missing-key: the gearset `front` lacks the key `sun`"}},
+      {"sun: 30",
+       "sun: 30.5",
+       {"4:30 bad-count: the teeth of `sun` should be a whole number from 1 to 1000, not `30.5`"}},
+      {"ring: 90}",
+       "ring: 30}",
+       {"4:40 ring-too-small: the ring of `front` has no more teeth than its sun; the sun and the planets "
+        "must fit in it"}},
+      {"[front.carrier, output]",
+       "[front.carier, output]",
+       {"6:6 unknown-member: there is no member called `front.carier`; did you mean `front.carrier`?"}},
+      {"[front.carrier, output]",
+       "[output]",
+       {"6:5 bad-join: a join lists two or more members that turn as one, as in `[front.ring, rear.ring]`"}},
+      {"type: brake",
+       "type: brak",
+       {"16:13 unknown-element-type: there is no type of element called `brak`; did you mean `brake`?"}},
+      {"holds: front.ring",
+       "holds: front.sum",
+       {"16:27 unknown-member: there is no member called `front.sum`; did you mean `front.sun`?"}},
+      {"holds: front.ring", "holds: case", {"16:27 bad-element: the case is held already"}},
+      {"between: [front.ring, front.sun]",
+       "between: [front.ring, front.ring]",
+       {"17:30 bad-element: both ends are `front.ring`"}},
+      {"between: [front.ring, front.sun]",
+       "between: [front.ring, case]",
+       {"17:30 bad-element: a clutch joins two members that turn; to hold one still, write `type: brake` and "
+        "`holds:`"}},
+      {"between: [front.ring, front.sun]",
+       "between: front.ring",
+       {"17:30 bad-element: `between` lists two members, as in `[input, front.sun]`"}},
+      {"{light: 4, heavy: 5}",
+       "{light: 4, hevy: 5}",
+       {"14:43 missing-count: the count of `A.frictions` is not said for the variant `heavy`",
+        "14:54 unknown-variant: there is no variant called `hevy`; did you mean `heavy`?"}},
+      {"count: 2}",
+       "count: -2}",
+       {"15:40 bad-count: the count of `A.rings` should be a whole number from 1 to 1000, not `-2`"}},
+      {"variants: [heavy]",
+       "variants: [heavi]",
+       {"20:37 unknown-variant: there is no variant called `heavi`; did you mean `heavy`?"}},
+      {"applied: [A, C]",
+       "applied: [A, c]",
+       {"24:35 unknown-element: there is no element called `c`; did you mean `C`?"}},
+      {"applied: [A, C]",
+       "applied: [A, F]",
+       {"24:35 one-way-applied: `F` is a one-way clutch; it holds by itself and is not listed"}},
+      {"applied: [A, C]", "applied: [A, A]", {"24:35 applied-twice: `A` is listed already"}},
+      {"ratio: 4.00",
+       "ratio: 0",
+       {"23:45 bad-ratio: no range has a ratio of 0; write `neutral: true` for a neutral one"}},
+      {"neutral: true",
+       "neutral: true, ratio: 1",
+       {"25:44 bad-ratio: a range that is neutral by design has no `ratio`"}},
+      {"  cooler: ",
+       "  D1: ",
+       {"23:3 name-taken: `D1` is the name of something else already",
+        "30:26 unknown-value: there is no part called `cooler`; known are `A.frictions`, `A.piston`, "
+        "`A.rings`, "
+        "`D1`, `valve`"}},
+      {"  cooler: ",
+       "  cool.er: ",
+       {"20:3 not-a-name: `cool.er` is no name for a part: use letters, digits, `_` and `-`",
+        "30:26 unknown-value: there is no part called `cooler`; known are `A.frictions`, `A.piston`, "
+        "`A.rings`, `valve`"}},
+      {"  front: ", "  input: ", {}},
+      {"says: second, ",
+       "sais: second, ",
+       {"24:8 unknown-key: the range `D2` has no key `sais`; did you mean `says`?"}},
+      {"{part: valve, element: C}",
+       "{part: valv, element: C}",
+       {"32:22 unknown-value: there is no part called `valv`; did you mean `valve`?"}},
+      {"facts:\n  - controls: {part: valve",
+       "shifts: [D1 to D3, D1-D2, D2 to D2, D1 to D2, D1 to D2]\nfacts:\n  - controls: {part: valve",
+       {"31:10 unknown-range: there is no range called `D3`; did you mean `D1`?",
+        "31:20 bad-shift: `D1-D2` is no shift; write it as in `D1 to D2`",
+        "31:27 bad-shift: a shift goes to another range", "31:47 bad-shift: this shift is listed already"}},
+  };
+  for (const Row& row : rows) {
+    INFO(row.what << " -> " << row.with);
+    const Loaded loaded = Load(Changed(row.what, row.with));
+    CHECK_FALSE(loaded.unit.has_value());
+    if (!row.messages.empty()) CHECK(loaded.messages == row.messages);
+    if (row.messages.empty())
+      CHECK(loaded.messages.at(0) ==
+            "4:3 not-a-name: `input` is no name for a gearset: use letters, digits, `_` and `-`, and not "
+            "`input`, `output` or `case`");
+  }
+}
+
+TEST_CASE("a file that is no unit is reported, not read") {
+  CHECK(Load("[]\n").messages ==
+        std::vector<std::string>{"1:1 not-a-map: a unit should be a map of keys and values, not a list"});
+  CHECK(Load("unit: x\n").messages ==
+        std::vector<std::string>{"1:1 missing-key: a unit lacks the key `says`",
+                                 "1:1 missing-key: a unit lacks the key `gearsets`",
+                                 "1:1 missing-key: a unit lacks the key `elements`",
+                                 "1:1 missing-key: a unit lacks the key `ranges`"});
+}
+
+TEST_CASE("a unit that could not be worked out in time is refused") {
+  std::string elements;
+  for (int i = 0; i < 9; ++i)
+    elements += "  W" + std::to_string(i) + ": {type: one_way_clutch, between: [front.ring, case]}\n";
+  const Loaded loaded = Load(Changed("parts:\n  cooler", elements + "parts:\n  cooler"));
+  CHECK(loaded.messages ==
+        std::vector<std::string>{"8:3 too-many: there are 10 one-way clutches; at most 8 can be worked out"});
+}
+
+}  // namespace
+}  // namespace gearwhy
