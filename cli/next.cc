@@ -6,17 +6,13 @@
 
 namespace gearwhy {
 
-// As many times the work that an interview allows itself: here nobody waits for the next question.
-constexpr double kPatience = 20;
-
 int RunNext(const NextArguments& arguments) {
   const std::unique_ptr<Session> session = Session::Open(arguments.book);
   if (session == nullptr) return kInputErrors;
   Diagnostics diagnostics;
   const std::optional<Case> c = session->ReadCase(arguments.case_path, diagnostics);
-  BeliefLimits limits;
-  limits.answer_work *= kPatience;
-  const auto diagnosis = c ? session->DiagnoseCase(*c, limits, diagnostics) : std::nullopt;
+  // With the limits of `rank` and `ask`, so that all three put the same check first.
+  const auto diagnosis = c ? session->DiagnoseCase(*c, {}, diagnostics) : std::nullopt;
   session->Print(diagnostics);
   if (!diagnosis) return kInputErrors;
   const NextReport report = MakeNextReport(*diagnosis, session->sources(), arguments.checks);

@@ -157,20 +157,26 @@ Question AnswersTo(const GroundCheck& check, const std::vector<int>& findings, c
     return Report{finding, present, chances.p_if_present, chances.p_if_absent};
   };
   Question question;
+  const auto add_reweighed = [&](int alone) {
+    const auto it = check.reweighed.find(alone);
+    if (it != check.reweighed.end()) question.back().reweighed = it->second;
+  };
   for (const int alone : findings) {
     question.emplace_back();
     for (const int finding : findings) {
       const std::pair silenced(alone, finding);
       if (std::count(check.silences.begin(), check.silences.end(), silenced) == 0)
-        question.back().push_back(report(finding, finding == alone));
+        question.back().reports.push_back(report(finding, finding == alone));
     }
+    add_reweighed(alone);
   }
   question.emplace_back();
   if (check.all_good >= 0) {
-    question.back().push_back(report(check.all_good, false));
+    question.back().reports.push_back(report(check.all_good, false));
   } else {
-    for (const int finding : findings) question.back().push_back(report(finding, false));
+    for (const int finding : findings) question.back().reports.push_back(report(finding, false));
   }
+  add_reweighed(-1);
   return question;
 }
 

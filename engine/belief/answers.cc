@@ -26,8 +26,9 @@ Answers NothingLearnt(const EventChances& now, const Question& question) {
 // The events that any answer reports.
 std::vector<int> AskedOf(const Question& question) {
   std::vector<int> asked;
-  for (const std::vector<Report>& answer : question) {
-    for (const Report& report : answer) asked.push_back(report.event);
+  for (const Posed& answer : question) {
+    for (const Report& report : answer.reports) asked.push_back(report.event);
+    for (const Report& report : answer.reweighed) asked.push_back(report.event);
   }
   std::sort(asked.begin(), asked.end());
   asked.erase(std::unique(asked.begin(), asked.end()), asked.end());
@@ -51,6 +52,15 @@ Answer RestOf(const EventChances& now, const std::vector<Answer>& answers) {
   return rest;
 }
 
+bool IsFinite(const Question& question) {
+  for (const Posed& answer : question) {
+    for (const Report& report : answer.reweighed) {
+      if (!std::isfinite(report.p_if_present) || !std::isfinite(report.p_if_absent)) return false;
+    }
+  }
+  return true;
+}
+
 Answers Ask(CompiledNetwork& tree, const std::vector<char>& has_causes, const EventChances& now,
             const Question& question) {
   const double logp_now = tree.LogChance({});
@@ -62,13 +72,19 @@ Answers Ask(CompiledNetwork& tree, const std::vector<char>& has_causes, const Ev
     if (outside && has_causes[e] != 0) unmoved.p_event[e] = std::numeric_limits<double>::quiet_NaN();
   }
   Answers all;
-  for (const std::vector<Report>& reports : question) {
+  for (const Posed& posed : question) {
     std::vector<Supposition> suppositions;
-    for (const Report& report : reports)
-      suppositions.push_back({report.event, report.p_if_absent, report.p_if_present});
+    const auto suppose = [&](const std::vector<Report>& reports) {
+      for (const Report& report : reports)
+        suppositions.push_back({report.event, report.p_if_absent, report.p_if_present});
+    };
+    suppose(posed.reports);
+    double logp = posed.reweighed.empty() ? 0 : tree.LogChance(suppositions);
+    suppose(posed.reweighed);
     Answer answer{0, unmoved};
-    const double logp = tree.Solve(suppositions, false, &answer.then.p_event, &answer.then.p_by_itself);
-    answer.p = std::exp(logp - logp_now);
+    const double logp_then = tree.Solve(suppositions, false, &answer.then.p_event, &answer.then.p_by_itself);
+    if (posed.reweighed.empty()) logp = logp_then;
+    answer.p = std::isfinite(logp_then) ? std::exp(logp - logp_now) : 0;
     if (!(answer.p >= kRarest)) answer = {0, now};
     all.answers.push_back(std::move(answer));
   }
@@ -89,7 +105,7 @@ std::vector<Answers> ComputeAnswers(const Network& network, const EventChances& 
   double left = limits.answer_work;  // numbers that may still be summed over
   for (size_t q = 0; q < questions.size(); ++q) {
     const double work = (kPassesOfATree + static_cast<double>(questions[q].size())) * trees[q]->entries();
-    if (trees[q]->fits() && work <= left) {
+    if (trees[q]->fits() && work <= left && IsFinite(questions[q])) {
       left -= work;
     } else {
       trees[q].reset();

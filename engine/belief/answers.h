@@ -3,26 +3,41 @@
 // In: a network with its reports, the chances now, and questions: each a list of answers that exclude one
 // another, each answer the reports that would be written down with it.
 // Out: for each answer its chance, and what every event's chance would be after it: exactly what
-// ComputeChances says of the network with these reports added. What is left to 1 is an answer that is not in
-// the list (several of many findings at once); of it the chances are known as a whole, not one by one.
+// ComputeChances says of the network with these reports added and the reweighed ones changed. What is left to
+// 1 is an answer that is not in the list (several of many findings at once); of it the chances are known as a
+// whole, not one by one.
 // Method. One tree a question, in which every event that is asked about is a variable of its own; an answer
 // is one pass with the weights of its reports. What is left is the chances now less the joint chances of all
 // answers listed.
-// Cost: a tree and one pass an answer, for each question. Several threads each take questions. The work is
+// Cost: a tree and one pass an answer (two where it reweighs), for each question. Several threads each take questions. The work is
 // bounded by `answer_work`: questions are taken in their order, and one that is too wide for any tree, or
 // beyond what is left of the work, is not worked out: its answers change nothing, and it is not `exact`. A
 // later, cheaper one may still be.
-// Errors: none. When the reports cannot all be, every answer changes nothing.
+// Errors: none. When the reports cannot all be, every answer changes nothing; a factor that is not finite leaves
+// the question not worked out.
 // Source: Lauritzen & Spiegelhalter 1988 for the passes - from memory.
 #pragma once
 
+#include <initializer_list>
+#include <utility>
 #include <vector>
 
 #include "engine/belief/chances.h"
 
 namespace gearwhy {
 
-using Question = std::vector<std::vector<Report>>;  // by answer; of events that have no report yet
+// One possible answer.
+struct Posed {
+  std::vector<Report> reports;  // written down with it, of events that have no report yet
+  // Earlier reports that weigh otherwise after it: by how much each of their two chances is multiplied. They
+  // have no part in how likely the answer is.
+  std::vector<Report> reweighed;
+
+  Posed() = default;
+  Posed(std::vector<Report> written) : reports(std::move(written)) {}
+  Posed(std::initializer_list<Report> written) : reports(written) {}
+};
+using Question = std::vector<Posed>;  // by answer
 
 // By event, given the reports and perhaps an answer: see Chances.
 struct EventChances {

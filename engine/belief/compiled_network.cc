@@ -365,6 +365,10 @@ std::vector<Weight> CompiledNetwork::Weights(const std::vector<Supposition>& sup
   std::vector<Weight> weights;
   for (const Supposition& s : suppositions) {
     const Node& node = nodes_[At(s.event)];
+    if (node.place == Place::kAbsent || node.place == Place::kPresent) {
+      *logp += std::log(node.place == Place::kPresent ? s.if_present : s.if_absent);
+      continue;
+    }
     if (node.place != Place::kEnd) {
       weights.push_back({node.variable, s.if_absent, s.if_present});
       continue;

@@ -83,7 +83,8 @@ class CompiledNetwork {
 
   // Chances of the events inside; those of ends only with `ends`; all others are left as they are.
   // Returns the logarithm of the chance of the reports and suppositions, -infinity (and nothing written) when
-  // impossible. Suppositions may be about variables, and about ends when `if_absent` is 1 and `if_present` 0.
+  // impossible. Suppositions may be about variables, about what is certain, and about ends when `if_absent` is 1
+  // and `if_present` 0.
   double Solve(const std::vector<Supposition>& suppositions, bool ends, std::vector<double>* p_event,
                std::vector<double>* p_by_itself);
 

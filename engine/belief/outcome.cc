@@ -36,12 +36,14 @@ class World {
 
   bool fits() const { return fits_; }
 
-  double LogChancePresent(const Reports& answer) {
+  double LogChancePresent(const Posed& answer) {
     std::vector<Supposition> all, absent;
-    for (const Report& report : answer) {
-      const Supposition supposed{report.event, report.p_if_absent, report.p_if_present};
-      all.push_back(supposed);
-      if (!report.present) absent.push_back(supposed);
+    for (const Reports* reports : {&answer.reports, &answer.reweighed}) {
+      for (const Report& report : *reports) {
+        const Supposition supposed{report.event, report.p_if_absent, report.p_if_present};
+        all.push_back(supposed);
+        if (!report.present) absent.push_back(supposed);
+      }
     }
     return tree_of_all_->LogChance(all) - tree_of_absent_->LogChance(absent);
   }
@@ -55,12 +57,12 @@ class World {
 }  // namespace
 
 std::vector<std::optional<Outcome>> OutcomesAfter(const Network& network, const std::vector<char>& is_marked,
-                                                  const std::vector<Reports>& answers,
-                                                  const BeliefLimits& limits) {
+                                                  const Question& answers, const BeliefLimits& limits) {
   std::vector<std::optional<Outcome>> outcomes(answers.size());
   std::vector<int> asked;
-  for (const Reports& answer : answers) {
-    for (const Report& report : answer) asked.push_back(report.event);
+  for (const Posed& answer : answers) {
+    for (const Report& report : answer.reports) asked.push_back(report.event);
+    for (const Report& report : answer.reweighed) asked.push_back(report.event);
   }
   std::sort(asked.begin(), asked.end());
   asked.erase(std::unique(asked.begin(), asked.end()), asked.end());
@@ -78,8 +80,10 @@ std::vector<std::optional<Outcome>> OutcomesAfter(const Network& network, const 
       asked_in_part, limits);
   if (!as_it_is.fits() || !without_faults.fits() || !without_marked.fits()) return outcomes;
   for (std::size_t a = 0; a < answers.size(); ++a) {
-    Reports answer = answers[a];
-    for (Report& report : answer) report.event = part.index_of[static_cast<std::size_t>(report.event)];
+    Posed answer = answers[a];
+    for (Reports* reports : {&answer.reports, &answer.reweighed}) {
+      for (Report& report : *reports) report.event = part.index_of[static_cast<std::size_t>(report.event)];
+    }
     const double logp = as_it_is.LogChancePresent(answer);
     if (!std::isfinite(logp)) continue;
     const auto share = [&](World& world) {
@@ -95,7 +99,7 @@ std::vector<std::optional<Outcome>> OutcomesAfter(const Network& network, const 
 
 std::optional<Outcome> ComputeOutcome(const Network& network, const std::vector<char>& is_marked,
                                       const BeliefLimits& limits) {
-  return OutcomesAfter(network, is_marked, {Reports{}}, limits).front();
+  return OutcomesAfter(network, is_marked, {Posed{}}, limits).front();
 }
 
 }  // namespace gearwhy

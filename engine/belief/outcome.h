@@ -19,7 +19,7 @@
 #include <optional>
 #include <vector>
 
-#include "engine/belief/chances.h"
+#include "engine/belief/answers.h"
 
 namespace gearwhy {
 
@@ -38,7 +38,6 @@ std::optional<Outcome> ComputeOutcome(const Network& network, const std::vector<
 // The same after each answer: after the reports of the network and those of the answer. An answer that cannot
 // be has none.
 std::vector<std::optional<Outcome>> OutcomesAfter(const Network& network, const std::vector<char>& is_marked,
-                                                  const std::vector<std::vector<Report>>& answers,
-                                                  const BeliefLimits& limits = {});
+                                                  const Question& answers, const BeliefLimits& limits = {});
 
 }  // namespace gearwhy

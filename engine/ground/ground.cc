@@ -47,10 +47,7 @@ void AddReports(GroundNetwork& ground, const Words& words, const FactStore& stor
       ground.unknown_observations.push_back(static_cast<int>(i));
       continue;
     }
-    const Trust* trust = words.FindTrust(observation.trust);
-    const ReportChances chances =
-        ChancesOfReport(trust == nullptr ? words.trusts.front() : *trust, observation.present,
-                        MissedUnder(words, observation.event, observation.under, reported));
+    const ReportChances chances = WeighReport(words, observation, reported);
     ground.network.reports.push_back(
         {event->second, observation.present, chances.p_if_present, chances.p_if_absent});
     ground.reports.push_back({static_cast<int>(i), fact});
@@ -79,8 +76,9 @@ void SoftenContradictions(GroundNetwork& ground) {
   for (Report& report : ground.network.reports) {
     const auto& [present, absent] = said[report.event];
     if (!present || !absent) continue;
-    report.p_if_present = std::max(report.p_if_present, kMissedAfterAll);
-    report.p_if_absent = std::max(report.p_if_absent, kMistakenAfterAll);
+    const ReportChances softened = Softened({report.p_if_present, report.p_if_absent});
+    report.p_if_present = softened.p_if_present;
+    report.p_if_absent = softened.p_if_absent;
   }
 }
 
@@ -292,6 +290,16 @@ Reported ReportedIn(const FactStore& store) {
     if (store.Find(Sense::kAbsent, finding)) return false;
     return std::nullopt;
   };
+}
+
+ReportChances WeighReport(const Words& words, const Observation& observation, const Reported& reported) {
+  const Trust* trust = words.FindTrust(observation.trust);
+  return ChancesOfReport(trust == nullptr ? words.trusts.front() : *trust, observation.present,
+                         MissedUnder(words, observation.event, observation.under, reported));
+}
+
+ReportChances Softened(const ReportChances& chances) {
+  return {std::max(chances.p_if_present, kMissedAfterAll), std::max(chances.p_if_absent, kMistakenAfterAll)};
 }
 
 std::optional<int> GroundNetwork::Find(const Statement& statement) const {

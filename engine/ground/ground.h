@@ -70,6 +70,11 @@ struct GroundNetwork {
 // What has been observed, by the case or by a rule. The store must outlive it.
 Reported ReportedIn(const FactStore& store);
 
+// The two chances of an observation (report_chances.h), and what is left of them where another contradicts
+// it.
+ReportChances WeighReport(const Words& words, const Observation& observation, const Reported& reported);
+ReportChances Softened(const ReportChances& chances);
+
 // `book` must outlive the result. `observations` have been added to `store` as present or absent.
 std::optional<GroundNetwork> Ground(const Rulebook& book, const FactStore& store, const ProofBook& proofs,
                                     const std::vector<Observation>& observations, Diagnostics& diagnostics);

@@ -35,6 +35,54 @@ void AddSilences(const Diagnosis& diagnosis, GroundCheck& check) {
   }
 }
 
+// Earlier reports as they weigh once these findings have been reported as well, over what they weigh now.
+std::vector<Report> ReweighedBy(const Diagnosis& diagnosis, const std::map<Statement, bool>& answered) {
+  const Reported before = ReportedIn(diagnosis.store);
+  const Reported then = [&](const Statement& finding) -> std::optional<bool> {
+    const auto it = answered.find(finding);
+    if (it == answered.end()) return before(finding);
+    return it->second || before(finding).value_or(false);
+  };
+  std::vector<Report> reweighed;
+  for (std::size_t r = 0; r < diagnosis.ground.reports.size(); ++r) {
+    const int index = diagnosis.ground.reports[r].observation;
+    if (index < 0) continue;
+    const Observation& observation = diagnosis.c->observations[static_cast<std::size_t>(index)];
+    if (observation.under.empty()) continue;
+    const Report& now = diagnosis.ground.network.reports[r];
+    const ReportChances was = WeighReport(diagnosis.book->words, observation, before);
+    const ReportChances is = WeighReport(diagnosis.book->words, observation, then);
+    if (was.p_if_present == is.p_if_present && was.p_if_absent == is.p_if_absent) continue;
+    // What is capped, because another report contradicts it, stays capped.
+    const bool capped = now.p_if_present != was.p_if_present || now.p_if_absent != was.p_if_absent;
+    const ReportChances capped_is = capped ? Softened(is) : is;
+    reweighed.push_back({now.event, now.present, capped_is.p_if_present / now.p_if_present,
+                         capped_is.p_if_absent / now.p_if_absent});
+  }
+  return reweighed;
+}
+
+void AddReweighed(const Diagnosis& diagnosis, GroundCheck& check) {
+  const auto statement = [&](int event) -> const Statement& {
+    return diagnosis.ground.events[static_cast<std::size_t>(event)].statement;
+  };
+  const bool tells_how = std::any_of(check.findings.begin(), check.findings.end(), [&](int finding) {
+    return TellsCircumstances(diagnosis.book->words, statement(finding));
+  });
+  if (!tells_how) return;
+  std::vector<int> alone = check.findings;
+  alone.push_back(-1);
+  for (const int present : alone) {
+    std::map<Statement, bool> answered;
+    for (const int finding : check.findings) {
+      if (std::count(check.silences.begin(), check.silences.end(), std::pair(present, finding)) == 0)
+        answered[statement(finding)] = finding == present;
+    }
+    if (auto reweighed = ReweighedBy(diagnosis, answered); !reweighed.empty())
+      check.reweighed[present] = std::move(reweighed);
+  }
+}
+
 }  // namespace
 
 std::vector<GroundCheck> GroundChecksOf(const Diagnosis& diagnosis) {
@@ -79,6 +127,7 @@ std::vector<GroundCheck> GroundChecksOf(const Diagnosis& diagnosis) {
   for (GroundCheck& check : checks) {
     if (check.findings.size() < 2) check.all_good = -1;  // one answer says it by itself
     if (check.findings.size() > 1) AddSilences(diagnosis, check);
+    AddReweighed(diagnosis, check);
   }
   std::erase_if(checks, [](const GroundCheck& check) { return check.findings.empty(); });
   return checks;

@@ -9,6 +9,7 @@
 // Cost: one join a check.
 #pragma once
 
+#include <map>
 #include <set>
 #include <string>
 #include <vector>
@@ -26,6 +27,10 @@ struct GroundCheck {
   std::vector<int> findings;  // events it answers that nobody has reported on or been unable to answer
   // Pairs of them: where the first is present, nobody can tell the second, and nothing is written of it.
   std::vector<std::pair<int, int>> silences = {};
+  // Earlier reports that an answer makes weigh otherwise (belief/answers.h), by the finding that is then
+  // present alone, and by -1 where none is: an answer that tells how a trouble comes bears on drives made
+  // before.
+  std::map<int, std::vector<Report>> reweighed = {};
   // The event whose absence says in one report that none of them is so; -1: each is answered by itself.
   int all_good = -1;
 };

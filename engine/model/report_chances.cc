@@ -19,15 +19,14 @@ std::optional<bool> ComesSo(const Words& words, const Circumstance& circumstance
   return comes_so;
 }
 
-// Whether the event itself tells under which circumstances a trouble comes: no drive can hide that.
+}  // namespace
+
 bool TellsCircumstances(const Words& words, const Statement& event) {
   for (const auto& [name, circumstance] : words.circumstances) {
     if (circumstance.shown_by == event.name) return true;
   }
   return false;
 }
-
-}  // namespace
 
 ReportChances ChancesOfReport(const Trust& trust, bool present, double p_missed) {
   const double p_noticed = trust.p_present_if_present * (1 - p_missed);

@@ -35,6 +35,9 @@ using Reported = std::function<std::optional<bool>(const Statement&)>;
 double MissedUnder(const Words& words, const Statement& event, const std::vector<std::string>& under,
                    const Reported& reported);
 
+// Whether the event itself tells under which circumstances a trouble comes: no drive can hide that.
+bool TellsCircumstances(const Words& words, const Statement& event);
+
 // The circumstances under which this event is known to come.
 std::vector<std::string> ComesUnder(const Words& words, const Statement& event, const Reported& reported);
 

@@ -39,44 +39,70 @@ double LargestDifference(const Diagnosis& after, const Answer& answer) {
   return largest;
 }
 
+// Gives every `of`-th answer to the checks of a case; `number` counts them over all cases. How many were
+// given.
+int CheckAnswersOf(ShippedBook& shipped, const ShippedCase& opened_case, int of, int& number) {
+  const ShippedCase* opened = &opened_case;
+  int checked = 0;
+  const Diagnosis& diagnosis = *opened->diagnosis;
+  const CaseChecks checks = WeighCase(diagnosis);
+  for (const WeighedCheck& weighed : checks.weighed.checks) {
+    if (!weighed.answers.exact) continue;
+    const GroundCheck& ground = checks.ground[weighed.check];
+    INFO(ground.key);
+    const NextQuestion question = QuestionOf(diagnosis, ground, weighed);
+    const Trust& trust = *shipped.book->words.FindTrust(ground.check->trust);
+    std::vector<std::optional<Outcome>> outcomes;
+    for (std::size_t a = 0; a < weighed.answers.answers.size(); ++a) {
+      if (number++ % of != 0 || weighed.answers.answers[a].p < 1e-6) continue;
+      INFO("answer " << a);
+      if (outcomes.empty())
+        outcomes = OutcomesAfter(diagnosis.ground.network, NeedUnitOut(diagnosis),
+                                 AnswersTo(ground, weighed.asked, trust));
+      Reply reply;
+      if (a < weighed.asked.size()) reply.present = {static_cast<int>(a)};
+      Case c = opened->c;
+      for (const CaseChange& change : ChangesOf(diagnosis, question, reply)) REQUIRE(ChangeCase(c, change));
+      const auto after = Diagnose(*shipped.book, opened->known_unit(), c, {}, shipped.diagnostics);
+      REQUIRE(after);
+      REQUIRE(after->ground.network.events.size() == diagnosis.ground.network.events.size());
+      CHECK(LargestDifference(*after, weighed.answers.answers[a]) < 1e-6);
+      const auto outcome = OutcomeNow(*after);
+      REQUIRE((outcome && outcomes[a]));
+      CHECK(std::abs(outcome->marked - outcomes[a]->marked) < 1e-6);
+      CHECK(std::abs(outcome->any - outcomes[a]->any) < 1e-6);
+      ++checked;
+    }
+  }
+  return checked;
+}
+
 void CheckEveryAnswer(int of) {
   ShippedBook shipped;
   int number = 0, checked = 0;
   for (const std::string& file : ShippedCaseFiles()) {
     INFO(file);
-    const auto opened = DiagnoseFile(shipped, file);
-    const Diagnosis& diagnosis = *opened->diagnosis;
-    const CaseChecks checks = WeighCase(diagnosis);
-    for (const WeighedCheck& weighed : checks.weighed.checks) {
-      if (!weighed.answers.exact) continue;
-      const GroundCheck& ground = checks.ground[weighed.check];
-      INFO(ground.key);
-      const NextQuestion question = QuestionOf(diagnosis, ground, weighed);
-      const Trust& trust = *shipped.book->words.FindTrust(ground.check->trust);
-      std::vector<std::optional<Outcome>> outcomes;
-      for (std::size_t a = 0; a < weighed.answers.answers.size(); ++a) {
-        if (number++ % of != 0 || weighed.answers.answers[a].p < 1e-6) continue;
-        INFO("answer " << a);
-        if (outcomes.empty())
-          outcomes = OutcomesAfter(diagnosis.ground.network, NeedUnitOut(diagnosis),
-                                   AnswersTo(ground, weighed.asked, trust));
-        Reply reply;
-        if (a < weighed.asked.size()) reply.present = {static_cast<int>(a)};
-        Case c = opened->c;
-        for (const CaseChange& change : ChangesOf(diagnosis, question, reply)) REQUIRE(ChangeCase(c, change));
-        const auto after = Diagnose(*shipped.book, opened->known_unit(), c, {}, shipped.diagnostics);
-        REQUIRE(after);
-        REQUIRE(after->ground.network.events.size() == diagnosis.ground.network.events.size());
-        CHECK(LargestDifference(*after, weighed.answers.answers[a]) < 1e-6);
-        const auto outcome = OutcomeNow(*after);
-        REQUIRE((outcome && outcomes[a]));
-        CHECK(std::abs(outcome->marked - outcomes[a]->marked) < 1e-6);
-        CHECK(std::abs(outcome->any - outcomes[a]->any) < 1e-6);
-        ++checked;
-      }
-    }
+    checked += CheckAnswersOf(shipped, *DiagnoseFile(shipped, file), of, number);
   }
   CHECK(checked > 900 / of);
+}
+
+// An answer about heat bears on the drives as well: what comes only cold, a hot drive has missed.
+TEST_CASE("what an answer makes of earlier drives is in the numbers of next, too") {
+  ShippedBook shipped;
+  const auto opened = DiagnoseText(shipped, "x",
+                                   "case: x\ntitle: Slips in second\nunit: simpson-three-speed\n"
+                                   "complaint: [{present: {slips: D2}, trust: customer}]\n"
+                                   "observed:\n"
+                                   "  - {absent: {trouble: D2}, trust: road_test, under: [hot, heavy]}\n"
+                                   "  - {absent: {trouble: D1}, trust: road_test, under: [hot, heavy]}\n"
+                                   "  - {absent: {trouble: D3}, trust: road_test, under: [hot, heavy]}\n");
+  opened->diagnosis->limits.answer_work = 1e8;  // for all the checks
+  int number = 0;
+  CHECK(CheckAnswersOf(shipped, *opened, 1, number) > 20);
+  const CaseChecks checks = WeighCase(*opened->diagnosis);
+  CHECK(std::any_of(checks.ground.begin(), checks.ground.end(),
+                    [](const GroundCheck& check) { return !check.reweighed.empty(); }));
 }
 
 TEST_CASE("every number that next says of an answer is what rank says after it") { CheckEveryAnswer(101); }
@@ -114,6 +140,42 @@ TEST_CASE("a complaint that was not found again is no reason to take the unit ou
     }
   }
   CHECK(checked > 60);
+}
+
+double OutAfterDrive(ShippedBook& shipped, const std::string& unit, const std::vector<std::string>& ranges,
+                     const std::string& under) {
+  std::string complaints, drives;
+  for (const std::string& range : ranges) {
+    complaints += "  - {present: {slips: " + range + "}, trust: customer}\n";
+    drives += "  - {absent: {drives_badly: " + range + "}, trust: road_test, under: [" + under + "]}\n";
+  }
+  const auto opened = DiagnoseText(shipped, "x",
+                                   "case: x\ntitle: Not found again\nunit: " + unit + "\ncomplaint:\n" +
+                                       complaints + "observed:\n" + drives);
+  const auto outcome = OutcomeNow(*opened->diagnosis);
+  REQUIRE(outcome);
+  return outcome->marked;
+}
+
+TEST_CASE(
+    "a hot drive under load refutes a gear as well as one of which nothing is said, also several gears") {
+  ShippedBook shipped;
+  for (const std::string& name : shipped.shelf->Names()) {
+    std::vector<std::string> forward;
+    for (const Range& range : shipped.UnitNamed(name).ranges) {
+      if (range.name.starts_with('D')) forward.push_back(range.name);
+    }
+    for (std::size_t first = 0; first + 2 < forward.size(); ++first) {
+      INFO(name << ", from " << forward[first]);
+      for (const std::size_t several : {1, 3}) {
+        const auto begin = forward.begin() + static_cast<std::ptrdiff_t>(first);
+        const std::vector<std::string> ranges(begin, begin + static_cast<std::ptrdiff_t>(several));
+        const double plain = OutAfterDrive(shipped, name, ranges, "");
+        CHECK(plain <= 0.15);
+        CHECK(OutAfterDrive(shipped, name, ranges, "hot, heavy") <= plain + 1e-9);
+      }
+    }
+  }
 }
 
 }  // namespace

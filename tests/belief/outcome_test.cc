@@ -92,12 +92,21 @@ TEST_CASE("the outcome after an answer is the outcome with its reports") {
           std::any_of(network.reports.begin(), network.reports.end(),
                       [&](const Report& report) { return report.event == static_cast<int>(i); });
       if (network.events[i].type != EventType::kFinding || reported) continue;
-      const std::vector<std::vector<Report>> answers = {{{static_cast<int>(i), true, 0.9, 0.02}},
-                                                        {{static_cast<int>(i), false, 0.1, 0.98}}};
+      Question answers = {{{static_cast<int>(i), true, 0.9, 0.02}},
+                          {{static_cast<int>(i), false, 0.1, 0.98}}};
+      if (!network.reports.empty()) {  // the first answer makes an earlier report weigh otherwise
+        answers[0].reweighed = {network.reports.front()};
+        answers[0].reweighed[0].p_if_present = 0.5;
+        answers[0].reweighed[0].p_if_absent = 0.8;
+      }
       const auto after = OutcomesAfter(network, is_marked, answers);
       for (std::size_t a = 0; a < answers.size(); ++a) {
         Network answered = network;
-        answered.reports.push_back(answers[a].front());
+        for (const Report& factor : answers[a].reweighed) {
+          answered.reports.front().p_if_present *= factor.p_if_present;
+          answered.reports.front().p_if_absent *= factor.p_if_absent;
+        }
+        answered.reports.push_back(answers[a].reports.front());
         const auto anew = ComputeOutcome(answered, is_marked);
         REQUIRE(after[a].has_value() == anew.has_value());
         if (!anew) continue;
