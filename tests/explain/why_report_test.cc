@@ -1,0 +1,165 @@
+// The reasoning behind a suspect, as data, against Bayes' theorem by hand.
+#include "engine/explain/why_report.h"
+
+#include <cmath>
+#include <functional>
+
+#include "tests/support/dark_house.h"
+
+namespace gearwhy {
+namespace {
+
+constexpr const char* kOldAndDark = "history: [house_is_old]\ncomplaint: [{present: {dark: hall}}]\n";
+
+bool Near(double a, double b) { return std::abs(a - b) < 1e-9; }
+
+WhyReport Why(const DarkHouse& house, const std::string& id) {
+  return MakeWhyReport(*house.diagnosis, house.Event(id), house.test.sources, {});
+}
+
+WhyNotReport WhyNotOf(const DarkHouse& house, const Statement& fault) {
+  return MakeWhyNotReport(*house.diagnosis, fault, house.test.sources, {});
+}
+
+// The sum of the chances of all states of wire, shade and fuse of one room, weighted.
+double Sum(const std::function<double(bool, bool, bool)>& weight) {
+  double sum = 0;
+  for (int i = 0; i < 8; ++i) {
+    const bool wire = i & 1, shade = i & 2, fuse = i & 4;
+    sum += (wire ? kWire : 1 - kWire) * (shade ? kShade : 1 - kShade) * (fuse ? kFuse : 1 - kFuse) *
+           weight(wire, shade, fuse);
+  }
+  return sum;
+}
+
+TEST_CASE("a suspect's chance, what it was before, and the factor of the one report are Bayes' theorem") {
+  const WhyReport why = Why(DarkHouse(kOldAndDark), "wire_broken:hall");
+  const double dark = Sum(NoLight);
+  const double with = Sum([](bool wire, bool s, bool f) { return wire ? NoLight(true, s, f) : 0; });
+  CHECK(why.suspect.fault == "wire_broken:hall");
+  CHECK(why.suspect.mode == "wire_broken");
+  CHECK(why.suspect.role == Role::kRoot);
+  CHECK(why.rank == 1);
+  CHECK(Near(why.suspect.chance, with / dark));
+  CHECK(Near(why.suspect.before, kWire));
+  REQUIRE(why.speaks_for.size() == 1);
+  CHECK(why.speaks_against.empty());
+  const double odds = with / (dark - with);
+  CHECK(Near(why.speaks_for[0].evidence.odds_factor, odds / (kWire / (1 - kWire))));
+}
+
+TEST_CASE("the chain leads from the suspect to what was reported, line by line of the charts") {
+  const WhyReport why = Why(DarkHouse(kOldAndDark), "wire_broken:hall");
+  REQUIRE(why.speaks_for.size() == 1);
+  const ReasonChain& chain = why.speaks_for[0];
+  CHECK(chain.direct);
+  CHECK(chain.evidence.event == "dark:hall");
+  CHECK(chain.evidence.present);
+  REQUIRE(chain.steps.size() == 2);
+  CHECK(chain.steps[0].cause == "wire_broken:hall");
+  CHECK(chain.steps[0].effect == "no_current:hall");
+  CHECK(chain.steps[0].how_often == 0.9);
+  CHECK(chain.steps[1].cause == "no_current:hall");
+  CHECK(chain.steps[1].effect == "dark:hall");
+  CHECK(chain.steps[1].how_often == 0.8);
+  CHECK(chain.steps[1].chance_effect == 1);
+}
+
+TEST_CASE("a step rests on facts, each with how it is known down to what was given, and shown once") {
+  const WhyReport why = Why(DarkHouse(kOldAndDark), "wire_broken:hall");
+  REQUIRE(why.base);
+  CHECK(Near(why.base->base, 0.02));
+  CHECK(Near(why.base->with_history, kWire));
+  REQUIRE(why.base->moved.size() == 1);
+  CHECK(why.base->moved[0].odds == 3);
+  REQUIRE(why.base->moved[0].facts.size() == 1);
+  const FactReason& old_wires = why.base->moved[0].facts[0];
+  CHECK_FALSE(old_wires.shown_before);
+  // That the hall is a room says nothing that a reader misses.
+  REQUIRE(old_wires.premises.size() == 1);
+  CHECK(old_wires.premises[0].premises.empty());
+  REQUIRE(why.speaks_for[0].steps[0].facts.size() == 1);
+  const FactReason& again = why.speaks_for[0].steps[0].facts[0];
+  CHECK(again.shown_before);
+  CHECK(again.premises.empty());
+}
+
+TEST_CASE("a chart's line that asks for a fact the case lacks is no way from the suspect to the report") {
+  const WhyReport why = Why(DarkHouse("complaint: [{present: {dark: hall}}]\n"), "wire_broken:hall");
+  CHECK(why.speaks_for.empty());
+  CHECK(Near(why.suspect.chance, 0.02));
+}
+
+TEST_CASE("what brings a state about comes likeliest first") {
+  const WhyReport why = Why(DarkHouse(kOldAndDark), "no_current:hall");
+  CHECK_FALSE(why.base);
+  REQUIRE(why.brought_about_by.size() == 2);
+  CHECK(why.brought_about_by[0].cause == "wire_broken:hall");
+  CHECK(why.brought_about_by[1].cause == "fuse_blown");
+}
+
+TEST_CASE("what a suspect predicts of what nobody has looked at is its chance with it and without it") {
+  const WhyReport why = Why(DarkHouse(kOldAndDark), "fuse_blown");
+  // The wires and shades of the other room are as before, given the fuse.
+  const double so = Sum([](bool w, bool s, bool f) { return f ? NoLight(w, s, true) : 0; }) / kFuse;
+  const double not_so =
+      Sum([](bool w, bool s, bool f) { return f ? 0 : NoLight(w, s, false); }) / (1 - kFuse);
+  REQUIRE(why.predicts.size() == 2);
+  CHECK(why.predicts[0].event == "dark:attic");
+  CHECK(Near(why.predicts[0].chance_if_so, so));
+  CHECK(Near(why.predicts[0].chance_if_not, not_so));
+  CHECK(why.predicts[1].event == "voltage_low:attic");
+  CHECK(Near(why.predicts[1].chance_if_so, 1 - 0.9 * 0.3));
+}
+
+TEST_CASE(
+    "a report that the suspect does not bring about speaks for it by a rival, and no chain leads there") {
+  const WhyReport why =
+      Why(DarkHouse(std::string(kOldAndDark) + "observed: [{absent: {dark: attic}}]\n"), "wire_broken:hall");
+  // A light in the attic speaks against the fuse.
+  REQUIRE(why.speaks_for.size() == 2);
+  CHECK(why.speaks_for[1].evidence.event == "dark:attic");
+  CHECK_FALSE(why.speaks_for[1].evidence.present);
+  CHECK_FALSE(why.speaks_for[1].direct);
+  CHECK(why.speaks_for[1].steps.empty());
+}
+
+TEST_CASE("what cannot be here is told by how far each line that could give it a chance came") {
+  const DarkHouse house(kOldAndDark);
+  const WhyNotReport not_here = WhyNotOf(house, {"roots", {"hall"}});
+  CHECK(not_here.kind == WhyNotReport::Kind::kNotHere);
+  CHECK(not_here.fault == "roots:hall");
+  CHECK(not_here.rank == 0);
+  REQUIRE(not_here.failed.size() == 1);
+  CHECK(not_here.failed[0].conditions_met == 1);
+}
+
+TEST_CASE("why a fault is not suspected: untouched, spoken against, outweighed, or suspected after all") {
+  const DarkHouse house(kOldAndDark);
+  CHECK(WhyNotOf(house, {"wire_broken", {"hall"}}).kind == WhyNotReport::Kind::kSuspected);
+
+  const WhyNotReport untouched = WhyNotOf(house, {"wire_broken", {"attic"}});
+  CHECK(untouched.kind == WhyNotReport::Kind::kNotTouched);
+  CHECK(Near(untouched.chance, kWire));
+
+  const WhyNotReport outweighed = WhyNotOf(house, {"shade_black", {"hall"}});
+  CHECK(outweighed.kind == WhyNotReport::Kind::kOutweighed);
+  CHECK(outweighed.rank == 4);
+  CHECK(outweighed.chance > outweighed.before);
+  CHECK(Near(outweighed.before, kShade));
+  CHECK(outweighed.better.size() == 3);
+  REQUIRE(outweighed.speaks_for.size() == 1);
+  CHECK(outweighed.speaks_for[0].event == "dark:hall");
+
+  const DarkHouse light("history: [house_is_old]\nobserved: [{absent: {dark: attic}}]\n");
+  const WhyNotReport against = WhyNotOf(light, {"wire_broken", {"attic"}});
+  CHECK(against.kind == WhyNotReport::Kind::kSpokenAgainst);
+  REQUIRE(against.speaks_against.size() == 1);
+  const double lit = 1 - Sum(NoLight);
+  const double with = Sum([](bool w, bool s, bool f) { return w ? 1 - NoLight(true, s, f) : 0; });
+  CHECK(Near(against.chance, with / lit));
+  CHECK(Near(against.speaks_against[0].odds_factor, with / (lit - with) / (kWire / (1 - kWire))));
+}
+
+}  // namespace
+}  // namespace gearwhy
