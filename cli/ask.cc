@@ -135,7 +135,7 @@ bool Ask::Take(const std::vector<CaseChange>& changes, const std::string& says) 
   const bool known = was_known && ExactnessOf(known_->diagnosis).IsKnown();
   if (!known) ShowRanking();
   if (known && !before.empty() && !only_access)
-    asker_.Print(MovedText(MovedSuspects(before, known_->diagnosis), asker_.style()));
+    asker_.Print(MovedText(MovedSuspects(before, known_->diagnosis), MakeSpeaker(), asker_.style()));
   Store();
   return true;
 }
@@ -163,7 +163,8 @@ void Ask::Store() {
 }
 
 void Ask::Concluded(NextStep::Kind kind) {
-  asker_.Print(StandingText(Conclude(known_->diagnosis, Checks(), Report(20), kind), asker_.style()));
+  asker_.Print(
+      StandingText(Conclude(known_->diagnosis, Checks(), Report(20), kind), MakeSpeaker(), asker_.style()));
 }
 
 void Ask::DecideUnitOut(const NextStep& step) {

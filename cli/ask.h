@@ -87,9 +87,7 @@ class Ask {
   void TellAlso(const std::string& text);
   RankReport Report(int suspects);
 
-  Speaker MakeSpeaker() const {
-    return Speaker(session_.book().words, SpokenNamesOf(known_->diagnosis.unit));
-  }
+  Speaker MakeSpeaker() const { return Speaker(known_->diagnosis, session_.sources()); }
 
   Session& session_;
   const AskArguments& arguments_;

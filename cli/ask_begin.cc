@@ -147,7 +147,7 @@ bool Ask::ChooseUnit(std::string* unit, std::string* variant) {
 
 std::vector<Statement> Ask::ChooseSlots(const Diagnosis& diagnosis, const std::vector<Statement>& meant) {
   if (meant.size() <= 1) return meant;
-  const Speaker speaker(session_.book().words, SpokenNamesOf(diagnosis.unit));
+  const Speaker speaker(diagnosis, session_.sources());
   // Where there are many, one slot after the other.
   const Word& word = *session_.book().words.Find(meant[0].name);
   for (std::size_t slot = 0; meant.size() > kSlotsShown && slot < word.slots.size(); ++slot) {
@@ -181,9 +181,10 @@ std::vector<Statement> Ask::ChooseSlots(const Diagnosis& diagnosis, const std::v
 
 std::vector<Statement> Ask::ChooseFindings(const Diagnosis& diagnosis, const std::string& text) {
   const Words& words = session_.book().words;
-  const Speaker speaker(words, SpokenNamesOf(diagnosis.unit));
+  const Speaker speaker(diagnosis, session_.sources());
+  const auto say_value = [&](const Value& value, const Slot& slot) { return speaker.SayValue(value, slot); };
   const std::vector<WordsMatch> matches =
-      MatchFindings(text, FindingsOf(diagnosis), words, speaker, kMatchesShown);
+      MatchFindings(text, FindingsOf(diagnosis), words, say_value, kMatchesShown);
   if (matches.empty()) {
     asker_.Tell("Nothing in the rulebook sounds like that. Please say it in other words.");
     return {};
@@ -208,7 +209,7 @@ std::vector<Statement> Ask::ChooseFindings(const Diagnosis& diagnosis, const std
 // What customers come with: the findings that have words of theirs, by word.
 std::vector<Statement> Ask::ChooseFromList(const Diagnosis& diagnosis) {
   const Words& words = session_.book().words;
-  const Speaker speaker(words, SpokenNamesOf(diagnosis.unit));
+  const Speaker speaker(diagnosis, session_.sources());
   std::vector<std::pair<const Word*, std::vector<Statement>>> list;
   const std::vector<Statement> findings = FindingsOf(diagnosis);
   const bool any_asked = std::any_of(findings.begin(), findings.end(),
@@ -236,7 +237,7 @@ std::vector<Statement> Ask::ChooseFromList(const Diagnosis& diagnosis) {
 }
 
 void Ask::AskComplaints(const Diagnosis& empty, std::string* title, std::vector<Statement>* complaints) {
-  const Speaker speaker(session_.book().words, SpokenNamesOf(empty.unit));
+  const Speaker speaker(empty, session_.sources());
   asker_.Head("What is the complaint?");
   asker_.Tell("In your own words, one thing at a time, as in: no reverse when hot. Or say list.");
   for (;;) {
@@ -350,7 +351,6 @@ bool Ask::AddComplaints(const std::vector<Statement>& complaints) {
 
 void Ask::AskHistory() {
   const Words& words = session_.book().words;
-  const Speaker speaker(words, {});
   std::vector<const Word*> facts;
   for (const auto& [name, word] : words.words) {
     if (word.history) facts.push_back(&word);

@@ -31,9 +31,9 @@ std::string ExampleOf(Dimension dimension) {
 
 void Ask::Put(const NextQuestion& question) {
   if (state_.going_on == question.check.key) {
-    asker_.Head(AsSentence(fmt::format("besides, {}", question.check.says)));
+    asker_.Head(AsSentence(fmt::format("besides, {}", MakeSpeaker().Say(question.check.says))));
   } else {
-    asker_.Print(QuestionText(question, general_cautions_, cautions_shown_, asker_.style()));
+    asker_.Print(QuestionText(question, MakeSpeaker(), general_cautions_, cautions_shown_, asker_.style()));
   }
   if (!question.measures.empty()) AskNumbers(question);
   if (question.check.findings.size() == 1) {
@@ -65,8 +65,9 @@ bool Ask::TakeCircumstances(std::string* line, std::vector<std::string>* under) 
 }
 
 void Ask::PutOne(const NextQuestion& question) {
-  const AskedFinding& finding = question.check.findings[0];
-  asker_.Options({AsSentence(finding.says), AsSentence(finding.says_absent), "Don't know."});
+  const Statement& finding = question.check.findings[0].event;
+  const std::string is_so = MakeSpeaker().Say(finding), is_not_so = MakeSpeaker().Say(finding, false);
+  asker_.Options({AsSentence(is_so), AsSentence(is_not_so), "Don't know."});
   for (;;) {
     Said said;
     Reply reply;
@@ -84,9 +85,9 @@ void Ask::PutOne(const NextQuestion& question) {
     if (number == 1) reply.present = {0};
     if (number == 3) reply.unknown = {0};
     state_.going_on.clear();
-    Take(ChangesOf(known_->diagnosis, question, reply), number == 1   ? finding.says
-                                                        : number == 2 ? finding.says_absent
-                                                                      : "not known whether " + finding.says);
+    Take(ChangesOf(known_->diagnosis, question, reply), number == 1   ? is_so
+                                                        : number == 2 ? is_not_so
+                                                                      : "not known whether " + is_so);
     return;
   }
 }
@@ -94,11 +95,13 @@ void Ask::PutOne(const NextQuestion& question) {
 void Ask::PutSeveral(const NextQuestion& question) {
   const auto& findings = question.check.findings;
   const int count = static_cast<int>(findings.size());
+  const Speaker speaker = MakeSpeaker();
   std::vector<std::string> options;
-  for (const AskedFinding& finding : findings) options.push_back(AsSentence(finding.says));
-  options.push_back(question.check.all_good
-                        ? AsSentence(fmt::format("none of these: {}", question.check.all_good_says))
-                        : "None of these.");
+  for (const AskedFinding& finding : findings) options.push_back(AsSentence(speaker.Say(finding.event)));
+  options.push_back(
+      question.check.all_good
+          ? AsSentence(fmt::format("none of these: {}", speaker.Say(*question.check.all_good, false)))
+          : "None of these.");
   options.push_back("Don't know.");
   asker_.Options(options);
   asker_.Tell(
@@ -127,7 +130,8 @@ void Ask::PutSeveral(const NextQuestion& question) {
       auto& list = n.unsure ? reply.unknown : reply.present;
       if (std::find(list.begin(), list.end(), n.number - 1) == list.end()) list.push_back(n.number - 1);
       if (!n.unsure)
-        says += (says.empty() ? "" : "; ") + findings[static_cast<std::size_t>(n.number - 1)].says;
+        says +=
+            (says.empty() ? "" : "; ") + speaker.Say(findings[static_cast<std::size_t>(n.number - 1)].event);
     }
     if (numbers->front().number == count + 2) {
       for (int i = 0; i < count; ++i) reply.unknown.push_back(i);
@@ -136,7 +140,8 @@ void Ask::PutSeveral(const NextQuestion& question) {
       return std::find(reply.unknown.begin(), reply.unknown.end(), i) != reply.unknown.end();
     });
     state_.going_on.clear();
-    Take(ChangesOf(known_->diagnosis, question, reply), says.empty() ? question.check.says : says);
+    Take(ChangesOf(known_->diagnosis, question, reply),
+         says.empty() ? speaker.Say(question.check.says) : says);
     return;
   }
 }
@@ -199,7 +204,7 @@ void Ask::AskNumbers(const NextQuestion& question) {
                                        static_cast<int>(s)) != measure.quantities.end();
           open.pattern.terms.push_back(asked ? Term(Anything{}) : Term(measure.fact.slots[s]));
         }
-        std::string what = SayCondition(speaker, words, open, {});
+        std::string what = speaker.SayCondition(open, {});
         for (const int q : measure.quantities) {
           const std::string some =
               fmt::format("some {}", DimensionName(*word.slots[static_cast<std::size_t>(q)].dimension));

@@ -39,8 +39,7 @@ RankReport Ask::Report(int suspects) {
   RankOptions options;
   options.suspects = suspects;
   options.reasons = false;  // a reason that is asked for is made by itself
-  return MakeRankReport(known_->diagnosis, session_.sources(), session_.shelf().FileOf(known_->c->unit),
-                        limits_, options);
+  return MakeRankReport(known_->diagnosis, session_.shelf().FileOf(known_->c->unit), limits_, options);
 }
 
 bool Ask::DoWord(const Said& said) {
@@ -61,8 +60,8 @@ bool Ask::DoWord(const Said& said) {
         asker_.Tell("Nothing is being asked of the car just now.");
       } else {
         NextQuestion question = *asked_;
-        WorkOutMoves(known_->diagnosis, MakeSpeaker(), question.check);
-        asker_.Print(WhyAskedText(question, asker_.style()));
+        WorkOutMoves(known_->diagnosis, question.check);
+        asker_.Print(WhyAskedText(question, MakeSpeaker(), asker_.style()));
       }
       return true;
     case PlainWord::kRanking:
@@ -122,8 +121,9 @@ void Ask::Help() {
 
 void Ask::ShowRanking() {
   const RankReport report = Report(5);
+  const Speaker speaker = MakeSpeaker();
   Page page(asker_.style());
-  SayExactness(report.exactness, page);
+  SayExactness(report.exactness, speaker, page);
   if (!report.exactness.known) return asker_.Print(page.text());
   page.Heading(fmt::format("The suspects now: {}", report.title));
   if (!report.possible) {
@@ -132,11 +132,13 @@ void Ask::ShowRanking() {
                    "looking. Say correct.");
   } else if (!report.where.empty() && !report.nothing_observed &&
              (report.suspects.empty() || report.where[0].chance > report.suspects[0].chance)) {
-    page.Pair("    Where: ", AsSentence(report.where[0].says), ShowChance(report.where[0].chance));
+    page.Pair("    Where: ", AsSentence(speaker.Say(report.where[0].statement)),
+              ShowChance(report.where[0].chance));
   }
   for (std::size_t i = 0; i < report.suspects.size(); ++i) {
     const Suspect& suspect = report.suspects[i];
-    page.Pair(fmt::format("{:>3} ", i + 1), AsSentence(suspect.says), ShowChance(suspect.chance));
+    page.Pair(fmt::format("{:>3} ", i + 1), AsSentence(speaker.Say(suspect.statement)),
+              ShowChance(suspect.chance));
   }
   asker_.Print(page.text());
 }
@@ -154,7 +156,7 @@ void Ask::ShowReason(const std::string& which) {
   const std::string& fault = report.suspects[static_cast<std::size_t>(number->front().number - 1)].fault;
   for (std::size_t i = 0; i < known_->diagnosis.ground.events.size(); ++i) {
     if (known_->diagnosis.ground.network.events[i].id != fault) continue;
-    asker_.Print(WhyText(MakeWhyReport(known_->diagnosis, static_cast<int>(i), session_.sources(), limits_),
+    asker_.Print(WhyText(MakeWhyReport(known_->diagnosis, static_cast<int>(i), limits_), MakeSpeaker(),
                          asker_.style()));
     return;
   }

@@ -5,7 +5,7 @@
 #include <algorithm>
 #include <filesystem>
 
-#include "engine/model/say.h"
+#include "engine/render/say.h"
 #include "engine/text/fields.h"
 #include "engine/text/read_file.h"
 #include "engine/text/safe_text.h"
@@ -141,9 +141,8 @@ bool CaseFile::Join(std::string* why) {
       const UnitKnowledge* known =
           theirs->unit.empty() ? nullptr : session_.Know(theirs->unit, {}, diagnostics);
       const Unit* unit = known == nullptr ? nullptr : known->unit;
-      *why = fmt::format(
-          "it says the contrary of: {}",
-          Speaker(session_.book().words, SpokenNamesOf(unit)).Say(change.statement, change.present));
+      *why = fmt::format("it says the contrary of: {}",
+                         Speaker(session_.book().words, unit, sources).Say(change.statement, change.present));
       return false;
     }
     const auto changed = ChangeCaseText(text, change, session_.book().words, why);

@@ -15,11 +15,12 @@ int RunNext(const NextArguments& arguments) {
   const auto diagnosis = c ? session->DiagnoseCase(*c, {}, diagnostics) : std::nullopt;
   session->Print(diagnostics);
   if (!diagnosis) return kInputErrors;
-  const NextReport report = MakeNextReport(*diagnosis, session->sources(), arguments.checks);
+  const NextReport report = MakeNextReport(*diagnosis, arguments.checks);
+  const Speaker speaker(*diagnosis, session->sources());
   if (arguments.format == Format::kText) {
-    WriteOut(NextText(report, StyleOfStdout()));
+    WriteOut(NextText(report, speaker, StyleOfStdout()));
   } else {
-    WriteOut(NextJson(report, 2) + "\n");
+    WriteOut(NextJson(report, speaker, 2) + "\n");
   }
   return Finish(kDone);
 }

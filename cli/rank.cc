@@ -23,15 +23,15 @@ class AnswerWriter {
     if (arguments_.format == Format::kJson && several_) WriteOut("[\n");
   }
 
-  void Add(const RankReport& report, const LookNext& next) {
+  void Add(const RankReport& report, const LookNext& next, const Speaker& speaker) {
     if (arguments_.format == Format::kText) {
       RankTextOptions options;
       options.details = arguments_.details;
       options.suspects = arguments_.suspects;
       if (count_++ > 0) WriteOut(std::string(80, '-') + "\n\n");
-      WriteOut(RankText(report, next, StyleOfStdout(), options));
+      WriteOut(RankText(report, next, speaker, StyleOfStdout(), options));
     } else {
-      AddJson(RankJson(report, next, Indent()));
+      AddJson(RankJson(report, next, speaker, Indent()));
     }
   }
 
@@ -72,8 +72,8 @@ bool AnswerCase(Session& session, const std::optional<Case>& c, const std::strin
   RankOptions options;
   if (arguments.details) options.suspects = 50;
   options.suspects = std::max(options.suspects, arguments.suspects);
-  answers.Add(MakeRankReport(*diagnosis, session.sources(), session.shelf().FileOf(c->unit), limits, options),
-              FindLookNext(*diagnosis));
+  answers.Add(MakeRankReport(*diagnosis, session.shelf().FileOf(c->unit), limits, options),
+              FindLookNext(*diagnosis), Speaker(*diagnosis, session.sources()));
   return true;
 }
 

@@ -2,7 +2,7 @@
 #include <fmt/format.h>
 
 #include "cli/commands.h"
-#include "engine/study/expectations.h"
+#include "engine/render/text.h"
 #include "engine/text/number.h"
 
 namespace gearwhy {
@@ -28,8 +28,8 @@ int RunRulesTest(const RulesTestArguments& arguments) {
     }
     if (c->expect.empty()) ++silent;
     bool good = true;
-    for (const std::string& unmet : UnmetExpectations(*diagnosis, session->sources(), limits)) {
-      WriteOut(unmet + "\n");
+    for (const UnmetExpectation& unmet : UnmetExpectations(*diagnosis, limits)) {
+      WriteOut(UnmetText(unmet, session->sources()) + "\n");
       good = false;
     }
     (good ? passed : failed) += c->expect.empty() ? 0 : 1;

@@ -105,29 +105,31 @@ int RunWhy(const WhyArguments& arguments) {
     session->Print(diagnostics);
     return kInputErrors;
   }
+  const Speaker speaker(*diagnosis, session->sources());
   const int indent = arguments.format == Format::kJsonl ? -1 : 2;
   const bool text = arguments.format == Format::kText;
   if (arguments.network) {
-    WriteOut(NetworkJson(*diagnosis, indent) + "\n");
+    WriteOut(NetworkJson(*diagnosis, speaker, indent) + "\n");
   } else if (!arguments.not_fault.empty()) {
     if (const auto fault = ParseEvent(*diagnosis, arguments.not_fault, diagnostics)) {
-      const WhyNotReport report = MakeWhyNotReport(*diagnosis, *fault, session->sources(), limits);
-      WriteOut(text ? WhyNotText(report, StyleOfStdout()) : WhyNotJson(report, indent) + "\n");
+      const WhyNotReport report = MakeWhyNotReport(*diagnosis, *fault, limits);
+      WriteOut(text ? WhyNotText(report, speaker, StyleOfStdout())
+                    : WhyNotJson(report, speaker, indent) + "\n");
     }
   } else {
-    const RankReport rank =
-        MakeRankReport(*diagnosis, session->sources(), session->shelf().FileOf(c->unit), limits);
+    const RankReport rank = MakeRankReport(*diagnosis, session->shelf().FileOf(c->unit), limits);
     if (!rank.exactness.known) {
       // No chance to give reasons for: the ranking says so, and what to settle first.
-      WriteOut(text ? RankText(rank, {}, StyleOfStdout()) : RankJson(rank, {}, indent) + "\n");
+      WriteOut(text ? RankText(rank, {}, speaker, StyleOfStdout())
+                    : RankJson(rank, {}, speaker, indent) + "\n");
     } else if (const auto event = ChooseEvent(*diagnosis, rank, arguments.suspect, diagnostics)) {
       // A state that no report bears on has its chance worked out when it is asked for.
       if (std::isnan(diagnosis->chances.p_event[static_cast<std::size_t>(*event)])) {
         limits.also = {*event};
         diagnosis = session->DiagnoseCase(*c, limits, diagnostics);
       }
-      const WhyReport report = MakeWhyReport(*diagnosis, *event, session->sources(), limits);
-      WriteOut(text ? WhyText(report, StyleOfStdout()) : WhyJson(report, indent) + "\n");
+      const WhyReport report = MakeWhyReport(*diagnosis, *event, limits);
+      WriteOut(text ? WhyText(report, speaker, StyleOfStdout()) : WhyJson(report, speaker, indent) + "\n");
     }
   }
   session->Print(diagnostics);

@@ -110,9 +110,8 @@ NextStep FindNextStep(const Diagnosis& diagnosis, const CaseChecks& case_checks,
   // By what is not known no question can be chosen.
   if (!ExactnessOf(diagnosis).IsKnown()) return {};
   const Words& words = diagnosis.book->words;
-  const Speaker speaker(words, SpokenNamesOf(diagnosis.unit));
   const bool unit_out = UnitIsOut(words, diagnosis.c->open);
-  std::vector<NextCheck> checks = FindNextChecks(diagnosis, case_checks, speaker, kLookedThrough);
+  std::vector<NextCheck> checks = FindNextChecks(diagnosis, case_checks, kLookedThrough);
   std::erase_if(checks, [&](const NextCheck& check) { return state.passed.contains(check.key); });
   const auto make = [&](NextStep::Kind kind, const NextCheck& check) {
     NextStep step{kind, {check, {}}};
@@ -248,7 +247,6 @@ FaultChances FaultChancesOf(const Diagnosis& diagnosis) {
 }
 
 std::vector<MovedSuspect> MovedSuspects(const FaultChances& before, const Diagnosis& after) {
-  const Speaker speaker(after.book->words, SpokenNamesOf(after.unit));
   const FaultChances now = FaultChancesOf(after);
   FaultChances shown(now.begin(), now.begin() + static_cast<std::ptrdiff_t>(std::min(now.size(), kWatched)));
   const FaultChance* fallen = nullptr;
@@ -266,7 +264,7 @@ std::vector<MovedSuspect> MovedSuspects(const FaultChances& before, const Diagno
   for (const FaultChance& one : shown) {
     const double was = ChanceOf(before, one.fault), is = ChanceOf(now, one.fault);
     if (std::abs(is - was) < 0.005) continue;
-    moved.push_back({one.fault, speaker.Say(one.statement), was, is});
+    moved.push_back({one.fault, one.statement, was, is});
   }
   return moved;
 }
@@ -274,7 +272,6 @@ std::vector<MovedSuspect> MovedSuspects(const FaultChances& before, const Diagno
 Standing Conclude(const Diagnosis& diagnosis, const CaseChecks& checks, const RankReport& report,
                   NextStep::Kind kind) {
   const Words& words = diagnosis.book->words;
-  const Speaker speaker(words, SpokenNamesOf(diagnosis.unit));
   Standing standing;
   standing.kind = kind;
   standing.exactness = report.exactness;
@@ -295,7 +292,7 @@ Standing Conclude(const Diagnosis& diagnosis, const CaseChecks& checks, const Ra
   if (!report.exactness.known) return standing;
   if (kind == NextStep::Kind::kUnitOut || kind == NextStep::Kind::kEnough)
     standing.pull = DecidePull(diagnosis, checks);
-  for (const NextCheck& check : FindNextChecks(diagnosis, checks, speaker, kLookedThrough)) {
+  for (const NextCheck& check : FindNextChecks(diagnosis, checks, kLookedThrough)) {
     if (!standing.settles || check.bits > standing.settles->bits) standing.settles = check;
   }
   const bool settled = kind == NextStep::Kind::kSettled;
@@ -316,7 +313,7 @@ Standing Conclude(const Diagnosis& diagnosis, const CaseChecks& checks, const Ra
     });
   };
   for (const NextCheck& check :
-       FindNextChecks(diagnosis, WeighOpened(diagnosis, checks, opened), speaker, kLookedThrough)) {
+       FindNextChecks(diagnosis, WeighOpened(diagnosis, checks, opened), kLookedThrough)) {
     if (check.minutes > check.own_minutes || check.bits < kLeastBits || standing.while_open.size() == 4)
       continue;
     if (!settled && open.contains(check.access_name)) continue;  // it could have been asked

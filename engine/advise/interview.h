@@ -96,7 +96,8 @@ std::optional<CaseChange> OpenedBy(const Diagnosis& diagnosis, const std::string
 
 // How a fault's chance went from one diagnosis to the next.
 struct MovedSuspect {
-  std::string fault, says;
+  std::string fault;
+  Statement statement;
   double before = 0, after = 0;
 };
 // What is kept of a diagnosis to be compared with a later one: its faults, likeliest first, ties by id.

@@ -97,8 +97,8 @@ struct Phrase {
 class Matcher {
  public:
   Matcher(std::string_view text, const std::vector<Statement>& findings, const Words& words,
-          const Speaker& speaker)
-      : said_(ComparedWords(text)), words_(words), speaker_(speaker) {
+          const SayValueOf& say_value)
+      : said_(ComparedWords(text)), words_(words), say_value_(say_value) {
     for (const Statement& finding : findings) by_word_[finding.name].push_back(&finding);
     for (const auto& [name, statements] : by_word_) phrases_[name] = PhrasesOf(*words.Find(name));
     CountUses();
@@ -214,7 +214,7 @@ class Matcher {
     std::size_t from = 0;
     double sum = 0;
     for (std::size_t i = 0; i < word.slots.size(); ++i) {
-      const std::string spoken = speaker_.SayValue(finding.slots[i], word.slots[i]);
+      const std::string spoken = say_value_(finding.slots[i], word.slots[i]);
       std::size_t after_name = from, after_spoken = from;
       std::vector<bool> by_name = score.used, by_spoken = score.used;
       const double name = FindSlot(ComparedWordsOf(ShowValue(finding.slots[i])), after_name, by_name);
@@ -283,7 +283,7 @@ class Matcher {
 
   const Tokens said_;
   const Words& words_;
-  const Speaker& speaker_;
+  const SayValueOf& say_value_;
   std::map<std::string, std::vector<const Statement*>> by_word_;
   std::map<std::string, std::vector<Phrase>> phrases_;
   std::map<std::string, int> uses_;
@@ -313,8 +313,8 @@ std::vector<std::string> ComparedWords(std::string_view text) {
 }
 
 std::vector<WordsMatch> MatchFindings(std::string_view text, const std::vector<Statement>& findings,
-                                      const Words& words, const Speaker& speaker, int most) {
-  return Matcher(text.substr(0, 500), findings, words, speaker).Match(most);
+                                      const Words& words, const SayValueOf& say_value, int most) {
+  return Matcher(text.substr(0, 500), findings, words, say_value).Match(most);
 }
 
 }  // namespace gearwhy

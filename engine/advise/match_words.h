@@ -11,11 +11,13 @@
 // Cost: the words of the vocabulary, compared once with each word said; then the findings.
 #pragma once
 
+#include <functional>
 #include <string>
 #include <string_view>
 #include <vector>
 
-#include "engine/model/say.h"
+#include "engine/model/statement.h"
+#include "engine/model/words.h"
 
 namespace gearwhy {
 
@@ -25,10 +27,13 @@ struct WordsMatch {
   double score = 0;              // 0 to 1 and a little more
 };
 
+// What fills a slot, as spoken: "brake D".
+using SayValueOf = std::function<std::string(const Value& value, const Slot& slot)>;
+
 // At most `most`, best first, ties by name; nothing that has next to nothing in common with the text.
 // `findings` are what may be meant.
 std::vector<WordsMatch> MatchFindings(std::string_view text, const std::vector<Statement>& findings,
-                                      const Words& words, const Speaker& speaker, int most);
+                                      const Words& words, const SayValueOf& say_value, int most);
 
 // The words of a text as they are compared: "Won't pull in 2nd!" -> "not", "pull", "in", "#2".
 std::vector<std::string> ComparedWords(std::string_view text);

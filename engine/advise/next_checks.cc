@@ -16,13 +16,13 @@ constexpr std::size_t kMostMoves = 3;
 std::size_t At(int index) { return static_cast<std::size_t>(index); }
 
 // The suspects that an answer moves most, the most moved first, ties by id.
-std::vector<Move> MovesTo(const Diagnosis& diagnosis, const Speaker& speaker, const EventChances& then) {
+std::vector<Move> MovesTo(const Diagnosis& diagnosis, const EventChances& then) {
   std::vector<Move> moves;
   const auto& events = diagnosis.ground.network.events;
   for (std::size_t i = 0; i < events.size(); ++i) {
     const double now = diagnosis.chances.p_event[i];
     if (events[i].type != EventType::kFault || !(std::abs(then.p_event[i] - now) >= kLeastMove)) continue;
-    moves.push_back({events[i].id, speaker.Say(diagnosis.ground.events[i].statement), now, then.p_event[i]});
+    moves.push_back({events[i].id, diagnosis.ground.events[i].statement, now, then.p_event[i]});
   }
   std::sort(moves.begin(), moves.end(), [](const Move& a, const Move& b) {
     const double moved_a = std::abs(a.then - a.now);
@@ -33,55 +33,47 @@ std::vector<Move> MovesTo(const Diagnosis& diagnosis, const Speaker& speaker, co
   return moves;
 }
 
-void AddAnswers(const Diagnosis& diagnosis, const Speaker& speaker, const Answers& answers,
-                NextCheck& check) {
+// Each name once.
+void AddNames(const std::vector<std::string>& more, std::vector<std::string>& names) {
+  for (const std::string& name : more) {
+    if (std::find(names.begin(), names.end(), name) == names.end()) names.push_back(name);
+  }
+}
+
+void AddAnswers(const Diagnosis& diagnosis, const Answers& answers, NextCheck& check) {
   for (std::size_t i = 0; i < check.findings.size(); ++i) {
     check.findings[i].chance = answers.answers[i].p;
-    check.findings[i].if_alone = MovesTo(diagnosis, speaker, answers.answers[i].then);
+    check.findings[i].if_alone = MovesTo(diagnosis, answers.answers[i].then);
   }
   check.chance_none = answers.answers.back().p;
-  check.if_none = MovesTo(diagnosis, speaker, answers.answers.back().then);
+  check.if_none = MovesTo(diagnosis, answers.answers.back().then);
   check.chance_several = answers.rest.p;
 }
 
-NextCheck Describe(const Diagnosis& diagnosis, const Speaker& speaker, const GroundCheck& ground,
-                   const WeighedCheck& weighed) {
+NextCheck Describe(const Diagnosis& diagnosis, const GroundCheck& ground, const WeighedCheck& weighed) {
   const Words& words = diagnosis.book->words;
   const Check& check = *ground.check;
   NextCheck entry;
   entry.check = check.id;
   entry.key = ground.key;
-  entry.says = speaker.SayText(check.says, ground.bindings, check.variables);
-  entry.how = speaker.SayText(check.how, ground.bindings, check.variables);
+  entry.says = {&check.says, ground.bindings, &check.variables};
+  entry.how = {&check.how, ground.bindings, &check.variables};
   entry.own_minutes = check.minutes;
   entry.minutes = weighed.minutes;
   entry.minutes_to_cause = weighed.minutes_to_cause;
-  entry.access = words.access.at(check.access).says;
   entry.access_name = check.access;
   entry.trust = check.trust;
   entry.bits = weighed.bits;
   entry.needs_unit_out = words.NeedsUnitOut(check.access);
   entry.worked_out = weighed.answers.exact;
-  std::vector<std::string> cautions = check.cautions;
-  const std::vector<std::string> of_way =
-      CautionsToReach(words, check.access, OpenAccess(words, diagnosis.c->open));
-  cautions.insert(cautions.end(), of_way.begin(), of_way.end());
-  for (const std::string& caution : cautions) {
-    const std::string& says = words.cautions.at(caution).says;
-    if (std::find(entry.cautions.begin(), entry.cautions.end(), says) == entry.cautions.end())
-      entry.cautions.push_back(says);
-  }
-
+  AddNames(check.cautions, entry.cautions);
+  AddNames(CautionsToReach(words, check.access, OpenAccess(words, diagnosis.c->open)), entry.cautions);
   for (const int finding : weighed.asked) {
     const Statement& event = diagnosis.ground.events[At(finding)].statement;
-    entry.findings.push_back(
-        {event, StatementId(event), speaker.Say(event, true), speaker.Say(event, false), 0, {}});
+    entry.findings.push_back({event, StatementId(event), 0, {}});
   }
-  if (weighed.answers.exact) AddAnswers(diagnosis, speaker, weighed.answers, entry);
-  if (ground.all_good >= 0) {
-    entry.all_good = diagnosis.ground.events[At(ground.all_good)].statement;
-    entry.all_good_says = speaker.Say(*entry.all_good, false);
-  }
+  if (weighed.answers.exact) AddAnswers(diagnosis, weighed.answers, entry);
+  if (ground.all_good >= 0) entry.all_good = diagnosis.ground.events[At(ground.all_good)].statement;
   return entry;
 }
 
@@ -108,12 +100,11 @@ CaseChecks WeighOpened(const Diagnosis& diagnosis, const CaseChecks& checks,
           checks.outcome};
 }
 
-std::vector<NextCheck> FindNextChecks(const Diagnosis& diagnosis, const CaseChecks& checks,
-                                      const Speaker& speaker, int most) {
+std::vector<NextCheck> FindNextChecks(const Diagnosis& diagnosis, const CaseChecks& checks, int most) {
   std::vector<NextCheck> next;
   for (const WeighedCheck& one : checks.weighed.checks) {
     if (static_cast<int>(next.size()) >= most) break;
-    if (one.bits >= kLeastBits) next.push_back(Describe(diagnosis, speaker, checks.ground[one.check], one));
+    if (one.bits >= kLeastBits) next.push_back(Describe(diagnosis, checks.ground[one.check], one));
   }
   return next;
 }
@@ -121,20 +112,14 @@ std::vector<NextCheck> FindNextChecks(const Diagnosis& diagnosis, const CaseChec
 LookNext FindLookNext(const Diagnosis& diagnosis, int most) {
   LookNext next;
   if (!ExactnessOf(diagnosis).IsKnown()) return next;
-  const Speaker speaker(diagnosis.book->words, SpokenNamesOf(diagnosis.unit));
   const CaseChecks checks = WeighCase(diagnosis);
   next.outcome = checks.outcome;
-  next.checks = FindNextChecks(diagnosis, checks, speaker, most);
-  for (const NextCheck& check : next.checks) {
-    for (const std::string& caution : check.cautions) {
-      if (std::find(next.cautions.begin(), next.cautions.end(), caution) == next.cautions.end())
-        next.cautions.push_back(caution);
-    }
-  }
+  next.checks = FindNextChecks(diagnosis, checks, most);
+  for (const NextCheck& check : next.checks) AddNames(check.cautions, next.cautions);
   return next;
 }
 
-void WorkOutMoves(const Diagnosis& diagnosis, const Speaker& speaker, NextCheck& check) {
+void WorkOutMoves(const Diagnosis& diagnosis, NextCheck& check) {
   if (check.worked_out) return;
   std::vector<int> findings;
   for (const AskedFinding& finding : check.findings) {
@@ -154,7 +139,7 @@ void WorkOutMoves(const Diagnosis& diagnosis, const Speaker& speaker, NextCheck&
           .front();
   if (!answers.exact) return;
   check.worked_out = true;
-  AddAnswers(diagnosis, speaker, answers, check);
+  AddAnswers(diagnosis, answers, check);
 }
 
 }  // namespace gearwhy

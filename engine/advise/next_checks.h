@@ -1,9 +1,9 @@
 // Next checks: what to look at next, and what each answer would do.
 //
-// In: a diagnosis. Out: the checks that lead to the cause soonest (weigh_checks.h), as spoken, with the moves
-// of the suspects after each answer and the minutes that are then expected until the cause has been seen.
-// Weighing is what costs; it is done once (WeighCase), and everybody who asks about the checks of the case is
-// given its result.
+// In: a diagnosis. Out: the checks that lead to the cause soonest (weigh_checks.h), with the moves of the
+// suspects after each answer and the minutes that are then expected until the cause has been seen. The
+// rulebook must outlive them. Weighing is what costs; it is done once (WeighCase), and everybody who asks
+// about the checks of the case is given its result.
 // Cost: that of weigh_checks.h; describing them costs next to nothing.
 #pragma once
 
@@ -19,15 +19,14 @@ namespace gearwhy {
 // How an answer would move one suspect.
 struct Move {
   std::string fault;  // the id
-  std::string says;
+  Statement statement;
   double now = 0, then = 0;
 };
 
 // One thing that a check tells, with what either answer would do.
 struct AskedFinding {
   Statement event;
-  std::string id;  // "debris:rubber"
-  std::string says, says_absent;
+  std::string id;     // "debris:rubber"
   double chance = 0;  // that this one is reported, and no other finding of the check
   // The suspects moved most by that answer, at most three.
   std::vector<Move> if_alone;
@@ -36,16 +35,13 @@ struct AskedFinding {
 struct NextCheck {
   std::string check;  // the id
   std::string key;    // the id with what its variables stand for: "ask-heat:R"
-  std::string says;
-  std::string how;
+  Phrase says, how;
   double own_minutes = 0;  // once the access is there
   double minutes = 0;      // with the access still to be paid
   // Expected until the cause has been seen, with this check first; 0 while nothing is to blame.
   double minutes_to_cause = 0;
-  std::string access;  // as spoken
-  std::string access_name;
-  std::string trust;  // a name in the words
-  double bits = 0;    // what its answer is expected to tell about the faults, each taken by itself
+  std::string access_name, trust;  // names in the words
+  double bits = 0;  // what its answer is expected to tell about the faults, each taken by itself
   // False: the case is too entangled; `bits` is at a glance, and no answer has a chance or moves.
   bool worked_out = true;
   bool needs_unit_out = false;
@@ -53,10 +49,9 @@ struct NextCheck {
   double chance_none = 0;              // that none of them is reported
   std::vector<Move> if_none;
   double chance_several = 0;  // that several are; what that would change is not worked out
-  // What is absent when none of them is so, in one report, and how that is said (ground_checks.h).
+  // What is absent when none of them is so, in one report (ground_checks.h).
   std::optional<Statement> all_good;
-  std::string all_good_says;
-  std::vector<std::string> cautions;  // its own, then those of the way to it
+  std::vector<std::string> cautions;  // names in the words: its own, then those of the way to it; each once
 };
 
 // The checks of a case that tell something nobody has looked at, and the best of them weighed.
@@ -73,19 +68,18 @@ CaseChecks WeighOpened(const Diagnosis& diagnosis, const CaseChecks& checks,
 EventChances ChancesNow(const Diagnosis& diagnosis);
 
 // At most `most` checks, best first, ties by key; checks that tell nothing are left out.
-std::vector<NextCheck> FindNextChecks(const Diagnosis& diagnosis, const CaseChecks& checks,
-                                      const Speaker& speaker, int most);
+std::vector<NextCheck> FindNextChecks(const Diagnosis& diagnosis, const CaseChecks& checks, int most);
 
 // What stands beside a ranking: what the case comes to, and the best checks with their cautions, each once.
 struct LookNext {
   std::optional<Outcome> outcome;
-  std::vector<NextCheck> checks;  // best first
-  std::vector<std::string> cautions;
+  std::vector<NextCheck> checks;      // best first
+  std::vector<std::string> cautions;  // names in the words
 };
 // Nothing where the chances are not known (exactness.h).
 LookNext FindLookNext(const Diagnosis& diagnosis, int most = 3);
 
 // The answers of a check that was too much work among the others.
-void WorkOutMoves(const Diagnosis& diagnosis, const Speaker& speaker, NextCheck& check);
+void WorkOutMoves(const Diagnosis& diagnosis, NextCheck& check);
 
 }  // namespace gearwhy

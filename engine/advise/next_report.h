@@ -21,6 +21,6 @@ struct NextReport {
   ExactnessNote exactness;
 };
 
-NextReport MakeNextReport(const Diagnosis& diagnosis, const Sources& sources, int most);
+NextReport MakeNextReport(const Diagnosis& diagnosis, int most);
 
 }  // namespace gearwhy

@@ -56,19 +56,20 @@ std::vector<WeighedCheck> WithUnitIn(const Diagnosis& diagnosis, const CaseCheck
 PullChange LargestChange(const Diagnosis& diagnosis, const GroundCheck& ground, const WeighedCheck& one,
                          const std::vector<std::optional<Outcome>>& outcomes, double now, bool& may_change) {
   PullChange most;
-  const Speaker speaker(diagnosis.book->words, SpokenNamesOf(diagnosis.unit));
   for (std::size_t a = 0; a < outcomes.size(); ++a) {
     const double chance = one.answers.answers[a].p;
     if (chance < kOften || !outcomes[a]) continue;
     const double then = outcomes[a]->marked;
     may_change |= (now >= kWouldChange) != (then >= kWouldChange);
-    if (!most.check.empty() && std::abs(then - now) <= std::abs(most.then - now)) continue;
+    if (!most.key.empty() && std::abs(then - now) <= std::abs(most.then - now)) continue;
     const bool none = a == one.asked.size();
-    const Statement& event = diagnosis.ground.events[At(one.asked[none ? 0 : a])].statement;
-    most.check = speaker.SayText(ground.check->says, ground.bindings, ground.check->variables);
+    most.check = {&ground.check->says, ground.bindings, &ground.check->variables};
     most.key = ground.key;
     most.minutes = one.minutes;
-    most.answer = none && one.asked.size() > 1 ? "nothing of it is found" : speaker.Say(event, !none);
+    most.answer.reset();
+    if (!none || one.asked.size() == 1)
+      most.answer = diagnosis.ground.events[At(one.asked[none ? 0 : a])].statement;
+    most.present = !none;
     most.chance = chance;
     most.then = then;
   }
@@ -123,7 +124,7 @@ PullDecision DecidePull(const Diagnosis& diagnosis, const CaseChecks& checks) {
     if (!in[i].answers.exact && in[i].bits >= kLeastBits) pull.worked_out = false;
     PullChange change =
         LargestChange(diagnosis, checks.ground[in[i].check], in[i], outcomes[i], now, may_change);
-    if (!change.check.empty()) pull.changes.push_back(std::move(change));
+    if (!change.key.empty()) pull.changes.push_back(std::move(change));
   }
   std::stable_sort(pull.changes.begin(), pull.changes.end(), [&](const PullChange& a, const PullChange& b) {
     return std::abs(a.then - now) > std::abs(b.then - now);

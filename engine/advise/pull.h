@@ -19,12 +19,14 @@ namespace gearwhy {
 
 // A check with the unit in that bears on whether it must come out.
 struct PullChange {
-  std::string check;  // as spoken
+  Phrase check;
   std::string key;
   double minutes = 0;
-  std::string answer;  // "the pan holds bits of rubber"
-  double chance = 0;   // of this answer
-  double then = 0;     // the chance that it must come out, after it
+  // The answer: this finding is present, or absent; none where several were looked for and nothing was found.
+  std::optional<Statement> answer;
+  bool present = true;
+  double chance = 0;  // of this answer
+  double then = 0;    // the chance that it must come out, after it
 };
 
 enum class PullAdvice {

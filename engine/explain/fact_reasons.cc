@@ -1,8 +1,23 @@
 #include "engine/explain/fact_reasons.h"
 
-#include <fmt/format.h>
-
 namespace gearwhy {
+namespace {
+
+Origin OriginOf(const FactSource& given) {
+  switch (given.origin) {
+    case FactOrigin::kKind:
+      return {Origin::Kind::kKind, "", {}, given.place};
+    case FactOrigin::kUnit:
+      return {Origin::Kind::kUnit, "", {}, given.place};
+    case FactOrigin::kCalculated:
+      return {Origin::Kind::kCalculated, "", {}, given.place};
+    case FactOrigin::kCase:
+      break;
+  }
+  return {Origin::Kind::kCase, "", {}, given.place};
+}
+
+}  // namespace
 
 bool FactReasons::IsWalk(FactId fact) const {
   return fact < static_cast<int>(diagnosis_.given.size()) &&
@@ -12,18 +27,16 @@ bool FactReasons::IsWalk(FactId fact) const {
 FactReason FactReasons::Reason(FactId fact) {
   const StoredFact& stored = diagnosis_.store.Get(fact);
   FactReason reason;
-  reason.says = speaker_.Say(stored.statement, stored.sense != Sense::kAbsent);
+  reason.statement = stored.statement;
+  reason.present = stored.sense != Sense::kAbsent;
   const Derivation* derivation = diagnosis_.proofs.Find(fact);
   if (derivation == nullptr) {
-    const FactSource& given = diagnosis_.given[static_cast<std::size_t>(fact)];
-    reason.source = given.origin == FactOrigin::kCalculated
-                        ? "calculated from the gearsets and the apply chart"
-                        : sources_.Describe(given.place);
+    reason.origin = OriginOf(diagnosis_.given[static_cast<std::size_t>(fact)]);
     return reason;
   }
   const Rule& rule = *derivation->rule;
-  reason.source = fmt::format("{} (rule {})", sources_.Describe(rule.place), rule.id);
-  reason.because = speaker_.SayText(rule.because, derivation->bindings, rule.variables);
+  reason.origin = {Origin::Kind::kRule, rule.id, {}, rule.place};
+  reason.because = {&rule.because, derivation->bindings, &rule.variables};
   if (!shown_.insert(fact).second) {
     reason.shown_before = true;
     return reason;

@@ -32,8 +32,7 @@ int OrderOf(Verdict verdict) {
 
 }  // namespace
 
-std::vector<PartDecision> DecideParts(const Diagnosis& diagnosis, const Speaker& speaker,
-                                      const Sources& sources) {
+std::vector<PartDecision> DecideParts(const Diagnosis& diagnosis) {
   std::map<std::string, std::vector<PartDecision>> of_part;
   for (const Decision& decision : diagnosis.book->decisions) {
     std::set<std::string> done;  // parts that another match has met
@@ -42,11 +41,9 @@ std::vector<PartDecision> DecideParts(const Diagnosis& diagnosis, const Speaker&
       const std::string part = ShowValue(filled.slots.front());
       if (!done.insert(part).second) continue;
       PartDecision entry{part,
-                         speaker.SayName(part, "part"),
                          decision.verdict,
-                         speaker.SayText(decision.because, match.bindings, decision.variables),
-                         decision.id,
-                         sources.Describe(decision.place),
+                         {&decision.because, match.bindings, &decision.variables},
+                         {Origin::Kind::kDecision, decision.id, {}, decision.place},
                          false};
       for (const Premise& premise : match.premises) {
         if (premise.kind == Condition::Kind::kStatement) entry.by_case |= FromCase(diagnosis, premise.fact);

@@ -9,21 +9,19 @@
 #include <string>
 #include <vector>
 
+#include "engine/explain/origin.h"
 #include "engine/ground/diagnose.h"
 
 namespace gearwhy {
 
 struct PartDecision {
   std::string part;  // the id
-  std::string says;  // "the lining of band D"
   Verdict verdict = Verdict::kMeasure;
-  std::string because;
-  std::string decision;  // the id of the entry
-  std::string source;
+  Phrase because;
+  Origin origin;         // the entry of `decisions`
   bool by_case = false;  // something that the case says led to it
 };
 
-std::vector<PartDecision> DecideParts(const Diagnosis& diagnosis, const Speaker& speaker,
-                                      const Sources& sources);
+std::vector<PartDecision> DecideParts(const Diagnosis& diagnosis);
 
 }  // namespace gearwhy

@@ -40,13 +40,12 @@ double Strength(double odds_factor) {
   return odds_factor > 0 ? std::abs(std::log(odds_factor)) : std::numeric_limits<double>::infinity();
 }
 
-std::vector<EvidenceItem> EvidenceFor(const Diagnosis& diagnosis, const Speaker& speaker,
-                                      const Sources& sources, int event) {
+std::vector<EvidenceItem> EvidenceFor(const Diagnosis& diagnosis, int event) {
   std::vector<EvidenceItem> evidence;
   for (std::size_t r = 0; r < diagnosis.ground.reports.size(); ++r) {
     const double factor = diagnosis.influence().odds_factor[r][At(event)];
     if (Strength(factor) < kLeastStrength) continue;
-    evidence.push_back(DescribeReport(diagnosis, speaker, sources, static_cast<int>(r)));
+    evidence.push_back(DescribeReport(diagnosis, static_cast<int>(r)));
     evidence.back().odds_factor = factor;
   }
   std::stable_sort(evidence.begin(), evidence.end(), [](const EvidenceItem& a, const EvidenceItem& b) {
@@ -55,28 +54,27 @@ std::vector<EvidenceItem> EvidenceFor(const Diagnosis& diagnosis, const Speaker&
   return evidence;
 }
 
-JointExplanation MakeJoint(const Diagnosis& diagnosis, const Speaker& speaker) {
+JointExplanation MakeJoint(const Diagnosis& diagnosis) {
   const Together together = MostProbableFaults(diagnosis.ground.network, diagnosis.limits);
   JointExplanation joint;
   joint.chance = together.p_given_reports;
   joint.exact = together.exact;
   for (const int fault : together.faults) {
     joint.faults.push_back(diagnosis.ground.network.events[At(fault)].id);
-    joint.says.push_back(speaker.Say(diagnosis.ground.events[At(fault)].statement));
+    joint.statements.push_back(diagnosis.ground.events[At(fault)].statement);
   }
   return joint;
 }
 
 // What was reported present but is more likely to have come from none of the known causes than from one.
-std::vector<Unexplained> FindUnexplained(const Diagnosis& diagnosis, const Speaker& speaker,
-                                         const Sources& sources) {
+std::vector<Unexplained> FindUnexplained(const Diagnosis& diagnosis) {
   std::vector<Unexplained> unexplained;
   std::set<std::string> seen;
   const auto add = [&](const Observation& observation, double chance_explained, bool known) {
     const std::string id = StatementId(observation.event);
     if (!observation.present || !seen.insert(id).second) return;
-    unexplained.push_back({id, speaker.Say(observation.event), observation.complaint, chance_explained, known,
-                           sources.Describe(observation.place)});
+    unexplained.push_back(
+        {id, observation.event, observation.complaint, chance_explained, known, observation.place});
   };
   for (const int index : diagnosis.ground.unknown_observations) {
     add(diagnosis.c->observations[At(index)], 0, false);
@@ -93,15 +91,12 @@ std::vector<Unexplained> FindUnexplained(const Diagnosis& diagnosis, const Speak
   return unexplained;
 }
 
-void DescribeHead(const Diagnosis& diagnosis, const Speaker& speaker, const BookFile* unit_file,
-                  RankReport& report) {
+void DescribeHead(const Diagnosis& diagnosis, const BookFile* unit_file, RankReport& report) {
   const Case& c = *diagnosis.c;
   report.case_id = c.id;
   report.title = c.title;
   report.unit = c.unit;
-  report.unit_says = diagnosis.unit == nullptr ? "" : diagnosis.unit->says;
   report.variant = c.variant;
-  if (!c.variant.empty()) report.variant_says = speaker.SayName(c.variant, "variant");
   report.book_title = diagnosis.book->title;
   report.book_version = diagnosis.book->version;
   report.files = diagnosis.book->files;
@@ -112,21 +107,18 @@ void DescribeHead(const Diagnosis& diagnosis, const Speaker& speaker, const Book
 }
 
 // One event as a suspect, but for what speaks for and against it.
-Suspect DescribeSuspect(const Diagnosis& diagnosis, const Speaker& speaker, int event) {
+Suspect DescribeSuspect(const Diagnosis& diagnosis, int event) {
   const GroundEvent& ground = diagnosis.ground.events[At(event)];
-  const Words& words = diagnosis.book->words;
   Suspect suspect;
   suspect.fault = diagnosis.ground.network.events[At(event)].id;
   suspect.mode = ground.word->name;
   if (const int slot = ground.word->SlotIndex("part"); slot >= 0) {
     suspect.part = ShowValue(ground.statement.slots[At(slot)]);
   }
-  suspect.says = speaker.Say(ground.statement);
+  suspect.statement = ground.statement;
   suspect.chance = diagnosis.chances.p_event[At(event)];
-  suspect.needs_unit_out = words.NeedsUnitOut(ground.repair);
-  if (const auto access = words.access.find(ground.repair); access != words.access.end()) {
-    suspect.repair = access->second.says;
-  }
+  suspect.needs_unit_out = diagnosis.book->words.NeedsUnitOut(ground.repair);
+  suspect.repair = ground.repair;
   suspect.role = RoleOf(diagnosis, event);
   return suspect;
 }
@@ -155,47 +147,43 @@ Role RoleOf(const Diagnosis& diagnosis, int event) {
   return share >= 0.7 ? Role::kRoot : share <= 0.3 ? Role::kConsequence : Role::kOpen;
 }
 
-EvidenceItem DescribeReport(const Diagnosis& diagnosis, const Speaker& speaker, const Sources& sources,
-                            int report) {
+EvidenceItem DescribeReport(const Diagnosis& diagnosis, int report) {
   const GroundReport& ground = diagnosis.ground.reports[At(report)];
   const Report& seen = diagnosis.ground.network.reports[At(report)];
   EvidenceItem item;
   item.event = diagnosis.ground.network.events[At(seen.event)].id;
+  item.statement = diagnosis.ground.events[At(seen.event)].statement;
   item.present = seen.present;
-  item.says = speaker.Say(diagnosis.ground.events[At(seen.event)].statement, seen.present);
   if (ground.observation >= 0) {
     const Observation& observation = diagnosis.c->observations[At(ground.observation)];
-    item.trust = SayTrust(diagnosis.book->words, observation);
-    item.source = sources.Describe(observation.place);
+    item.origin = {Origin::Kind::kCase, observation.trust, observation.under, observation.place};
   } else {
     const Rule& rule = *diagnosis.proofs.Find(ground.fact)->rule;
-    item.trust = fmt::format("by the rule {}", rule.id);
-    item.source = sources.Describe(rule.place);
+    item.origin = {Origin::Kind::kRule, rule.id, {}, rule.place};
   }
   return item;
 }
 
-ExactnessNote NoteExactness(const Diagnosis& diagnosis, const Speaker& speaker, const Sources& sources) {
+ExactnessNote NoteExactness(const Diagnosis& diagnosis) {
   const Exactness exactness = ExactnessOf(diagnosis);
   ExactnessNote note{exactness.exact, exactness.error, exactness.IsKnown(), {}};
   for (const int report : exactness.settle_first)
-    note.settle_first.push_back(DescribeReport(diagnosis, speaker, sources, report));
+    note.settle_first.push_back(DescribeReport(diagnosis, report));
   return note;
 }
 
-Suspect MakeSuspect(const Diagnosis& diagnosis, const Speaker& speaker, const Sources& sources, int event) {
-  Suspect suspect = DescribeSuspect(diagnosis, speaker, event);
-  suspect.evidence = EvidenceFor(diagnosis, speaker, sources, event);
+Suspect MakeSuspect(const Diagnosis& diagnosis, int event) {
+  Suspect suspect = DescribeSuspect(diagnosis, event);
+  suspect.evidence = EvidenceFor(diagnosis, event);
   return suspect;
 }
 
-RankReport MakeRankReport(const Diagnosis& diagnosis, const Sources& sources, const BookFile* unit_file,
-                          const BeliefLimits& limits, const RankOptions& options) {
-  const Speaker speaker(diagnosis.book->words, SpokenNamesOf(diagnosis.unit));
+RankReport MakeRankReport(const Diagnosis& diagnosis, const BookFile* unit_file, const BeliefLimits& limits,
+                          const RankOptions& options) {
   const Chances& chances = diagnosis.chances;
   RankReport report;
-  DescribeHead(diagnosis, speaker, unit_file, report);
-  report.exactness = NoteExactness(diagnosis, speaker, sources);
+  DescribeHead(diagnosis, unit_file, report);
+  report.exactness = NoteExactness(diagnosis);
   report.possible = chances.possible;
   report.observations = static_cast<int>(diagnosis.c->observations.size());
   report.nothing_observed = diagnosis.ground.reports.empty();
@@ -209,8 +197,8 @@ RankReport MakeRankReport(const Diagnosis& diagnosis, const Sources& sources, co
        Likeliest(diagnosis, [&](int i) { return events[At(i)].word->type == WordType::kFault; })) {
     const int count = static_cast<int>(report.suspects.size());
     if (count >= options.suspects || (count >= 3 && chances.p_event[At(event)] < options.least_chance)) break;
-    report.suspects.push_back(DescribeSuspect(diagnosis, speaker, event));
-    if (reasons) report.suspects.back().evidence = EvidenceFor(diagnosis, speaker, sources, event);
+    report.suspects.push_back(DescribeSuspect(diagnosis, event));
+    if (reasons) report.suspects.back().evidence = EvidenceFor(diagnosis, event);
     shown.push_back(event);
   }
   if (options.reasons) {
@@ -222,17 +210,17 @@ RankReport MakeRankReport(const Diagnosis& diagnosis, const Sources& sources, co
     if (report.where.size() >= 3 && chance < options.least_chance) break;
     if (static_cast<int>(report.where.size()) >= options.suspects) break;
     report.where.push_back(
-        {diagnosis.ground.network.events[At(event)].id, speaker.Say(events[At(event)].statement), chance});
+        {diagnosis.ground.network.events[At(event)].id, events[At(event)].statement, chance});
   }
   std::vector<PartDecision> decisions;
-  if (options.reasons) decisions = DecideParts(diagnosis, speaker, sources);
+  if (options.reasons) decisions = DecideParts(diagnosis);
   for (PartDecision& decision : decisions) {
     const bool suspected = std::any_of(report.suspects.begin(), report.suspects.end(),
                                        [&](const Suspect& suspect) { return suspect.part == decision.part; });
     if (decision.by_case || suspected) report.parts.push_back(std::move(decision));
   }
-  if (reasons) report.together = MakeJoint(diagnosis, speaker);
-  report.unexplained = FindUnexplained(diagnosis, speaker, sources);
+  if (reasons) report.together = MakeJoint(diagnosis);
+  report.unexplained = FindUnexplained(diagnosis);
   return report;
 }
 

@@ -1,7 +1,8 @@
 // Rank report: the answer for one case as data. Renderers turn it into text or JSON and compute nothing.
 //
-// In: a Diagnosis. Out: where the trouble is, which faults are suspected with what speaks for and against
-// each, the joint explanation, and complaints that nothing explains. What to look at next is advise/'s.
+// In: a Diagnosis, whose rulebook must outlive the report. Out: where the trouble is, which faults are
+// suspected with what speaks for and against each, the joint explanation, and complaints that nothing
+// explains. What to look at next is advise/'s.
 #pragma once
 
 #include <optional>
@@ -9,18 +10,18 @@
 #include <vector>
 
 #include "engine/explain/exactness.h"
+#include "engine/explain/origin.h"
 #include "engine/explain/part_decisions.h"
 
 namespace gearwhy {
 
 // One report and how it moves a suspect.
 struct EvidenceItem {
-  std::string event;       // "no_drive:R"
+  std::string event;  // "no_drive:R"
+  Statement statement;
   bool present = true;     // as reported
-  std::string says;        // "there is no drive in reverse"
   double odds_factor = 1;  // odds with all reports / odds without this one; above 1 speaks for the suspect
-  std::string trust;       // "the customer says so", or what rule concluded it
-  std::string source;      // "cases/x.yaml:12"
+  Origin origin;           // the case, or the rule that concluded it
 };
 
 // What moves the odds by less than about 5 in 100 is not worth a line.
@@ -33,39 +34,39 @@ struct Suspect {
   std::string fault;  // "lip_cracked:E.piston"
   std::string part;   // "E.piston"; empty when the fault is of no part
   std::string mode;   // "lip_cracked"
-  std::string says;
+  Statement statement;
   double chance = 0;
   double before = 0;  // with nothing observed, but with the history (MakeSuspect leaves it to its caller)
   bool needs_unit_out = false;
-  std::string repair;  // the access its repair needs, as spoken; empty when not said
+  std::string repair;  // the access that its repair needs, a name in the words; empty when not said
   Role role = Role::kOpen;
   std::vector<EvidenceItem> evidence;  // strongest first; only what moves the odds by kLeastStrength or more
 };
 
 struct WherePlace {
   std::string state;
-  std::string says;
+  Statement statement;
   double chance = 0;
 };
 
 struct JointExplanation {
   std::vector<std::string> faults;
-  std::vector<std::string> says;
-  double chance = 0;  // that exactly these are present, and no other fault that matters
+  std::vector<Statement> statements;  // one for each of them
+  double chance = 0;                  // that exactly these are present, and no other fault that matters
   bool exact = true;
 };
 
 // A complaint or observation that the rulebook does not explain.
 struct Unexplained {
   std::string event;
-  std::string says;
+  Statement statement;
   bool complaint = false;
   double chance_explained = 0;  // by any known cause, given everything; 0 where the rulebook knows none
   bool known = true;            // false: nothing in the rulebook speaks of it for this unit
-  std::string source;
+  Place place;                  // of the observation
 };
 
-// Exactness, with the reports to settle first as they are spoken of.
+// Exactness, with the reports to settle first as evidence.
 struct ExactnessNote {
   bool exact = true;
   double error = 0;
@@ -74,9 +75,9 @@ struct ExactnessNote {
 };
 
 struct RankReport {
-  std::string case_id, title, unit, unit_says, variant, variant_says;
-  std::vector<WherePlace> where;  // likeliest first
-  std::vector<Suspect> suspects;  // likeliest first, ties by id
+  std::string case_id, title, unit, variant;  // unit and variant are names, empty when not known
+  std::vector<WherePlace> where;              // likeliest first
+  std::vector<Suspect> suspects;              // likeliest first, ties by id
   JointExplanation together;
   std::vector<Unexplained> unexplained;
   // Replace or reuse: of the suspects' parts, and what the case itself has a say in.
@@ -98,15 +99,14 @@ struct RankOptions {
 };
 
 // `unit_file` is nullptr when there is no unit.
-RankReport MakeRankReport(const Diagnosis& diagnosis, const Sources& sources, const BookFile* unit_file,
-                          const BeliefLimits& limits, const RankOptions& options = {});
+RankReport MakeRankReport(const Diagnosis& diagnosis, const BookFile* unit_file, const BeliefLimits& limits,
+                          const RankOptions& options = {});
 
 // What one report says and where it comes from, without a factor.
-EvidenceItem DescribeReport(const Diagnosis& diagnosis, const Speaker& speaker, const Sources& sources,
-                            int report);
-ExactnessNote NoteExactness(const Diagnosis& diagnosis, const Speaker& speaker, const Sources& sources);
+EvidenceItem DescribeReport(const Diagnosis& diagnosis, int report);
+ExactnessNote NoteExactness(const Diagnosis& diagnosis);
 Role RoleOf(const Diagnosis& diagnosis, int event);
 // One event as a suspect, with its evidence.
-Suspect MakeSuspect(const Diagnosis& diagnosis, const Speaker& speaker, const Sources& sources, int event);
+Suspect MakeSuspect(const Diagnosis& diagnosis, int event);
 
 }  // namespace gearwhy

@@ -3,9 +3,9 @@
 #include <algorithm>
 #include <cmath>
 #include <set>
+#include <tuple>
 
 #include "engine/belief/answers.h"
-#include "engine/explain/fact_reasons.h"
 
 namespace gearwhy {
 namespace {
@@ -13,7 +13,8 @@ namespace {
 std::size_t At(int index) { return static_cast<std::size_t>(index); }
 
 constexpr std::size_t kMostPredictions = 8;
-constexpr double kLeastWay = 0.1;  // what the suspect brings about more seldom is no prediction
+constexpr std::size_t kMostBetter = 3;  // faults that outweigh one
+constexpr double kLeastWay = 0.1;       // what the suspect brings about more seldom is no prediction
 
 // The strongest way from `from` to every event: for each, the link (effect, index of its cause) it was
 // reached by.
@@ -40,14 +41,8 @@ Ways StrongestWays(const Network& network, int from) {
 
 class Explainer {
  public:
-  Explainer(const Diagnosis& diagnosis, const Sources& sources)
-      : diagnosis_(diagnosis),
-        network_(diagnosis.ground.network),
-        sources_(sources),
-        speaker_(diagnosis.book->words, SpokenNamesOf(diagnosis.unit)),
-        reasons_(diagnosis, speaker_, sources) {}
-
-  const Speaker& speaker() const { return speaker_; }
+  explicit Explainer(const Diagnosis& diagnosis)
+      : diagnosis_(diagnosis), network_(diagnosis.ground.network), reasons_(diagnosis) {}
 
   ChainStep Step(int effect, int link_index) {
     const GroundEvent& event = diagnosis_.ground.events[At(effect)];
@@ -56,13 +51,12 @@ class Explainer {
     ChainStep step;
     step.cause = network_.events[At(cause.event)].id;
     step.effect = network_.events[At(effect)].id;
-    step.cause_says = speaker_.Say(diagnosis_.ground.events[At(cause.event)].statement);
-    step.effect_says = speaker_.Say(event.statement);
+    step.cause_statement = diagnosis_.ground.events[At(cause.event)].statement;
+    step.effect_statement = event.statement;
     step.how_often = cause.p_how_often;
     step.chance_effect = diagnosis_.chances.p_event[At(effect)];
-    step.chart = link.chart->id;
-    step.source = sources_.Describe(link.line->place);
-    step.because = speaker_.SayText(link.line->because, link.bindings, link.chart->variables);
+    step.origin = {Origin::Kind::kChart, link.chart->id, {}, link.line->place};
+    step.because = {&link.line->because, link.bindings, &link.chart->variables};
     step.facts = reasons_.Reasons(link.facts);
     return step;
   }
@@ -87,13 +81,14 @@ class Explainer {
     BaseChance base;
     base.base = ground.chance->p_chance;
     base.with_history = network_.events[At(event)].p_unexplained;
-    base.source = sources_.Describe(ground.chance->place);
-    base.because = speaker_.SayText(ground.chance->because, ground.chance_bindings, ground.chance->variables);
+    base.origin = {Origin::Kind::kChance, ground.chance->id, {}, ground.chance->place};
+    base.because = {&ground.chance->because, ground.chance_bindings, &ground.chance->variables};
     for (const AppliedFactor& applied : ground.factors) {
-      base.moved.push_back(
-          {applied.factor->odds, applied.factor->id, sources_.Describe(applied.factor->place),
-           speaker_.SayText(applied.factor->because, ground.chance_bindings, ground.chance->variables),
-           reasons_.Reasons(applied.facts)});
+      const OddsFactor& factor = *applied.factor;
+      base.moved.push_back({factor.odds,
+                            {Origin::Kind::kFactor, factor.id, {}, factor.place},
+                            {&factor.because, ground.chance_bindings, &ground.chance->variables},
+                            reasons_.Reasons(applied.facts)});
     }
     return base;
   }
@@ -134,9 +129,7 @@ class Explainer {
       const double p = p_suspect * so + (1 - p_suspect) * not_so;
       const double bits =
           BinaryEntropy(p) - p_suspect * BinaryEntropy(so) - (1 - p_suspect) * BinaryEntropy(not_so);
-      const Statement& statement = diagnosis_.ground.events[i].statement;
-      found.emplace_back(
-          bits, Prediction{network_.events[i].id, speaker_.Say(statement), so, not_so, CheckFor(statement)});
+      found.emplace_back(bits, Predicted(event, so, not_so));
     }
     std::stable_sort(found.begin(), found.end(),
                      [](const auto& a, const auto& b) { return a.first > b.first; });
@@ -148,25 +141,26 @@ class Explainer {
   }
 
  private:
-  // The first check of the rulebook that answers the finding.
-  std::string CheckFor(const Statement& finding) const {
+  // With the first check of the rulebook that answers the finding.
+  Prediction Predicted(int event, double so, double not_so) const {
+    const Statement& finding = diagnosis_.ground.events[At(event)].statement;
+    Prediction prediction{network_.events[At(event)].id, finding, so, not_so, "", {}};
     for (const Check& check : diagnosis_.book->checks) {
       for (const Pattern& pattern : check.tells) {
         if (pattern.name != finding.name) continue;
         for (const Match& match : FindMatches(check.when, diagnosis_.store)) {
-          if (Fill(pattern, match.bindings) == finding) {
-            return speaker_.SayText(check.says, match.bindings, check.variables);
-          }
+          if (Fill(pattern, match.bindings) != finding) continue;
+          prediction.check = check.id;
+          prediction.check_says = {&check.says, match.bindings, &check.variables};
+          return prediction;
         }
       }
     }
-    return "";
+    return prediction;
   }
 
   const Diagnosis& diagnosis_;
   const Network& network_;
-  const Sources& sources_;
-  const Speaker speaker_;
   FactReasons reasons_;
 };
 
@@ -185,8 +179,7 @@ int RankAmongItsType(const Diagnosis& diagnosis, int event) {
 
 // Sorts what was reported into for and against, by its factor, and hands over the reported event.
 template <typename For, typename Against>
-void SortEvidence(const Diagnosis& diagnosis, const Speaker& speaker, const Sources& sources, int event,
-                  For speaks_for, Against speaks_against) {
+void SortEvidence(const Diagnosis& diagnosis, int event, For speaks_for, Against speaks_against) {
   std::vector<std::pair<double, int>> by_strength;
   for (std::size_t r = 0; r < diagnosis.ground.reports.size(); ++r) {
     const double factor = diagnosis.influence().odds_factor[r][At(event)];
@@ -195,7 +188,7 @@ void SortEvidence(const Diagnosis& diagnosis, const Speaker& speaker, const Sour
   std::stable_sort(by_strength.begin(), by_strength.end());
   for (const auto& [strength, r] : by_strength) {
     if (strength > -kLeastStrength) continue;
-    EvidenceItem item = DescribeReport(diagnosis, speaker, sources, r);
+    EvidenceItem item = DescribeReport(diagnosis, r);
     item.odds_factor = diagnosis.influence().odds_factor[At(r)][At(event)];
     if (item.odds_factor > 1) {
       speaks_for(item, diagnosis.ground.network.reports[At(r)].event);
@@ -203,6 +196,42 @@ void SortEvidence(const Diagnosis& diagnosis, const Speaker& speaker, const Sour
       speaks_against(item);
     }
   }
+}
+
+// For each line of `chances` that could give the fault a chance: how far it came.
+std::vector<WhyNotReport::Failed> FailedLines(const Diagnosis& diagnosis, const Statement& fault) {
+  std::vector<WhyNotReport::Failed> failed;
+  for (const Chance& chance : diagnosis.book->chances) {
+    // The chain can say how far a rule came; a line of `chances` is asked as the rule it is.
+    const std::vector<Rule> as_rule = {{chance.id,
+                                        chance.when,
+                                        {{Sense::kFact, chance.fault, 1, 0}},
+                                        chance.because,
+                                        chance.variables,
+                                        chance.place}};
+    for (const NearMiss& miss : WhyNot(as_rule, diagnosis.store, Sense::kFact, fault)) {
+      failed.push_back({{Origin::Kind::kChance, chance.id, {}, chance.place},
+                        &chance.when[At(miss.failed_condition)],
+                        miss.bindings,
+                        miss.conditions_met});
+    }
+  }
+  return failed;
+}
+
+// The three likeliest faults that are likelier than this chance.
+std::vector<Statement> LikelierFaults(const Diagnosis& diagnosis, double chance) {
+  const auto& events = diagnosis.ground.network.events;
+  std::vector<std::tuple<double, std::string, std::size_t>> likelier;  // minus its chance, id, event
+  for (std::size_t i = 0; i < events.size(); ++i) {
+    const double p = diagnosis.chances.p_event[i];
+    if (events[i].type == EventType::kFault && p > chance) likelier.emplace_back(-p, events[i].id, i);
+  }
+  std::sort(likelier.begin(), likelier.end());
+  if (likelier.size() > kMostBetter) likelier.resize(kMostBetter);
+  std::vector<Statement> faults;
+  for (const auto& [minus_p, id, i] : likelier) faults.push_back(diagnosis.ground.events[i].statement);
+  return faults;
 }
 
 }  // namespace
@@ -223,21 +252,20 @@ std::string_view WhyNotKindName(WhyNotReport::Kind kind) {
   return "";
 }
 
-WhyReport MakeWhyReport(const Diagnosis& diagnosis, int event, const Sources& sources,
-                        const BeliefLimits& limits) {
-  Explainer explainer(diagnosis, sources);
+WhyReport MakeWhyReport(const Diagnosis& diagnosis, int event, const BeliefLimits& limits) {
+  Explainer explainer(diagnosis);
   const GroundEvent& ground = diagnosis.ground.events[At(event)];
   WhyReport report;
   report.case_id = diagnosis.c->id;
   report.title = diagnosis.c->title;
-  report.suspect = MakeSuspect(diagnosis, explainer.speaker(), sources, event);
+  report.suspect = MakeSuspect(diagnosis, event);
   report.suspect.before = ChancesBefore(diagnosis, {event}, limits).front();
   report.rank = RankAmongItsType(diagnosis, event);
-  report.exactness = NoteExactness(diagnosis, explainer.speaker(), sources);
+  report.exactness = NoteExactness(diagnosis);
   report.base = explainer.Base(event);
   const Ways ways = StrongestWays(diagnosis.ground.network, event);
   SortEvidence(
-      diagnosis, explainer.speaker(), sources, event,
+      diagnosis, event,
       [&](const EvidenceItem& item, int reported) {
         report.speaks_for.push_back(explainer.Chain(item, reported, event, ways));
       },
@@ -255,40 +283,24 @@ WhyReport MakeWhyReport(const Diagnosis& diagnosis, int event, const Sources& so
   return report;
 }
 
-WhyNotReport MakeWhyNotReport(const Diagnosis& diagnosis, const Statement& fault, const Sources& sources,
+WhyNotReport MakeWhyNotReport(const Diagnosis& diagnosis, const Statement& fault,
                               const BeliefLimits& limits) {
-  const Speaker speaker(diagnosis.book->words, SpokenNamesOf(diagnosis.unit));
   WhyNotReport report;
   report.case_id = diagnosis.c->id;
   report.title = diagnosis.c->title;
   report.fault = StatementId(fault);
-  report.says = speaker.Say(fault);
+  report.statement = fault;
   const std::optional<int> event = diagnosis.ground.Find(fault);
   if (!event) {
     report.kind = WhyNotReport::Kind::kNotHere;
-    // The chain can say how far a rule came; a line of `chances` is asked as the rule it is.
-    for (const Chance& chance : diagnosis.book->chances) {
-      const std::vector<Rule> as_rule = {{chance.id,
-                                          chance.when,
-                                          {{Sense::kFact, chance.fault, 1, 0}},
-                                          chance.because,
-                                          chance.variables,
-                                          chance.place}};
-      for (const NearMiss& miss : WhyNot(as_rule, diagnosis.store, Sense::kFact, fault)) {
-        const Condition& condition = chance.when[At(miss.failed_condition)];
-        report.failed.push_back({chance.id, sources.Describe(chance.place),
-                                 SayCondition(speaker, diagnosis.book->words, condition, miss.bindings),
-                                 sources.Describe(condition.place), miss.conditions_met});
-      }
-    }
+    report.failed = FailedLines(diagnosis, fault);
     return report;
   }
   report.rank = RankAmongItsType(diagnosis, *event);
   report.chance = diagnosis.chances.p_event[At(*event)];
   report.before = ChancesBefore(diagnosis, {*event}, limits).front();
   SortEvidence(
-      diagnosis, speaker, sources, *event,
-      [&](const EvidenceItem& item, int) { report.speaks_for.push_back(item); },
+      diagnosis, *event, [&](const EvidenceItem& item, int) { report.speaks_for.push_back(item); },
       [&](const EvidenceItem& item) { report.speaks_against.push_back(item); });
   if (report.rank <= 3 && report.chance >= 0.1) {
     report.kind = WhyNotReport::Kind::kSuspected;
@@ -298,15 +310,7 @@ WhyNotReport MakeWhyNotReport(const Diagnosis& diagnosis, const Statement& fault
     report.kind = WhyNotReport::Kind::kSpokenAgainst;
   } else {
     report.kind = WhyNotReport::Kind::kOutweighed;
-    std::vector<std::pair<double, std::string>> better;
-    const auto& events = diagnosis.ground.network.events;
-    for (std::size_t i = 0; i < events.size(); ++i) {
-      if (events[i].type != EventType::kFault || !(diagnosis.chances.p_event[i] > report.chance)) continue;
-      better.emplace_back(-diagnosis.chances.p_event[i], speaker.Say(diagnosis.ground.events[i].statement));
-    }
-    std::sort(better.begin(), better.end());
-    for (std::size_t i = 0; i < std::min<std::size_t>(3, better.size()); ++i)
-      report.better.push_back(better[i].second);
+    report.better = LikelierFaults(diagnosis, report.chance);
   }
   return report;
 }

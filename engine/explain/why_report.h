@@ -1,38 +1,27 @@
 // Why report: the whole reasoning behind one suspect, and why another fault is not suspected.
 //
-// In: a Diagnosis and a fault or state. Out: the chains from what was observed to it, what speaks for and
-// against, what it predicts that nobody has looked at, what it came from, and the facts and rules each step
-// rests on.
+// In: a Diagnosis, whose rulebook must outlive the report, and a fault or state. Out: the chains from what was
+// observed to it, what speaks for and against, what it predicts that nobody has looked at, what it came from,
+// and the facts and rules each step rests on.
 #pragma once
 
 #include <optional>
 #include <string>
 #include <vector>
 
+#include "engine/explain/fact_reasons.h"
 #include "engine/explain/rank_report.h"
 
 namespace gearwhy {
 
-// A fact that a step rests on, and how it is known. A derived fact lists the facts it follows from; a fact
-// that has been shown already in this report is not shown again with its own premises.
-struct FactReason {
-  std::string says;
-  // "rules/x.yaml:12 (rule carries-most)", "cases/x.yaml:3", "calculated from the gearset".
-  std::string source;
-  std::string because;  // of the rule
-  std::vector<FactReason> premises;
-  bool shown_before = false;
-};
-
 // One step of a chain: this cause brings about this effect.
 struct ChainStep {
   std::string cause, effect;  // ids
-  std::string cause_says, effect_says;
+  Statement cause_statement, effect_statement;
   double how_often = 0;
   double chance_effect = 0;  // of the effect, given everything
-  std::string chart;         // id
-  std::string source;        // of the line in the chart
-  std::string because;
+  Origin origin;             // the line of the chart
+  Phrase because;
   std::vector<FactReason> facts;
 };
 
@@ -47,20 +36,23 @@ struct ReasonChain {
 
 struct Prediction {
   std::string event;
-  std::string says;
+  Statement statement;
   double chance_if_so = 0;  // when the suspect is present
   double chance_if_not = 0;
-  std::string check;  // the says of a check that answers it; empty when there is none
+  std::string check;  // the id of a check that answers it; empty when there is none
+  Phrase check_says;
 };
 
 // What moved the base chance.
 struct BaseChance {
   double base = 0;
   double with_history = 0;
-  std::string source, because;
+  Origin origin;  // the line of `chances`
+  Phrase because;
   struct Moved {
     double odds = 1;
-    std::string id, source, because;
+    Origin origin;  // the factor
+    Phrase because;
     std::vector<FactReason> facts;
   };
   std::vector<Moved> moved;
@@ -87,17 +79,18 @@ struct WhyNotReport {
     kOutweighed,     // it would explain something, but other faults explain it better
   };
   std::string case_id, title;
-  std::string fault, says;
+  std::string fault;
+  Statement statement;
   Kind kind = Kind::kNotTouched;
   double chance = 0, before = 0;
   int rank = 0;  // 0: it is not in the network
   std::vector<EvidenceItem> speaks_for, speaks_against;
-  std::vector<std::string> better;  // kOutweighed: the faults ranked before it, as said
+  std::vector<Statement> better;  // kOutweighed: the likeliest faults of those ranked before it, ties by id
   // kNotHere: for each line that could give it a chance, how far it came.
   struct Failed {
-    std::string id, source;
-    std::string condition;  // the first condition that nothing meets, as said
-    std::string condition_source;
+    Origin origin;                         // the line of `chances`
+    const Condition* condition = nullptr;  // the first that nothing meets
+    Bindings bindings;                     // what those before it have bound
     int conditions_met = 0;
   };
   std::vector<Failed> failed;
@@ -105,11 +98,9 @@ struct WhyNotReport {
 std::string_view WhyNotKindName(WhyNotReport::Kind kind);
 
 // `event` is an index into the network: a fault or a state.
-WhyReport MakeWhyReport(const Diagnosis& diagnosis, int event, const Sources& sources,
-                        const BeliefLimits& limits);
+WhyReport MakeWhyReport(const Diagnosis& diagnosis, int event, const BeliefLimits& limits);
 
 // `fault` need not be in the network.
-WhyNotReport MakeWhyNotReport(const Diagnosis& diagnosis, const Statement& fault, const Sources& sources,
-                              const BeliefLimits& limits);
+WhyNotReport MakeWhyNotReport(const Diagnosis& diagnosis, const Statement& fault, const BeliefLimits& limits);
 
 }  // namespace gearwhy

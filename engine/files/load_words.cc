@@ -6,7 +6,6 @@
 #include <set>
 
 #include "engine/files/read_statement.h"
-#include "engine/model/say.h"
 #include "engine/text/fields.h"
 #include "engine/text/near_names.h"
 #include "engine/text/number.h"
@@ -583,6 +582,25 @@ std::optional<double> ReadChance(const YamlNode& node,
   }
   return chance;
 }
+
+namespace {
+
+// The names in braces of a text, in order. `well_formed` is false when a brace is not closed.
+std::vector<std::string> BracedNames(std::string_view text, bool* well_formed) {
+  std::vector<std::string> names;
+  *well_formed = true;
+  for (std::size_t open = text.find('{'); open != std::string_view::npos; open = text.find('{', open + 1)) {
+    const std::size_t close = text.find('}', open);
+    if (close == std::string_view::npos) {
+      *well_formed = false;
+      break;
+    }
+    names.emplace_back(text.substr(open + 1, close - open - 1));
+  }
+  return names;
+}
+
+}  // namespace
 
 void CheckBraces(const std::string& text, const std::vector<std::string>& known, const Place& place,
                  Diagnostics& diagnostics) {

@@ -135,14 +135,4 @@ std::vector<double> ChancesBefore(const Diagnosis& diagnosis, const std::vector<
   return before;
 }
 
-SpokenNames SpokenNamesOf(const Unit* unit) {
-  SpokenNames names;
-  if (unit == nullptr) return names;
-  for (const Element& element : unit->elements) names["element"][element.name] = element.says;
-  for (const Range& range : unit->ranges) names["range"][range.name] = range.says;
-  for (const Part& part : unit->parts) names["part"][part.id] = part.says;
-  for (const Variant& variant : unit->variants) names["variant"][variant.name] = variant.says;
-  return names;
-}
-
 }  // namespace gearwhy

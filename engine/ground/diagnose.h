@@ -18,7 +18,6 @@
 #include "engine/ground/ground.h"
 #include "engine/model/case.h"
 #include "engine/model/rulebook.h"
-#include "engine/model/say.h"
 #include "engine/model/unit.h"
 
 namespace gearwhy {
@@ -70,8 +69,5 @@ std::optional<Diagnosis> GroundOnly(const Rulebook& book, const UnitKnowledge* u
 // The chances of these events with nothing observed, but with the history; in their order.
 std::vector<double> ChancesBefore(const Diagnosis& diagnosis, const std::vector<int>& events,
                                   const BeliefLimits& limits);
-
-// How the unit's elements, ranges, parts and variants are spoken of.
-SpokenNames SpokenNamesOf(const Unit* unit);
 
 }  // namespace gearwhy

@@ -17,17 +17,19 @@ std::string FirstSentence(const std::string& text) {
 }
 
 // "with the pan off, 35 min to get there; then 3 min".
-std::string Cost(const NextCheck& check) {
+std::string Cost(const NextCheck& check, const Speaker& speaker) {
+  const std::string there = speaker.SayAccess(check.access_name);
   const double access = check.minutes - check.own_minutes;
-  if (access < 0.5) return fmt::format("{}, {}", check.access, ShowMinutes(check.own_minutes));
-  return fmt::format("{}, {} to get there and {} for it", check.access, ShowMinutes(access),
+  if (access < 0.5) return fmt::format("{}, {}", there, ShowMinutes(check.own_minutes));
+  return fmt::format("{}, {} to get there and {} for it", there, ShowMinutes(access),
                      ShowMinutes(check.own_minutes));
 }
 
-void Moves(std::string_view if_so, const std::vector<Move>& moves, Page& page) {
+void Moves(std::string_view if_so, const std::vector<Move>& moves, const Speaker& speaker, Page& page) {
   page.Paragraph("  ", if_so);
   if (moves.empty()) page.Paragraph("    ", "hardly anything moves.");
-  for (const Move& move : moves) page.Pair("    ", AsSentence(move.says), ShowMove(move.now, move.then));
+  for (const Move& move : moves)
+    page.Pair("    ", AsSentence(speaker.Say(move.statement)), ShowMove(move.now, move.then));
 }
 
 double OutOf(const PullDecision& pull) { return pull.outcome ? pull.outcome->marked : 0; }
@@ -40,14 +42,16 @@ std::string ShowMove(double before, double after) {
   return fmt::format("{} → {}", ShowChance(before), ShowChance(after));
 }
 
-std::string QuestionText(const NextQuestion& question, const std::set<std::string>& general,
-                         std::set<std::string>& shown, const TextStyle& style) {
+std::string QuestionText(const NextQuestion& question, const Speaker& speaker,
+                         const std::set<std::string>& general, std::set<std::string>& shown,
+                         const TextStyle& style) {
   const NextCheck& check = question.check;
   Page page(style);
-  page.Heading(AsSentence(check.says));
-  page.Aside("  ", AsSentence(Cost(check)));
+  page.Heading(AsSentence(speaker.Say(check.says)));
+  page.Aside("  ", AsSentence(Cost(check, speaker)));
   std::string again;
-  for (const std::string& caution : check.cautions) {
+  for (const std::string& name : check.cautions) {
+    const std::string caution = speaker.SayCaution(name);
     if (shown.insert(caution).second) {
       page.Paragraph("  ! ", caution);
     } else if (!general.contains(caution)) {
@@ -55,17 +59,17 @@ std::string QuestionText(const NextQuestion& question, const std::set<std::strin
     }
   }
   if (!again.empty()) page.Paragraph("  ! ", "As before: " + again);
-  page.Paragraph("  ", check.how);
+  page.Paragraph("  ", speaker.Say(check.how));
   if (!question.how_under.empty()) page.Paragraph("  ", question.how_under);
   return page.text();
 }
 
-std::string WhyAskedText(const NextQuestion& question, const TextStyle& style) {
+std::string WhyAskedText(const NextQuestion& question, const Speaker& speaker, const TextStyle& style) {
   const NextCheck& check = question.check;
   Page page(style);
   const std::string tells =
       fmt::format("{:.2g} bits about the faults in {}", check.bits, ShowMinutes(check.minutes));
-  const std::string what = Capitalised(check.says);
+  const std::string what = Capitalised(speaker.Say(check.says));
   page.Paragraph(
       "", check.minutes_to_cause > 0
               ? fmt::format("{} comes first on the shortest way to the cause that gearwhy sees now, by which "
@@ -78,27 +82,29 @@ std::string WhyAskedText(const NextQuestion& question, const TextStyle& style) {
   for (const AskedFinding& finding : check.findings) {
     if (finding.if_alone.empty()) continue;
     if (++shown > 3) break;
-    Moves(fmt::format("If {}{} ({}):", finding.says, several ? ", and nothing else of it" : "",
+    Moves(fmt::format("If {}{} ({}):", speaker.Say(finding.event), several ? ", and nothing else of it" : "",
                       ShowChance(finding.chance)),
-          finding.if_alone, page);
+          finding.if_alone, speaker, page);
   }
-  Moves(fmt::format("If {} ({}):", several ? "none of it is so" : check.findings.front().says_absent,
-                    ShowChance(check.chance_none)),
-        check.if_none, page);
+  Moves(fmt::format(
+            "If {} ({}):", several ? "none of it is so" : speaker.Say(check.findings.front().event, false),
+            ShowChance(check.chance_none)),
+        check.if_none, speaker, page);
   return page.text();
 }
 
-std::string MovedText(const std::vector<MovedSuspect>& moved, const TextStyle& style) {
+std::string MovedText(const std::vector<MovedSuspect>& moved, const Speaker& speaker,
+                      const TextStyle& style) {
   Page page(style);
   for (const MovedSuspect& suspect : moved)
-    page.Pair("  ", AsSentence(suspect.says), ShowMove(suspect.before, suspect.after));
+    page.Pair("  ", AsSentence(speaker.Say(suspect.statement)), ShowMove(suspect.before, suspect.after));
   if (moved.empty()) page.Paragraph("  ", "The ranking stays as it was.");
   return page.text();
 }
 
-std::string StandingText(const Standing& standing, const TextStyle& style) {
+std::string StandingText(const Standing& standing, const Speaker& speaker, const TextStyle& style) {
   Page page(style);
-  SayExactness(standing.exactness, page);
+  SayExactness(standing.exactness, speaker, page);
   if (!standing.exactness.known) return page.text();
   switch (standing.kind) {
     case NextStep::Kind::kSettled:
@@ -116,22 +122,24 @@ std::string StandingText(const Standing& standing, const TextStyle& style) {
       break;
   }
   if (standing.where)
-    page.Pair("  Where: ", AsSentence(standing.where->says), ShowChance(standing.where->chance));
+    page.Pair("  Where: ", AsSentence(speaker.Say(standing.where->statement)),
+              ShowChance(standing.where->chance));
   if (standing.lead) {
-    page.Pair("  What:  ", AsSentence(standing.lead->says), ShowChance(standing.lead->chance));
+    page.Pair("  What:  ", AsSentence(speaker.Say(standing.lead->statement)),
+              ShowChance(standing.lead->chance));
     if (!standing.lead->repair.empty()) {
       const std::string out = !standing.lead->needs_unit_out ? ""
                               : standing.unit_is_out         ? ""
                                                              : " The unit must come out for it.";
-      page.Paragraph("  ", fmt::format("Its repair: {}.{}", standing.lead->repair, out));
+      page.Paragraph("  ", fmt::format("Its repair: {}.{}", speaker.SayAccess(standing.lead->repair), out));
     }
   } else {
     page.Paragraph("  ", "The rulebook knows no fault that this could be.");
   }
   if (!standing.besides.empty()) page.Paragraph("  ", "Besides, most likely:");
   for (const Suspect& suspect : standing.besides) {
-    page.Pair("  · ", AsSentence(suspect.says), ShowChance(suspect.chance));
-    page.Paragraph("    ", fmt::format("Its repair: {}.{}", suspect.repair,
+    page.Pair("  · ", AsSentence(speaker.Say(suspect.statement)), ShowChance(suspect.chance));
+    page.Paragraph("    ", fmt::format("Its repair: {}.{}", speaker.SayAccess(suspect.repair),
                                        suspect.needs_unit_out && !standing.unit_is_out
                                            ? " The unit must come out for it."
                                            : ""));
@@ -145,25 +153,27 @@ std::string StandingText(const Standing& standing, const TextStyle& style) {
     page.Paragraph("  ", OutcomeText(*standing.pull.outcome));
     page.Paragraph("  ", AdviceText(standing.pull));
     for (const PullChange& change : standing.pull.changes) {
-      if (advice == PullAdvice::kLookFirst) page.Paragraph("  · ", ChangeText(change));
+      if (advice == PullAdvice::kLookFirst) page.Paragraph("  · ", ChangeText(change, speaker));
     }
   }
   if (standing.settles) {
-    page.Pair("  ", fmt::format("What would tell most: {}.", standing.settles->says),
-              fmt::format("{}, {}", standing.settles->access, ShowMinutes(standing.settles->minutes)));
+    page.Pair("  ", fmt::format("What would tell most: {}.", speaker.Say(standing.settles->says)),
+              fmt::format("{}, {}", speaker.SayAccess(standing.settles->access_name),
+                          ShowMinutes(standing.settles->minutes)));
   }
   if (!standing.while_open.empty()) {
     page.Heading("While that is open, look at these, too");
     for (const NextCheck& check : standing.while_open)
-      page.Pair("  · ", AsSentence(check.says), ShowMinutes(check.own_minutes));
+      page.Pair("  · ", AsSentence(speaker.Say(check.says)), ShowMinutes(check.own_minutes));
   }
   if (!standing.unexplained.empty()) {
     page.Heading("Not explained yet");
     for (const Unexplained& event : standing.unexplained) {
-      page.Paragraph("  ", fmt::format("{}{}: {}.", event.complaint ? "Complaint: " : "", event.says,
-                                       event.known ? fmt::format("{} that a known cause brought it about",
-                                                                 ShowChance(event.chance_explained))
-                                                   : "the rulebook knows no cause of it here"));
+      page.Paragraph(
+          "  ", fmt::format("{}{}: {}.", event.complaint ? "Complaint: " : "", speaker.Say(event.statement),
+                            event.known ? fmt::format("{} that a known cause brought it about",
+                                                      ShowChance(event.chance_explained))
+                                        : "the rulebook knows no cause of it here"));
     }
   }
   return page.text();

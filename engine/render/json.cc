@@ -5,6 +5,8 @@
 #include <cmath>
 #include <nlohmann/json.hpp>
 
+#include "engine/render/text.h"
+
 namespace gearwhy {
 namespace {
 
@@ -17,129 +19,195 @@ std::string Write(const Json& json, int indent) {
 // JSON has no infinity; a factor without limit is null.
 Json Number(double number) { return std::isfinite(number) ? Json(number) : Json(nullptr); }
 
-Json Of(const EvidenceItem& item) {
-  return {{"event", item.event}, {"report", item.present ? "present" : "absent"},
-          {"says", item.says},   {"odds_factor", Number(item.odds_factor)},
-          {"trust", item.trust}, {"source", item.source}};
-}
+// What a report holds, with the sentences that the speaker makes of it.
+class Writer {
+ public:
+  explicit Writer(const Speaker& speaker) : speaker_(speaker) {}
 
-Json Of(const std::vector<EvidenceItem>& items) {
-  Json list = Json::array();
-  for (const EvidenceItem& item : items) list.push_back(Of(item));
-  return list;
-}
-
-Json Of(const Suspect& suspect) {
-  Json json = {{"fault", suspect.fault}};
-  json["part"] = suspect.part.empty() ? Json(nullptr) : Json(suspect.part);
-  json["mode"] = suspect.mode;
-  json["says"] = suspect.says;
-  json["chance"] = Number(suspect.chance);
-  json["before"] = Number(suspect.before);
-  json["needs_unit_out"] = suspect.needs_unit_out;
-  json["role"] = RoleName(suspect.role);
-  json["evidence"] = Of(suspect.evidence);
-  return json;
-}
-
-Json Of(const ExactnessNote& note) {
-  Json json = {{"exact", note.exact}};
-  if (!note.exact) json["error"] = Number(note.error);
-  if (note.known) return json;
-  json["settle_first"] = Json::array();
-  for (const EvidenceItem& report : note.settle_first) {
-    json["settle_first"].push_back({{"event", report.event},
-                                    {"report", report.present ? "present" : "absent"},
-                                    {"says", report.says},
-                                    {"trust", report.trust},
-                                    {"source", report.source}});
+  Json Of(const EvidenceItem& item) const {
+    return {{"event", item.event},
+            {"report", item.present ? "present" : "absent"},
+            {"says", speaker_.Say(item.statement, item.present)},
+            {"odds_factor", Number(item.odds_factor)},
+            {"trust", speaker_.SayTrust(item.origin)},
+            {"source", speaker_.SayPlace(item.origin.place)}};
   }
-  return json;
-}
 
-Json Of(const FactReason& reason) {
-  Json json = {{"says", reason.says}, {"source", reason.source}};
-  if (!reason.because.empty()) json["because"] = reason.because;
-  if (reason.shown_before) json["shown_before"] = true;
-  if (!reason.premises.empty()) {
-    json["premises"] = Json::array();
-    for (const FactReason& premise : reason.premises) json["premises"].push_back(Of(premise));
+  Json Of(const Suspect& suspect) const {
+    Json json = {{"fault", suspect.fault}};
+    json["part"] = suspect.part.empty() ? Json(nullptr) : Json(suspect.part);
+    json["mode"] = suspect.mode;
+    json["says"] = speaker_.Say(suspect.statement);
+    json["chance"] = Number(suspect.chance);
+    json["before"] = Number(suspect.before);
+    json["needs_unit_out"] = suspect.needs_unit_out;
+    json["role"] = RoleName(suspect.role);
+    json["evidence"] = Of(suspect.evidence);
+    return json;
   }
-  return json;
-}
 
-Json Of(const std::vector<FactReason>& reasons) {
-  Json list = Json::array();
-  for (const FactReason& reason : reasons) list.push_back(Of(reason));
-  return list;
-}
-
-Json Of(const ChainStep& step) {
-  Json json = {{"cause", step.cause},         {"cause_says", step.cause_says},
-               {"effect", step.effect},       {"effect_says", step.effect_says},
-               {"how_often", step.how_often}, {"chance_effect", Number(step.chance_effect)},
-               {"chart", step.chart},         {"source", step.source}};
-  if (!step.because.empty()) json["because"] = step.because;
-  json["facts"] = Of(step.facts);
-  return json;
-}
-
-Json Of(const std::vector<ChainStep>& steps) {
-  Json list = Json::array();
-  for (const ChainStep& step : steps) list.push_back(Of(step));
-  return list;
-}
-
-Json Of(const BaseChance& base) {
-  Json json = {{"chance", base.base}, {"with_history", base.with_history}, {"source", base.source}};
-  if (!base.because.empty()) json["because"] = base.because;
-  json["moved_by"] = Json::array();
-  for (const BaseChance::Moved& moved : base.moved) {
-    Json entry = {{"factor", moved.id}, {"odds", moved.odds}, {"source", moved.source}};
-    if (!moved.because.empty()) entry["because"] = moved.because;
-    entry["facts"] = Of(moved.facts);
-    json["moved_by"].push_back(std::move(entry));
+  Json Of(const WherePlace& place) const {
+    return {
+        {"state", place.state}, {"says", speaker_.Say(place.statement)}, {"chance", Number(place.chance)}};
   }
-  return json;
-}
 
-Json Of(const std::vector<Move>& moves) {
-  Json list = Json::array();
-  for (const Move& move : moves) {
-    list.push_back(
-        {{"fault", move.fault}, {"says", move.says}, {"now", Number(move.now)}, {"then", Number(move.then)}});
+  Json Of(const JointExplanation& together) const {
+    return {{"faults", together.faults},
+            {"says", Of(together.statements)},
+            {"chance", Number(together.chance)},
+            {"exact", together.exact}};
   }
-  return list;
-}
 
-Json Of(const NextCheck& check) {
-  Json json = {{"check", check.check},
-               {"key", check.key},
-               {"says", check.says},
-               {"how", check.how},
-               {"own_minutes", check.own_minutes},
-               {"minutes", check.minutes},
-               {"access", check.access},
-               {"needs_unit_out", check.needs_unit_out},
-               {"bits", Number(check.bits)},
-               {"worked_out", check.worked_out},
-               {"minutes_to_cause", Number(check.minutes_to_cause)}};
-  json["findings"] = Json::array();
-  for (const AskedFinding& finding : check.findings) {
-    Json entry = {{"finding", finding.id}, {"says", finding.says}};
-    if (check.worked_out) {
-      entry["chance_alone"] = Number(finding.chance);
-      entry["if_alone"] = Of(finding.if_alone);
+  Json Of(const Unexplained& event) const {
+    return {{"event", event.event},
+            {"says", speaker_.Say(event.statement)},
+            {"complaint", event.complaint},
+            {"known", event.known},
+            {"chance_explained", Number(event.chance_explained)},
+            {"source", speaker_.SayPlace(event.place)}};
+  }
+
+  Json Of(const PartDecision& decision) const {
+    return {{"part", decision.part},
+            {"says", speaker_.SayName(decision.part, "part")},
+            {"verdict", VerdictName(decision.verdict)},
+            {"because", speaker_.Say(decision.because)},
+            {"decision", decision.origin.id},
+            {"source", speaker_.SayPlace(decision.origin.place)}};
+  }
+
+  Json Of(const ExactnessNote& note) const {
+    Json json = {{"exact", note.exact}};
+    if (!note.exact) json["error"] = Number(note.error);
+    if (note.known) return json;
+    json["settle_first"] = Of(note.settle_first);
+    for (Json& report : json["settle_first"]) report.erase("odds_factor");
+    return json;
+  }
+
+  Json Of(const FactReason& reason) const {
+    Json json = {{"says", speaker_.Say(reason.statement, reason.present)},
+                 {"source", speaker_.SayOrigin(reason.origin)}};
+    AddBecause(reason.because, json);
+    if (reason.shown_before) json["shown_before"] = true;
+    if (!reason.premises.empty()) json["premises"] = Of(reason.premises);
+    return json;
+  }
+
+  Json Of(const ChainStep& step) const {
+    Json json = {{"cause", step.cause},         {"cause_says", speaker_.Say(step.cause_statement)},
+                 {"effect", step.effect},       {"effect_says", speaker_.Say(step.effect_statement)},
+                 {"how_often", step.how_often}, {"chance_effect", Number(step.chance_effect)},
+                 {"chart", step.origin.id},     {"source", speaker_.SayPlace(step.origin.place)}};
+    AddBecause(step.because, json);
+    json["facts"] = Of(step.facts);
+    return json;
+  }
+
+  Json Of(const ReasonChain& chain) const {
+    Json json = Of(chain.evidence);
+    json["direct"] = chain.direct;
+    json["chain"] = Of(chain.steps);
+    return json;
+  }
+
+  Json Of(const BaseChance& base) const {
+    Json json = {{"chance", base.base},
+                 {"with_history", base.with_history},
+                 {"source", speaker_.SayPlace(base.origin.place)}};
+    AddBecause(base.because, json);
+    json["moved_by"] = Of(base.moved);
+    return json;
+  }
+
+  Json Of(const BaseChance::Moved& moved) const {
+    Json json = {
+        {"factor", moved.origin.id}, {"odds", moved.odds}, {"source", speaker_.SayPlace(moved.origin.place)}};
+    AddBecause(moved.because, json);
+    json["facts"] = Of(moved.facts);
+    return json;
+  }
+
+  Json Of(const Prediction& prediction) const {
+    return {{"event", prediction.event},
+            {"says", speaker_.Say(prediction.statement)},
+            {"chance_if_so", Number(prediction.chance_if_so)},
+            {"chance_if_not", Number(prediction.chance_if_not)},
+            {"check", prediction.check.empty() ? Json(nullptr) : Json(speaker_.Say(prediction.check_says))}};
+  }
+
+  Json Of(const WhyNotReport::Failed& failed) const {
+    return {{"chance", failed.origin.id},
+            {"source", speaker_.SayPlace(failed.origin.place)},
+            {"condition", speaker_.SayCondition(*failed.condition, failed.bindings)},
+            {"condition_source", speaker_.SayPlace(failed.condition->place)},
+            {"conditions_met", failed.conditions_met}};
+  }
+
+  Json Of(const Move& move) const {
+    return {{"fault", move.fault},
+            {"says", speaker_.Say(move.statement)},
+            {"now", Number(move.now)},
+            {"then", Number(move.then)}};
+  }
+
+  Json Of(const NextCheck& check) const {
+    Json json = {{"check", check.check},
+                 {"key", check.key},
+                 {"says", speaker_.Say(check.says)},
+                 {"how", speaker_.Say(check.how)},
+                 {"own_minutes", check.own_minutes},
+                 {"minutes", check.minutes},
+                 {"access", speaker_.SayAccess(check.access_name)},
+                 {"needs_unit_out", check.needs_unit_out},
+                 {"bits", Number(check.bits)},
+                 {"worked_out", check.worked_out},
+                 {"minutes_to_cause", Number(check.minutes_to_cause)}};
+    json["findings"] = Json::array();
+    for (const AskedFinding& finding : check.findings) {
+      Json entry = {{"finding", finding.id}, {"says", speaker_.Say(finding.event)}};
+      if (check.worked_out) {
+        entry["chance_alone"] = Number(finding.chance);
+        entry["if_alone"] = Of(finding.if_alone);
+      }
+      json["findings"].push_back(std::move(entry));
     }
-    json["findings"].push_back(std::move(entry));
+    if (check.worked_out) {
+      json["none"] = {{"chance", Number(check.chance_none)}, {"if_none", Of(check.if_none)}};
+      json["chance_several"] = Number(check.chance_several);
+    }
+    json["cautions"] = Cautions(check.cautions);
+    return json;
   }
-  if (check.worked_out) {
-    json["none"] = {{"chance", Number(check.chance_none)}, {"if_none", Of(check.if_none)}};
-    json["chance_several"] = Number(check.chance_several);
+
+  Json Of(const PullChange& change) const {
+    return {{"check", speaker_.Say(change.check)}, {"key", change.key},
+            {"minutes", change.minutes},           {"answer", SayAnswer(change, speaker_)},
+            {"chance", Number(change.chance)},     {"then", Number(change.then)}};
   }
-  json["cautions"] = check.cautions;
-  return json;
-}
+
+  Json Of(const Statement& statement) const { return speaker_.Say(statement); }
+
+  template <typename Item>
+  Json Of(const std::vector<Item>& items) const {
+    Json list = Json::array();
+    for (const Item& item : items) list.push_back(Of(item));
+    return list;
+  }
+
+  Json Cautions(const std::vector<std::string>& names) const {
+    Json list = Json::array();
+    for (const std::string& name : names) list.push_back(speaker_.SayCaution(name));
+    return list;
+  }
+
+ private:
+  void AddBecause(const Phrase& because, Json& json) const {
+    if (!because.IsEmpty()) json["because"] = speaker_.Say(because);
+  }
+
+  const Speaker& speaker_;
+};
 
 Json Of(const std::optional<Outcome>& outcome) {
   if (!outcome) return nullptr;
@@ -168,69 +236,37 @@ const char* AdviceName(PullAdvice advice) {
 
 }  // namespace
 
-std::string NextJson(const NextReport& report, int indent) {
+std::string NextJson(const NextReport& report, const Speaker& speaker, int indent) {
+  const Writer writer(speaker);
   Json json = {{"case", report.case_id}, {"title", report.title}};
-  Json changes = Json::array();
-  for (const PullChange& change : report.pull.changes) {
-    changes.push_back({{"check", change.check},
-                       {"key", change.key},
-                       {"minutes", change.minutes},
-                       {"answer", change.answer},
-                       {"chance", Number(change.chance)},
-                       {"then", Number(change.then)}});
-  }
   json["outcome"] = Of(report.pull.outcome);
   json["unit_out"] = {{"chance", report.pull.outcome ? Number(report.pull.outcome->marked) : Json(nullptr)},
                       {"advice", AdviceName(report.pull.advice)},
-                      {"could_change", std::move(changes)},
+                      {"could_change", writer.Of(report.pull.changes)},
                       {"worked_out", report.pull.worked_out}};
   json["vehicle_can_run"] = report.can_run;
   json["minutes_to_cause"] = Number(report.minutes_to_cause);
-  json["next"] = Json::array();
-  for (const NextCheck& check : report.checks) json["next"].push_back(Of(check));
-  json.update(Of(report.exactness));
-  return json.dump(indent, ' ', false, Json::error_handler_t::replace);
+  json["next"] = writer.Of(report.checks);
+  json.update(writer.Of(report.exactness));
+  return Write(json, indent);
 }
 
-std::string RankJson(const RankReport& report, const LookNext& next, int indent) {
+std::string RankJson(const RankReport& report, const LookNext& next, const Speaker& speaker, int indent) {
+  const Writer writer(speaker);
   Json json = {{"case", report.case_id}, {"title", report.title}};
   json["unit"] = report.unit.empty() ? Json(nullptr) : Json(report.unit);
   json["variant"] = report.variant.empty() ? Json(nullptr) : Json(report.variant);
   json["outcome"] = Of(next.outcome);
-  json["where"] = Json::array();
-  for (const WherePlace& place : report.where) {
-    json["where"].push_back({{"state", place.state}, {"says", place.says}, {"chance", Number(place.chance)}});
-  }
-  json["suspects"] = Json::array();
-  for (const Suspect& suspect : report.suspects) json["suspects"].push_back(Of(suspect));
-  json["together"] = {{"faults", report.together.faults},
-                      {"says", report.together.says},
-                      {"chance", Number(report.together.chance)},
-                      {"exact", report.together.exact}};
-  json["unexplained"] = Json::array();
-  for (const Unexplained& event : report.unexplained) {
-    json["unexplained"].push_back({{"event", event.event},
-                                   {"says", event.says},
-                                   {"complaint", event.complaint},
-                                   {"known", event.known},
-                                   {"chance_explained", Number(event.chance_explained)},
-                                   {"source", event.source}});
-  }
-  json["parts"] = Json::array();
-  for (const PartDecision& decision : report.parts) {
-    json["parts"].push_back({{"part", decision.part},
-                             {"says", decision.says},
-                             {"verdict", VerdictName(decision.verdict)},
-                             {"because", decision.because},
-                             {"decision", decision.decision},
-                             {"source", decision.source}});
-  }
-  json["next"] = Json::array();
-  for (const NextCheck& check : next.checks) json["next"].push_back(Of(check));
-  json.update(Of(report.exactness));
+  json["where"] = writer.Of(report.where);
+  json["suspects"] = writer.Of(report.suspects);
+  json["together"] = writer.Of(report.together);
+  json["unexplained"] = writer.Of(report.unexplained);
+  json["parts"] = writer.Of(report.parts);
+  json["next"] = writer.Of(next.checks);
+  json.update(writer.Of(report.exactness));
   if (report.reasons_left_out) json["reasons_left_out"] = true;
   json["possible"] = report.possible;
-  json["cautions"] = next.cautions;
+  json["cautions"] = writer.Cautions(next.cautions);
   Json files = Json::array();
   for (const BookFile& file : report.files) files.push_back({{"file", file.name}, {"sha256", file.sha256}});
   json["rulebook"] = {{"title", report.book_title},
@@ -240,54 +276,35 @@ std::string RankJson(const RankReport& report, const LookNext& next, int indent)
   return Write(json, indent);
 }
 
-std::string WhyJson(const WhyReport& report, int indent) {
+std::string WhyJson(const WhyReport& report, const Speaker& speaker, int indent) {
+  const Writer writer(speaker);
   Json json = {{"case", report.case_id},
                {"title", report.title},
                {"rank", report.rank},
-               {"suspect", Of(report.suspect)}};
-  if (report.base) json["base_chance"] = Of(*report.base);
-  json["for"] = Json::array();
-  for (const ReasonChain& chain : report.speaks_for) {
-    Json entry = Of(chain.evidence);
-    entry["direct"] = chain.direct;
-    entry["chain"] = Of(chain.steps);
-    json["for"].push_back(std::move(entry));
-  }
-  json["against"] = Of(report.speaks_against);
-  json["brought_about_by"] = Of(report.brought_about_by);
-  json["predicts"] = Json::array();
-  for (const Prediction& prediction : report.predicts) {
-    json["predicts"].push_back(
-        {{"event", prediction.event},
-         {"says", prediction.says},
-         {"chance_if_so", Number(prediction.chance_if_so)},
-         {"chance_if_not", Number(prediction.chance_if_not)},
-         {"check", prediction.check.empty() ? Json(nullptr) : Json(prediction.check)}});
-  }
-  json.update(Of(report.exactness));
+               {"suspect", writer.Of(report.suspect)}};
+  if (report.base) json["base_chance"] = writer.Of(*report.base);
+  json["for"] = writer.Of(report.speaks_for);
+  json["against"] = writer.Of(report.speaks_against);
+  json["brought_about_by"] = writer.Of(report.brought_about_by);
+  json["predicts"] = writer.Of(report.predicts);
+  json.update(writer.Of(report.exactness));
   return Write(json, indent);
 }
 
-std::string WhyNotJson(const WhyNotReport& report, int indent) {
+std::string WhyNotJson(const WhyNotReport& report, const Speaker& speaker, int indent) {
+  const Writer writer(speaker);
   Json json = {{"case", report.case_id},
                {"title", report.title},
                {"fault", report.fault},
-               {"says", report.says},
+               {"says", speaker.Say(report.statement)},
                {"why_not", WhyNotKindName(report.kind)},
                {"chance", Number(report.chance)},
                {"before", Number(report.before)},
                {"rank", report.rank}};
-  json["for"] = Of(report.speaks_for);
-  json["against"] = Of(report.speaks_against);
-  json["better"] = report.better;
-  json["conditions_not_met"] = Json::array();
-  for (const WhyNotReport::Failed& failed : report.failed) {
-    json["conditions_not_met"].push_back({{"chance", failed.id},
-                                          {"source", failed.source},
-                                          {"condition", failed.condition},
-                                          {"condition_source", failed.condition_source},
-                                          {"conditions_met", failed.conditions_met}});
-  }
+  json["for"] = writer.Of(report.speaks_for);
+  json["against"] = writer.Of(report.speaks_against);
+  json["better"] = writer.Of(report.better);
+  json["conditions_not_met"] = writer.Of(report.failed);
   return Write(json, indent);
 }
 
@@ -342,8 +359,7 @@ std::string UnitJson(const UnitTable& table, int indent) {
   return Write(json, indent);
 }
 
-std::string NetworkJson(const Diagnosis& diagnosis, int indent) {
-  const Speaker speaker(diagnosis.book->words, SpokenNamesOf(diagnosis.unit));
+std::string NetworkJson(const Diagnosis& diagnosis, const Speaker& speaker, int indent) {
   const Network& network = diagnosis.ground.network;
   static const char* const kTypes[] = {"fault", "state", "finding"};
   Json json = {{"case", diagnosis.c->id}};

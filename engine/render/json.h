@@ -7,23 +7,24 @@
 #include "engine/drivetrain/unit_table.h"
 #include "engine/explain/rank_report.h"
 #include "engine/explain/why_report.h"
+#include "engine/render/say.h"
 #include "engine/study/gaps.h"
 
 namespace gearwhy {
 
 // `indent` is the number of spaces, or -1 for one line. No trailing newline. An infinite odds factor is
-// written as null.
-std::string RankJson(const RankReport& report, const LookNext& next, int indent);
-std::string WhyJson(const WhyReport& report, int indent);
-std::string WhyNotJson(const WhyNotReport& report, int indent);
-std::string NextJson(const NextReport& report, int indent);
+// written as null. The speaker is of the diagnosis that the report was made of.
+std::string RankJson(const RankReport& report, const LookNext& next, const Speaker& speaker, int indent);
+std::string WhyJson(const WhyReport& report, const Speaker& speaker, int indent);
+std::string WhyNotJson(const WhyNotReport& report, const Speaker& speaker, int indent);
+std::string NextJson(const NextReport& report, const Speaker& speaker, int indent);
 std::string UnitJson(const UnitTable& table, int indent);
 std::string GapsJson(const GapReport& report, int indent);
 
 // The ground network: `events` (`id`, `type`, `says`, `unexplained` or for faults `chance`, `causes` of `id`
 // and `how_often`) and `observed` (`id`, `report`, `p_if_present`, `p_if_absent`), for review and for
 // checking the chances elsewhere. Numbers are written so that they read back as the same double.
-std::string NetworkJson(const Diagnosis& diagnosis, int indent);
+std::string NetworkJson(const Diagnosis& diagnosis, const Speaker& speaker, int indent);
 
 // One object for a case that could not be read: `case` and `errors`, the messages without excerpts.
 std::string FailedCaseJson(const std::string& case_id, const Diagnostics& diagnostics, const Sources& sources,

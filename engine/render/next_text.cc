@@ -14,20 +14,21 @@ namespace {
 constexpr std::size_t kMostFindings = 3;
 constexpr double kLeastSeveral = 0.01;  // of several findings at once: worth a line
 
-void PrintPull(const PullDecision& pull, Page& page) {
+void PrintPull(const PullDecision& pull, const Speaker& speaker, Page& page) {
   page.Heading("Must the unit come out?");
   if (pull.advice != PullAdvice::kUnknown && pull.outcome) page.Paragraph("   ", OutcomeText(*pull.outcome));
   page.Paragraph("   ", AdviceText(pull));
-  for (const PullChange& change : pull.changes) page.Paragraph("   · ", ChangeText(change));
+  for (const PullChange& change : pull.changes) page.Paragraph("   · ", ChangeText(change, speaker));
   page.Blank();
 }
 
-void PrintMoves(const std::string& answer, const std::vector<Move>& moves, Page& page) {
+void PrintMoves(const std::string& answer, const std::vector<Move>& moves, const Speaker& speaker,
+                Page& page) {
   page.Paragraph("   ", fmt::format("If {}:", answer));
   if (moves.empty()) page.Paragraph("     ", "little changes.");
   for (const Move& move : moves) {
-    page.Paragraph("     ",
-                   fmt::format("{}: {} → {}", move.says, ShowChance(move.now), ShowChance(move.then)));
+    page.Paragraph("     ", fmt::format("{}: {} → {}", speaker.Say(move.statement), ShowChance(move.now),
+                                        ShowChance(move.then)));
   }
 }
 
@@ -64,19 +65,24 @@ std::string AdviceText(const PullDecision& pull) {
   return "";
 }
 
-std::string ChangeText(const PullChange& change) {
-  return fmt::format("{} ({}): if {} ({}), then {}.", Capitalised(change.check), ShowMinutes(change.minutes),
-                     change.answer, ShowChance(change.chance), ShowChance(change.then));
+std::string SayAnswer(const PullChange& change, const Speaker& speaker) {
+  return change.answer ? speaker.Say(*change.answer, change.present) : "nothing of it is found";
 }
 
-std::string NextText(const NextReport& report, const TextStyle& style) {
+std::string ChangeText(const PullChange& change, const Speaker& speaker) {
+  return fmt::format("{} ({}): if {} ({}), then {}.", Capitalised(speaker.Say(change.check)),
+                     ShowMinutes(change.minutes), SayAnswer(change, speaker), ShowChance(change.chance),
+                     ShowChance(change.then));
+}
+
+std::string NextText(const NextReport& report, const Speaker& speaker, const TextStyle& style) {
   Page page(style);
-  SayExactness(report.exactness, page);
+  SayExactness(report.exactness, speaker, page);
   page.Heading(report.title);
   page.Aside("", fmt::format("case {}", report.case_id));
   page.Blank();
   if (!report.exactness.known) return page.text();
-  PrintPull(report.pull, page);
+  PrintPull(report.pull, speaker, page);
   if (!report.can_run) {
     page.Paragraph("", "Checks that need the vehicle to run are left out, because of what is open.");
     page.Blank();
@@ -89,8 +95,8 @@ std::string NextText(const NextReport& report, const TextStyle& style) {
   std::set<std::string> cautions;
   for (std::size_t i = 0; i < report.checks.size(); ++i) {
     const NextCheck& check = report.checks[i];
-    page.Pair(fmt::format("{:>2} ", i + 1), AsSentence(check.says),
-              fmt::format("{}, {}", check.access, ShowMinutes(check.minutes)));
+    page.Pair(fmt::format("{:>2} ", i + 1), AsSentence(speaker.Say(check.says)),
+              fmt::format("{}, {}", speaker.SayAccess(check.access_name), ShowMinutes(check.minutes)));
     page.Paragraph(
         "   ", fmt::format("Tells {}{:.2f} bits{}.", check.worked_out ? "" : "about ", check.bits,
                            check.minutes_to_cause > 0
@@ -107,19 +113,21 @@ std::string NextText(const NextReport& report, const TextStyle& style) {
         break;
       }
       const AskedFinding& finding = check.findings[f];
-      PrintMoves(fmt::format("{}{} ({})", finding.says, several ? ", and nothing else of it" : "",
-                             ShowChance(finding.chance)),
-                 finding.if_alone, page);
+      PrintMoves(fmt::format("{}{} ({})", speaker.Say(finding.event),
+                             several ? ", and nothing else of it" : "", ShowChance(finding.chance)),
+                 finding.if_alone, speaker, page);
     }
     if (check.worked_out) {
-      PrintMoves(fmt::format("{} ({})", several ? "nothing of it is so" : check.findings.front().says_absent,
-                             ShowChance(check.chance_none)),
-                 check.if_none, page);
+      PrintMoves(
+          fmt::format("{} ({})",
+                      several ? "nothing of it is so" : speaker.Say(check.findings.front().event, false),
+                      ShowChance(check.chance_none)),
+          check.if_none, speaker, page);
       if (check.chance_several >= kLeastSeveral)
         page.Paragraph("   ", fmt::format("Several of them at once: {}; what that changes is not worked out.",
                                           ShowChance(check.chance_several)));
     }
-    cautions.insert(check.cautions.begin(), check.cautions.end());
+    for (const std::string& caution : check.cautions) cautions.insert(speaker.SayCaution(caution));
     page.Blank();
   }
   page.Heading("Take care");

@@ -4,7 +4,6 @@
 #include <algorithm>
 #include <cmath>
 
-#include "engine/model/say.h"
 #include "engine/render/text.h"
 
 namespace gearwhy {
@@ -12,10 +11,10 @@ namespace {
 
 constexpr int kBarWidth = 30;
 
-std::string Subject(const RankReport& report) {
+std::string Subject(const RankReport& report, const Speaker& speaker) {
   std::string text = fmt::format("case {}", report.case_id);
-  if (!report.unit_says.empty()) text += fmt::format(" · {}", report.unit_says);
-  if (!report.variant_says.empty()) text += fmt::format(" · {}", report.variant_says);
+  if (const std::string unit = speaker.SayUnit(); !unit.empty()) text += fmt::format(" · {}", unit);
+  if (!report.variant.empty()) text += fmt::format(" · {}", speaker.SayName(report.variant, "variant"));
   return text;
 }
 
@@ -27,14 +26,14 @@ void ComesTo(const RankReport& report, const LookNext& next, Page& page) {
   page.Blank();
 }
 
-void Where(const RankReport& report, Page& page) {
+void Where(const RankReport& report, const Speaker& speaker, Page& page) {
   if (report.where.empty()) return;
   page.Heading("Where");
   int shown = 0;
   for (const WherePlace& place : report.where) {
     // The likeliest place, and others while they are worth a thought.
     if (shown > 0 && (place.chance < 0.1 || shown >= 3)) break;
-    page.Pair("   ", AsSentence(place.says), ShowChance(place.chance));
+    page.Pair("   ", AsSentence(speaker.Say(place.statement)), ShowChance(place.chance));
     ++shown;
   }
   page.Blank();
@@ -53,13 +52,14 @@ std::vector<EvidenceItem> Strongest(const std::vector<EvidenceItem>& evidence, i
   return shown;
 }
 
-void Evidence(const Suspect& suspect, const RankTextOptions& options, Page& page) {
+void Evidence(const Suspect& suspect, const Speaker& speaker, const RankTextOptions& options, Page& page) {
   for (const EvidenceItem& item :
        options.details ? suspect.evidence : Strongest(suspect.evidence, options.evidence)) {
-    page.Paragraph(
-        item.odds_factor > 1 ? "   + " : "   - ",
-        fmt::format("{} ({}): {}.", Capitalised(item.says), item.trust, ShowOddsFactor(item.odds_factor)));
-    if (options.details) page.Aside("     ", fmt::format("{} at {}", item.event, item.source));
+    page.Paragraph(item.odds_factor > 1 ? "   + " : "   - ",
+                   fmt::format("{} ({}): {}.", Capitalised(speaker.Say(item.statement, item.present)),
+                               speaker.SayTrust(item.origin), ShowOddsFactor(item.odds_factor)));
+    if (options.details)
+      page.Aside("     ", fmt::format("{} at {}", item.event, speaker.SayPlace(item.origin.place)));
   }
 }
 
@@ -75,28 +75,29 @@ std::string RoleSentence(Role role) {
   return "";
 }
 
-void OneSuspect(const Suspect& suspect, int number, const RankTextOptions& options, Page& page) {
-  page.Paragraph(fmt::format("{:>2} ", number), AsSentence(suspect.says));
+void OneSuspect(const Suspect& suspect, int number, const Speaker& speaker, const RankTextOptions& options,
+                Page& page) {
+  page.Paragraph(fmt::format("{:>2} ", number), AsSentence(speaker.Say(suspect.statement)));
   page.Paragraph("   ", fmt::format("{} {}, {} before looking", Bar(suspect.chance, kBarWidth),
                                     ShowChance(suspect.chance), ShowChance(suspect.before)));
   std::string line = RoleSentence(suspect.role);
   if (!suspect.repair.empty()) {
-    line += fmt::format("{}Repair: {}{}.", line.empty() ? "" : " ", suspect.repair,
+    line += fmt::format("{}Repair: {}{}.", line.empty() ? "" : " ", speaker.SayAccess(suspect.repair),
                         suspect.needs_unit_out ? "; the unit must come out" : "");
   }
   if (!line.empty()) page.Paragraph("   ", line);
-  Evidence(suspect, options, page);
+  Evidence(suspect, speaker, options, page);
   if (options.details)
     page.Aside("     ", fmt::format("{}; ask: gearwhy why CASE {}", suspect.fault, suspect.fault));
   page.Blank();
 }
 
-void Suspects(const RankReport& report, const RankTextOptions& options, Page& page) {
+void Suspects(const RankReport& report, const Speaker& speaker, const RankTextOptions& options, Page& page) {
   page.Heading("What");
   const std::size_t most =
       options.details ? report.suspects.size() : static_cast<std::size_t>(options.suspects);
   for (std::size_t i = 0; i < std::min(most, report.suspects.size()); ++i) {
-    OneSuspect(report.suspects[i], static_cast<int>(i) + 1, options, page);
+    OneSuspect(report.suspects[i], static_cast<int>(i) + 1, speaker, options, page);
   }
   if (report.suspects.empty()) {
     page.Paragraph("   ", "The rulebook knows no fault that this transmission could have.");
@@ -104,17 +105,18 @@ void Suspects(const RankReport& report, const RankTextOptions& options, Page& pa
   }
 }
 
-void TakenTogether(const RankReport& report, Page& page) {
+void TakenTogether(const RankReport& report, const Speaker& speaker, Page& page) {
   if (report.nothing_observed || !report.possible || report.reasons_left_out) return;
   page.Heading("Taken together");
-  if (report.together.says.empty()) {
+  const std::vector<Statement>& faults = report.together.statements;
+  if (faults.empty()) {
     page.Paragraph("   ", fmt::format("The likeliest single account is that nothing is broken ({}).",
                                       ShowChance(report.together.chance)));
   } else {
     std::string account;
-    for (std::size_t i = 0; i < report.together.says.size(); ++i) {
-      account += i == 0 ? "" : i + 1 == report.together.says.size() ? ", and " : ", ";
-      account += report.together.says[i];
+    for (std::size_t i = 0; i < faults.size(); ++i) {
+      account += i == 0 ? "" : i + 1 == faults.size() ? ", and " : ", ";
+      account += speaker.Say(faults[i]);
     }
     page.Paragraph("   ", fmt::format("The likeliest account of everything seen: {}, and nothing else ({}).",
                                       account, ShowChance(report.together.chance)));
@@ -126,62 +128,67 @@ void TakenTogether(const RankReport& report, Page& page) {
   page.Blank();
 }
 
-void NotExplained(const RankReport& report, Page& page) {
+void NotExplained(const RankReport& report, const Speaker& speaker, Page& page) {
   if (report.unexplained.empty()) return;
   page.Heading("Not explained");
   for (const Unexplained& event : report.unexplained) {
     const std::string what = event.known ? fmt::format("only {} that a known cause brought it about",
                                                        ShowChance(event.chance_explained))
                                          : "the rulebook knows no cause of it in this unit";
-    page.Paragraph("   ", fmt::format("{}{}: {}.", event.complaint ? "Complaint: " : "", event.says, what));
+    page.Paragraph("   ", fmt::format("{}{}: {}.", event.complaint ? "Complaint: " : "",
+                                      speaker.Say(event.statement), what));
   }
   page.Blank();
 }
 
-void Next(const LookNext& next, Page& page) {
+void Next(const LookNext& next, const Speaker& speaker, Page& page) {
   if (next.checks.empty()) return;
   page.Heading("Look at next");
   for (std::size_t i = 0; i < next.checks.size(); ++i) {
     const NextCheck& check = next.checks[i];
-    page.Pair(fmt::format("{:>2} ", i + 1), AsSentence(check.says),
-              fmt::format("{}, {}", check.access, ShowMinutes(check.minutes)));
-    page.Paragraph("   ", check.how);
+    page.Pair(fmt::format("{:>2} ", i + 1), AsSentence(speaker.Say(check.says)),
+              fmt::format("{}, {}", speaker.SayAccess(check.access_name), ShowMinutes(check.minutes)));
+    page.Paragraph("   ", speaker.Say(check.how));
   }
   page.Blank();
   if (next.cautions.empty()) return;
   page.Heading("Take care");
-  for (const std::string& caution : next.cautions) page.Paragraph("   ", caution);
-  if (std::none_of(next.cautions.begin(), next.cautions.end(),
-                   [](const std::string& c) { return c.find("licensed practice") != std::string::npos; })) {
+  bool general = false;
+  for (const std::string& caution : next.cautions) {
+    const std::string says = speaker.SayCaution(caution);
+    page.Paragraph("   ", says);
+    general |= says.find("licensed practice") != std::string::npos;
+  }
+  if (!general) {
     page.Paragraph("   ", "The vehicle maker's procedure, local codes and licensed practice come first.");
   }
   page.Blank();
 }
 
 // What is said alike of several parts is said once.
-void Parts(const RankReport& report, Page& page) {
+void Parts(const RankReport& report, const Speaker& speaker, Page& page) {
   if (report.parts.empty()) return;
   page.Heading("Replace or reuse");
   std::vector<const PartDecision*> left;
   for (const PartDecision& decision : report.parts) left.push_back(&decision);
   while (!left.empty()) {
     const PartDecision& first = *left.front();
+    const std::string because = speaker.Say(first.because);
     std::string parts;
     std::erase_if(left, [&](const PartDecision* other) {
-      if (other->decision != first.decision || other->because != first.because) return false;
-      parts += (parts.empty() ? "" : ", ") + other->says;
+      if (other->origin.id != first.origin.id || speaker.Say(other->because) != because) return false;
+      parts += (parts.empty() ? "" : ", ") + speaker.SayName(other->part, "part");
       return true;
     });
-    page.Paragraph("   ",
-                   fmt::format("{}: {}. {}", Capitalised(VerdictName(first.verdict)), parts, first.because));
-    page.Aside("     ", fmt::format("{} at {}", first.decision, first.source));
+    page.Paragraph("   ", fmt::format("{}: {}. {}", Capitalised(VerdictName(first.verdict)), parts, because));
+    page.Aside("     ", fmt::format("{} at {}", first.origin.id, speaker.SayPlace(first.origin.place)));
   }
   page.Blank();
 }
 
 }  // namespace
 
-void SayExactness(const ExactnessNote& note, Page& page) {
+void SayExactness(const ExactnessNote& note, const Speaker& speaker, Page& page) {
   if (note.exact) return;
   if (note.known) {
     page.Paragraph(
@@ -195,17 +202,18 @@ void SayExactness(const ExactnessNote& note, Page& page) {
         "first, by a second and better look, or take back what is doubtful:");
     for (const EvidenceItem& report : note.settle_first)
       page.Paragraph(" · ",
-                     fmt::format("{} ({}; {}).", Capitalised(report.says), report.trust, report.source));
+                     fmt::format("{} ({}; {}).", Capitalised(speaker.Say(report.statement, report.present)),
+                                 speaker.SayTrust(report.origin), speaker.SayPlace(report.origin.place)));
   }
   page.Blank();
 }
 
-std::string RankText(const RankReport& report, const LookNext& next, const TextStyle& style,
-                     const RankTextOptions& options) {
+std::string RankText(const RankReport& report, const LookNext& next, const Speaker& speaker,
+                     const TextStyle& style, const RankTextOptions& options) {
   Page page(style);
-  SayExactness(report.exactness, page);
+  SayExactness(report.exactness, speaker, page);
   page.Heading(report.title);
-  page.Aside("", Subject(report));
+  page.Aside("", Subject(report, speaker));
   page.Blank();
   if (!report.exactness.known) return page.text();
   if (!report.possible) {
@@ -221,12 +229,12 @@ std::string RankText(const RankReport& report, const LookNext& next, const TextS
     page.Blank();
   }
   ComesTo(report, next, page);
-  Where(report, page);
-  Suspects(report, options, page);
-  TakenTogether(report, page);
-  NotExplained(report, page);
-  if (options.details) Parts(report, page);
-  Next(next, page);
+  Where(report, speaker, page);
+  Suspects(report, speaker, options, page);
+  TakenTogether(report, speaker, page);
+  NotExplained(report, speaker, page);
+  if (options.details) Parts(report, speaker, page);
+  Next(next, speaker, page);
   if (report.reasons_left_out) {
     page.Paragraph(
         "",

@@ -1,5 +1,6 @@
 // Text: reports for a person with oily hands. The answer comes first, where and then what; three suspects;
 // reasons in whole sentences; everything else on request. Fits the width of the style and needs no colour.
+// The speaker is of the diagnosis that the report was made of.
 #pragma once
 
 #include <string>
@@ -9,6 +10,8 @@
 #include "engine/explain/rank_report.h"
 #include "engine/explain/why_report.h"
 #include "engine/render/page.h"
+#include "engine/render/say.h"
+#include "engine/study/expectations.h"
 #include "engine/study/gaps.h"
 
 namespace gearwhy {
@@ -18,18 +21,22 @@ struct RankTextOptions {
   int evidence = 3;      // lines of reasons a suspect
   bool details = false;  // all suspects and all evidence, with sources, and the rulebook's hashes
 };
-std::string RankText(const RankReport& report, const LookNext& next, const TextStyle& style,
-                     const RankTextOptions& options = {});
+std::string RankText(const RankReport& report, const LookNext& next, const Speaker& speaker,
+                     const TextStyle& style, const RankTextOptions& options = {});
 
-std::string WhyText(const WhyReport& report, const TextStyle& style);
-std::string WhyNotText(const WhyNotReport& report, const TextStyle& style);
+std::string WhyText(const WhyReport& report, const Speaker& speaker, const TextStyle& style);
+std::string WhyNotText(const WhyNotReport& report, const Speaker& speaker, const TextStyle& style);
 // How far the chances of the page can be relied on, where they are not exact: its first lines.
-void SayExactness(const ExactnessNote& note, Page& page);
+void SayExactness(const ExactnessNote& note, const Speaker& speaker, Page& page);
 // What the case comes to, and what to do about the unit, in a sentence each.
 std::string OutcomeText(const Outcome& outcome);
 std::string AdviceText(const PullDecision& pull);
-std::string ChangeText(const PullChange& change);
-std::string NextText(const NextReport& report, const TextStyle& style);
+// "the pan holds bits of rubber": the answer that changes it.
+std::string SayAnswer(const PullChange& change, const Speaker& speaker);
+std::string ChangeText(const PullChange& change, const Speaker& speaker);
+std::string NextText(const NextReport& report, const Speaker& speaker, const TextStyle& style);
+// One line, with where the expectation stands, what was wanted and what came out.
+std::string UnmetText(const UnmetExpectation& unmet, const Sources& sources);
 std::string GapsText(const GapReport& report, const TextStyle& style);
 std::string UnitText(const UnitTable& table, const TextStyle& style);
 

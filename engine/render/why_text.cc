@@ -3,39 +3,43 @@
 
 #include <cmath>
 
-#include "engine/model/say.h"
 #include "engine/render/text.h"
 
 namespace gearwhy {
 namespace {
 
 // "Because" of a rule or a line, in words, if there is one.
-std::string Why(const std::string& because) { return because.empty() ? "" : " " + AsSentence(because); }
+std::string Why(const Phrase& because, const Speaker& speaker) {
+  return because.IsEmpty() ? "" : " " + AsSentence(speaker.Say(because));
+}
 
-void Facts(const std::vector<FactReason>& facts, int depth, Page& page) {
+void Facts(const std::vector<FactReason>& facts, int depth, const Speaker& speaker, Page& page) {
   const std::string indent(static_cast<std::size_t>(6 + 2 * depth), ' ');
   for (const FactReason& fact : facts) {
-    page.Paragraph(indent + "· ", fmt::format("{}{}", AsSentence(fact.says), Why(fact.because)));
-    page.Aside(indent + "  ", fact.shown_before ? fact.source + "; shown above" : fact.source);
-    Facts(fact.premises, depth + 1, page);
+    page.Paragraph(indent + "· ",
+                   AsSentence(speaker.Say(fact.statement, fact.present)) + Why(fact.because, speaker));
+    page.Aside(indent + "  ", speaker.SayOrigin(fact.origin) + (fact.shown_before ? "; shown above" : ""));
+    Facts(fact.premises, depth + 1, speaker, page);
   }
 }
 
-void Step(const ChainStep& step, Page& page) {
+void Step(const ChainStep& step, const Speaker& speaker, Page& page) {
   // The chance of what is no more than a case of something else is not worked out (belief/chances.h).
   const std::string here =
       std::isnan(step.chance_effect) ? "" : fmt::format(" ({} here)", ShowChance(step.chance_effect));
-  page.Paragraph("    ", fmt::format("{}; this brings it about {} times: {}{}.", Capitalised(step.cause_says),
-                                     ShowChance(step.how_often), step.effect_says, here));
-  if (!step.because.empty()) page.Paragraph("      ", AsSentence(step.because));
-  page.Aside("      ", fmt::format("{} (chart {})", step.source, step.chart));
-  Facts(step.facts, 0, page);
+  page.Paragraph("    ", fmt::format("{}; this brings it about {} times: {}{}.",
+                                     Capitalised(speaker.Say(step.cause_statement)),
+                                     ShowChance(step.how_often), speaker.Say(step.effect_statement), here));
+  if (!step.because.IsEmpty()) page.Paragraph("      ", AsSentence(speaker.Say(step.because)));
+  page.Aside("      ", speaker.SayOrigin(step.origin));
+  Facts(step.facts, 0, speaker, page);
 }
 
-void Item(const char* lead, const EvidenceItem& item, Page& page) {
-  page.Paragraph(lead,
-                 fmt::format("{} {}.", AsSentence(item.says), Capitalised(ShowOddsFactor(item.odds_factor))));
-  page.Aside("    ", fmt::format("{}; {}", item.trust, item.source));
+void Item(const char* lead, const EvidenceItem& item, const Speaker& speaker, Page& page) {
+  page.Paragraph(lead, fmt::format("{} {}.", AsSentence(speaker.Say(item.statement, item.present)),
+                                   Capitalised(ShowOddsFactor(item.odds_factor))));
+  page.Aside("    ",
+             fmt::format("{}; {}", speaker.SayTrust(item.origin), speaker.SayPlace(item.origin.place)));
 }
 
 void Head(const std::string& title, const std::string& case_id, Page& page) {
@@ -44,47 +48,49 @@ void Head(const std::string& title, const std::string& case_id, Page& page) {
   page.Blank();
 }
 
-void Base(const BaseChance& base, Page& page) {
+void Base(const BaseChance& base, const Speaker& speaker, Page& page) {
   page.Heading("Before anything was looked at");
-  page.Paragraph("  ", fmt::format("In units that come in: {}.{}", ShowChance(base.base), Why(base.because)));
-  page.Aside("    ", base.source);
+  page.Paragraph(
+      "  ", fmt::format("In units that come in: {}.{}", ShowChance(base.base), Why(base.because, speaker)));
+  page.Aside("    ", speaker.SayOrigin(base.origin));
   for (const BaseChance::Moved& moved : base.moved) {
-    page.Paragraph("  ", fmt::format("History: {}.{}", ShowOddsFactor(moved.odds), Why(moved.because)));
-    page.Aside("    ", fmt::format("{} (factor {})", moved.source, moved.id));
-    Facts(moved.facts, 0, page);
+    page.Paragraph("  ",
+                   fmt::format("History: {}.{}", ShowOddsFactor(moved.odds), Why(moved.because, speaker)));
+    page.Aside("    ", speaker.SayOrigin(moved.origin));
+    Facts(moved.facts, 0, speaker, page);
   }
   if (!base.moved.empty())
     page.Paragraph("  ", fmt::format("With this history: {}.", ShowChance(base.with_history)));
   page.Blank();
 }
 
-void Predictions(const std::vector<Prediction>& predictions, Page& page) {
+void Predictions(const std::vector<Prediction>& predictions, const Speaker& speaker, Page& page) {
   if (predictions.empty()) return;
   page.Heading("If it is so, expect to find (nobody has looked yet)");
   for (const Prediction& prediction : predictions) {
-    page.Pair("  ", AsSentence(prediction.says),
+    page.Pair("  ", AsSentence(speaker.Say(prediction.statement)),
               fmt::format("{}, else {}", ShowChance(prediction.chance_if_so),
                           ShowChance(prediction.chance_if_not)));
-    if (!prediction.check.empty()) page.Aside("    ", fmt::format("by {}", prediction.check));
+    if (!prediction.check.empty()) page.Aside("    ", "by " + speaker.Say(prediction.check_says));
   }
   page.Blank();
 }
 
 }  // namespace
 
-std::string WhyText(const WhyReport& report, const TextStyle& style) {
+std::string WhyText(const WhyReport& report, const Speaker& speaker, const TextStyle& style) {
   Page page(style);
   const Suspect& suspect = report.suspect;
-  SayExactness(report.exactness, page);
-  Head(fmt::format("Why {}", suspect.says), report.case_id, page);
+  SayExactness(report.exactness, speaker, page);
+  Head(fmt::format("Why {}", speaker.Say(suspect.statement)), report.case_id, page);
   page.Paragraph("", fmt::format("{} {}, number {} of this case; {} before looking.", Bar(suspect.chance, 30),
                                  ShowChance(suspect.chance), report.rank, ShowChance(suspect.before)));
   page.Blank();
-  if (report.base) Base(*report.base, page);
+  if (report.base) Base(*report.base, speaker, page);
   if (!report.speaks_for.empty()) page.Heading("What speaks for it");
   for (const ReasonChain& chain : report.speaks_for) {
-    Item("  + ", chain.evidence, page);
-    for (const ChainStep& step : chain.steps) Step(step, page);
+    Item("  + ", chain.evidence, speaker, page);
+    for (const ChainStep& step : chain.steps) Step(step, speaker, page);
     if (!chain.direct) {
       page.Paragraph("    ",
                      "It does not follow from the suspect; it speaks for something that goes with it, or "
@@ -94,7 +100,7 @@ std::string WhyText(const WhyReport& report, const TextStyle& style) {
   }
   if (!report.speaks_against.empty()) {
     page.Heading("What speaks against it");
-    for (const EvidenceItem& item : report.speaks_against) Item("  - ", item, page);
+    for (const EvidenceItem& item : report.speaks_against) Item("  - ", item, speaker, page);
     page.Blank();
   }
   if (report.speaks_for.empty() && report.speaks_against.empty()) {
@@ -103,16 +109,16 @@ std::string WhyText(const WhyReport& report, const TextStyle& style) {
   }
   if (!report.brought_about_by.empty()) {
     page.Heading("What may have brought it about");
-    for (const ChainStep& step : report.brought_about_by) Step(step, page);
+    for (const ChainStep& step : report.brought_about_by) Step(step, speaker, page);
     page.Blank();
   }
-  Predictions(report.predicts, page);
+  Predictions(report.predicts, speaker, page);
   return page.text();
 }
 
-std::string WhyNotText(const WhyNotReport& report, const TextStyle& style) {
+std::string WhyNotText(const WhyNotReport& report, const Speaker& speaker, const TextStyle& style) {
   Page page(style);
-  Head(fmt::format("Why not: {}", report.says), report.case_id, page);
+  Head(fmt::format("Why not: {}", speaker.Say(report.statement)), report.case_id, page);
   switch (report.kind) {
     case WhyNotReport::Kind::kSuspected:
       page.Paragraph(
@@ -142,16 +148,17 @@ std::string WhyNotText(const WhyNotReport& report, const TextStyle& style) {
   }
   page.Blank();
   for (const WhyNotReport::Failed& failed : report.failed) {
-    page.Paragraph("  ", fmt::format("The line `{}` would give it a chance if {}; nothing says so.",
-                                     failed.id, failed.condition));
-    page.Aside("    ", failed.condition_source);
+    page.Paragraph(
+        "  ", fmt::format("The line `{}` would give it a chance if {}; nothing says so.", failed.origin.id,
+                          speaker.SayCondition(*failed.condition, failed.bindings)));
+    page.Aside("    ", speaker.SayPlace(failed.condition->place));
   }
   if (!report.better.empty()) page.Heading("Better explanations");
-  for (const std::string& better : report.better) page.Paragraph("  · ", AsSentence(better));
+  for (const Statement& better : report.better) page.Paragraph("  · ", AsSentence(speaker.Say(better)));
   if (!report.speaks_for.empty()) page.Heading("What speaks for it");
-  for (const EvidenceItem& item : report.speaks_for) Item("  + ", item, page);
+  for (const EvidenceItem& item : report.speaks_for) Item("  + ", item, speaker, page);
   if (!report.speaks_against.empty()) page.Heading("What speaks against it");
-  for (const EvidenceItem& item : report.speaks_against) Item("  - ", item, page);
+  for (const EvidenceItem& item : report.speaks_against) Item("  - ", item, speaker, page);
   return page.text();
 }
 

@@ -1,102 +1,65 @@
 #include "engine/study/expectations.h"
 
-#include <fmt/format.h>
-
-#include <set>
+#include <algorithm>
 
 #include "engine/explain/why_report.h"
 
 namespace gearwhy {
 namespace {
 
-// An expectation that something is not suspected allows it this much.
-constexpr double kNotSuspected = 0.1;
-
-void Gather(const std::vector<FactReason>& facts, std::string& sources) {
-  for (const FactReason& fact : facts) {
-    sources += fact.source + "\n";
-    Gather(fact.premises, sources);
-  }
+// Whether an entry of the rulebook appears in how a fact is known.
+bool Rests(const std::vector<FactReason>& facts, const std::string& id) {
+  return std::any_of(facts.begin(), facts.end(), [&](const FactReason& fact) {
+    return (fact.origin.kind == Origin::Kind::kRule && fact.origin.id == id) || Rests(fact.premises, id);
+  });
 }
 
-// Whether an entry of the rulebook appears anywhere in the reasoning behind a suspect.
-bool Appears(const WhyReport& why, const Diagnosis& diagnosis, int event, const std::string& id) {
-  std::string sources;
-  const auto has_step = [&](const std::vector<ChainStep>& steps) {
-    for (const ChainStep& step : steps) {
-      if (step.chart == id) return true;
-      Gather(step.facts, sources);
-    }
-    return false;
+bool Rests(const std::vector<ChainStep>& steps, const std::string& id) {
+  return std::any_of(steps.begin(), steps.end(),
+                     [&](const ChainStep& step) { return step.origin.id == id || Rests(step.facts, id); });
+}
+
+// Whether it appears anywhere in the reasoning behind a suspect.
+bool Appears(const WhyReport& why, const std::string& id) {
+  if (why.base && why.base->origin.id == id) return true;
+  const auto rests = [&](const ReasonChain& chain) {
+    const Origin& origin = chain.evidence.origin;
+    return (origin.kind == Origin::Kind::kRule && origin.id == id) || Rests(chain.steps, id);
   };
-  for (const ReasonChain& chain : why.speaks_for) {
-    if (has_step(chain.steps) || chain.evidence.trust == fmt::format("by the rule {}", id)) return true;
-  }
-  if (has_step(why.brought_about_by)) return true;
-  const Chance* chance = diagnosis.ground.events[static_cast<std::size_t>(event)].chance;
-  if (chance != nullptr && chance->id == id) return true;
-  return sources.find(fmt::format("(rule {})", id)) != std::string::npos;
+  return std::any_of(why.speaks_for.begin(), why.speaks_for.end(), rests) || Rests(why.brought_about_by, id);
 }
 
-class Judge {
- public:
-  Judge(const Diagnosis& diagnosis, const Sources& sources, const BeliefLimits& limits)
-      : diagnosis_(diagnosis), sources_(sources), limits_(limits) {}
-
-  std::vector<std::string> Judgements() {
-    for (const Expectation& expectation : diagnosis_.c->expect) JudgeOne(expectation);
-    return std::move(unmet_);
+void Judge(const Diagnosis& diagnosis, const Expectation& expected, const BeliefLimits& limits,
+           std::vector<UnmetExpectation>& unmet) {
+  using What = UnmetExpectation::What;
+  const std::optional<int> event = diagnosis.ground.Find(expected.event);
+  if (!event) {
+    if (expected.suspected) unmet.push_back({&expected, What::kNotHere});
+    return;
   }
-
- private:
-  void Unmet(const Expectation& expectation, const std::string& what) {
-    unmet_.push_back(fmt::format("{}: {}: {}", sources_.Describe(expectation.place),
-                                 StatementId(expectation.event), what));
+  const WhyReport why = MakeWhyReport(diagnosis, *event, limits);
+  const double chance = why.suspect.chance;
+  const auto add = [&](What what, const std::string& reason = "") {
+    unmet.push_back({&expected, what, chance, why.rank, reason});
+  };
+  if (!expected.suspected) {
+    if (!(chance <= expected.at_most.value_or(kNotSuspected))) add(What::kSuspected);
+    return;
   }
-
-  void JudgeOne(const Expectation& expectation) {
-    const std::optional<int> event = diagnosis_.ground.Find(expectation.event);
-    if (!event) {
-      if (expectation.suspected) Unmet(expectation, "expected, but this transmission cannot have it");
-      return;
-    }
-    const WhyReport why = MakeWhyReport(diagnosis_, *event, sources_, limits_);
-    const double chance = why.suspect.chance;
-    if (!expectation.suspected) {
-      const double most = expectation.at_most.value_or(kNotSuspected);
-      if (!(chance <= most))
-        Unmet(expectation, fmt::format("should not be suspected, but its chance is {:.3f}", chance));
-      return;
-    }
-    if (why.rank > expectation.within) {
-      Unmet(expectation, fmt::format("expected within the first {}, but it is number {} ({:.3f})",
-                                     expectation.within, why.rank, chance));
-    }
-    if (expectation.at_least && !(chance >= *expectation.at_least)) {
-      Unmet(expectation,
-            fmt::format("expected at least {:.3f}, but it is {:.3f}", *expectation.at_least, chance));
-    }
-    if (expectation.at_most && !(chance <= *expectation.at_most)) {
-      Unmet(expectation,
-            fmt::format("expected at most {:.3f}, but it is {:.3f}", *expectation.at_most, chance));
-    }
-    for (const std::string& id : expectation.rules) {
-      if (!Appears(why, diagnosis_, *event, id))
-        Unmet(expectation, fmt::format("`{}` is not among its reasons", id));
-    }
+  if (why.rank > expected.within) add(What::kRank);
+  if (expected.at_least && !(chance >= *expected.at_least)) add(What::kAtLeast);
+  if (expected.at_most && !(chance <= *expected.at_most)) add(What::kAtMost);
+  for (const std::string& id : expected.rules) {
+    if (!Appears(why, id)) add(What::kReason, id);
   }
-
-  const Diagnosis& diagnosis_;
-  const Sources& sources_;
-  const BeliefLimits& limits_;
-  std::vector<std::string> unmet_;
-};
+}
 
 }  // namespace
 
-std::vector<std::string> UnmetExpectations(const Diagnosis& diagnosis, const Sources& sources,
-                                           const BeliefLimits& limits) {
-  return Judge(diagnosis, sources, limits).Judgements();
+std::vector<UnmetExpectation> UnmetExpectations(const Diagnosis& diagnosis, const BeliefLimits& limits) {
+  std::vector<UnmetExpectation> unmet;
+  for (const Expectation& expected : diagnosis.c->expect) Judge(diagnosis, expected, limits, unmet);
+  return unmet;
 }
 
 }  // namespace gearwhy

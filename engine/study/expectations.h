@@ -1,4 +1,7 @@
 // Expectations: whether a case's `expect:` holds.
+//
+// In: the diagnosis of a case. Out: what is not as expected, in the order of the file.
+// Cost: a why report (why_report.h) for each expectation.
 #pragma once
 
 #include <string>
@@ -8,8 +11,25 @@
 
 namespace gearwhy {
 
-// One line for each expectation that is not met, with where it stands, what was wanted and what came out.
-std::vector<std::string> UnmetExpectations(const Diagnosis& diagnosis, const Sources& sources,
-                                           const BeliefLimits& limits);
+// An expectation that something is not suspected allows it this much, unless it says otherwise.
+inline constexpr double kNotSuspected = 0.1;
+
+struct UnmetExpectation {
+  enum class What {
+    kNotHere,    // this transmission cannot have it
+    kSuspected,  // its chance is above what an expectation against it allows
+    kRank,       // it is not among the first so many
+    kAtLeast,    // its chance is too low
+    kAtMost,     // or too high
+    kReason,     // `reason` is not among its reasons
+  };
+  const Expectation* expected = nullptr;  // the case's, which must outlive this
+  What what = What::kNotHere;
+  double chance = 0;  // as it came out, and so the rank; not for kNotHere
+  int rank = 0;
+  std::string reason = {};  // the id of an entry of the rulebook
+};
+
+std::vector<UnmetExpectation> UnmetExpectations(const Diagnosis& diagnosis, const BeliefLimits& limits);
 
 }  // namespace gearwhy

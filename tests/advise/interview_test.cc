@@ -35,7 +35,7 @@ struct Lamp {
     return FindNextStep(*diagnosis, WeighCase(*diagnosis), state);
   }
   double ChanceOut() const { return OutcomeNow(*diagnosis)->marked; }
-  RankReport Report() const { return MakeRankReport(*diagnosis, book.sources, nullptr, limits); }
+  RankReport Report() const { return MakeRankReport(*diagnosis, nullptr, limits); }
 };
 
 constexpr const char* kWireSuspected =
@@ -133,7 +133,7 @@ TEST_CASE("it is settled when somebody has seen it, and not before") {
   Diagnostics diagnostics;
   const auto diagnosis = Diagnose(*seen.book.book, nullptr, c, seen.limits, diagnostics);
   REQUIRE(diagnosis);
-  CHECK(SeenDirectly(*diagnosis, MakeRankReport(*diagnosis, seen.book.sources, nullptr, seen.limits)));
+  CHECK(SeenDirectly(*diagnosis, MakeRankReport(*diagnosis, nullptr, seen.limits)));
 }
 
 TEST_CASE("what is open is looked at once more when it is settled, and was asked before that") {
@@ -185,7 +185,7 @@ TEST_CASE("the moves told beforehand are the moves that come") {
   // The answer is put into the case and the case diagnosed anew: another way to the same numbers.
   const Lamp before("");
   NextQuestion question = before.Next().question;
-  WorkOutMoves(*before.diagnosis, Speaker(before.book.book->words, {}), question.check);
+  WorkOutMoves(*before.diagnosis, question.check);
   REQUIRE(question.check.findings.size() == 1);
   for (const bool present : {true, false}) {
     const Lamp after(std::string("observed: [{") + (present ? "present" : "absent") +
@@ -204,17 +204,25 @@ TEST_CASE("the moves told beforehand are the moves that come") {
 }
 
 TEST_CASE("cautions come in full once, then as a reminder; general ones once only") {
+  const TestBook book(
+      "access: {here: {says: here, minutes: 0}}\n"
+      "cautions: {law: {says: Mind the law. Always.}, fire: {says: It burns. Wear gloves.}}\n");
+  INFO(book.Errors());
+  REQUIRE(book.book);
+  const Speaker speaker(book.book->words, nullptr, book.sources);
+  const std::string says = "looking", how = "Look.";
+  const VariableKinds none;
   NextQuestion question;
-  question.check.says = "looking";
-  question.check.how = "Look.";
-  question.check.access = "here";
+  question.check.says = {&says, {}, &none};
+  question.check.how = {&how, {}, &none};
+  question.check.access_name = "here";
   question.check.own_minutes = question.check.minutes = 2;
-  question.check.cautions = {"Mind the law. Always.", "It burns. Wear gloves."};
+  question.check.cautions = {"law", "fire"};
   const std::set<std::string> general = {"Mind the law. Always."};
   std::set<std::string> shown;
-  CHECK(QuestionText(question, general, shown, {}) ==
+  CHECK(QuestionText(question, speaker, general, shown, {}) ==
         "Looking.\n  Here, 2 min.\n  ! Mind the law. Always.\n  ! It burns. Wear gloves.\n  Look.\n");
-  CHECK(QuestionText(question, general, shown, {}) ==
+  CHECK(QuestionText(question, speaker, general, shown, {}) ==
         "Looking.\n  Here, 2 min.\n  ! As before: It burns.\n  Look.\n");
 }
 

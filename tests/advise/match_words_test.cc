@@ -3,6 +3,7 @@
 #include <memory>
 
 #include "engine/ground/diagnose.h"
+#include "engine/render/say.h"
 #include "tests/support/catch.h"
 #include "tests/support/shipped.h"
 
@@ -22,11 +23,14 @@ class Shipped {
     for (const GroundEvent& event : ground->ground.events) {
       if (event.word->type == WordType::kFinding) findings_.push_back(event.statement);
     }
-    speaker_ = std::make_unique<Speaker>(shipped_.book->words, SpokenNamesOf(unit));
+    speaker_ = std::make_unique<Speaker>(shipped_.book->words, unit, shipped_.sources);
   }
 
   std::vector<WordsMatch> Match(const std::string& text, int most = 6) const {
-    return MatchFindings(text, findings_, shipped_.book->words, *speaker_, most);
+    const auto say_value = [&](const Value& value, const Slot& slot) {
+      return speaker_->SayValue(value, slot);
+    };
+    return MatchFindings(text, findings_, shipped_.book->words, say_value, most);
   }
 
  private:

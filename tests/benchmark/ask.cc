@@ -93,7 +93,7 @@ class Interview {
   void RankWhole() {
     diagnosis_->influence();
     RankOptions options;
-    MakeRankReport(*diagnosis_, session_.sources(), session_.shelf().FileOf(c_->unit), limits_, options);
+    MakeRankReport(*diagnosis_, session_.shelf().FileOf(c_->unit), limits_, options);
   }
 
   void FindStep() {
@@ -118,12 +118,13 @@ class Interview {
       DiagnoseOn();
     }
     times.diagnose.push_back(lap.Lap());
-    MovedText(MovedSuspects(before, *diagnosis_), {});
+    MovedText(MovedSuspects(before, *diagnosis_), Speaker(*diagnosis_, session_.sources()), {});
     times.moved.push_back(lap.Lap());
     FindStep();
     times.step.push_back(lap.Lap());
     if (step_.kind != NextStep::Kind::kAsk) {
-      StandingText(Conclude(*diagnosis_, checks_, Report(20), step_.kind), {});
+      StandingText(Conclude(*diagnosis_, checks_, Report(20), step_.kind),
+                   Speaker(*diagnosis_, session_.sources()), {});
       times.closing.push_back(lap.Lap());
     }
     times.whole.push_back(whole.Lap());
@@ -143,8 +144,7 @@ class Interview {
     RankOptions options;
     options.suspects = suspects;
     options.reasons = false;
-    return MakeRankReport(*diagnosis_, session_.sources(), session_.shelf().FileOf(c_->unit), limits_,
-                          options);
+    return MakeRankReport(*diagnosis_, session_.shelf().FileOf(c_->unit), limits_, options);
   }
 
   Session& session_;

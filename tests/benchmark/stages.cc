@@ -77,7 +77,7 @@ void Measure(const std::string& path) {
   line("exact chances", MillisecondsOf([&] { ComputeChances(network, limits); }));
   line("influence of every report", MillisecondsOf([&] { ComputeInfluence(network, limits); }));
   line("joint explanation", MillisecondsOf([&] { MostProbableFaults(network, limits); }));
-  line("ranking", MillisecondsOf([&] { MakeRankReport(*diagnosis, session->sources(), file, limits); }));
+  line("ranking", MillisecondsOf([&] { MakeRankReport(*diagnosis, file, limits); }));
   line("next checks", MillisecondsOf([&] { FindLookNext(*diagnosis); }));
   line("whole", MillisecondsOf([&] { memory_mb = RunProgram(path); }));
   fmt::print("  {:<34}{:9.1f} MB\n", "peak memory", memory_mb);

@@ -112,6 +112,18 @@ TEST_CASE("A folder includes only headers of the folders it stands on") {
   CHECK(seen.size() == stands_on.size());
 }
 
+TEST_CASE("Only what people read makes sentences") {
+  // What is below holds statements, places and numbers, and no words of its own.
+  int uses = 0;
+  for (const Include& include : AllIncludes()) {
+    if (include.header != "engine/render/say.h") continue;
+    INFO(include.file << " includes " << include.header);
+    CHECK((include.folder == "engine/render" || include.folder == "cli"));
+    ++uses;
+  }
+  CHECK(uses > 0);
+}
+
 TEST_CASE("Each library has one user") {
   struct Owner {
     std::string headers;  // how its headers begin

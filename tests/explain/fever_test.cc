@@ -91,7 +91,7 @@ TEST_CASE("the chances of the causes given fever are Bayes' theorem over all com
     CHECK(std::abs(diagnosis.chances.p_event[static_cast<std::size_t>(*event)] - with[i] / total) < 1e-12);
   }
   CHECK(std::abs(diagnosis.chances.logp_reports - std::log(total)) < 1e-12);
-  const RankReport report = MakeRankReport(diagnosis, test.sources, nullptr, {});
+  const RankReport report = MakeRankReport(diagnosis, nullptr, {});
   REQUIRE(report.suspects.size() == 3);
   CHECK(report.suspects[0].fault == "cold");
   CHECK(report.suspects[0].role == Role::kRoot);

@@ -14,11 +14,18 @@ constexpr const char* kOldAndDark = "history: [house_is_old]\ncomplaint: [{prese
 bool Near(double a, double b) { return std::abs(a - b) < 1e-9; }
 
 WhyReport Why(const DarkHouse& house, const std::string& id) {
-  return MakeWhyReport(*house.diagnosis, house.Event(id), house.test.sources, {});
+  return MakeWhyReport(*house.diagnosis, house.Event(id), {});
+}
+
+// Whether it stands in the line of the book that holds this text, and is the entry of that id.
+bool Stands(const Origin& origin, Origin::Kind kind, const std::string& id, const DarkHouse& house,
+            const std::string& text) {
+  const auto line = house.test.sources.Line(origin.place.source, origin.place.line);
+  return origin.kind == kind && origin.id == id && line.find(text) != std::string_view::npos;
 }
 
 WhyNotReport WhyNotOf(const DarkHouse& house, const Statement& fault) {
-  return MakeWhyNotReport(*house.diagnosis, fault, house.test.sources, {});
+  return MakeWhyNotReport(*house.diagnosis, fault, {});
 }
 
 // The sum of the chances of all states of wire, shade and fuse of one room, weighted.
@@ -33,7 +40,8 @@ double Sum(const std::function<double(bool, bool, bool)>& weight) {
 }
 
 TEST_CASE("a suspect's chance, what it was before, and the factor of the one report are Bayes' theorem") {
-  const WhyReport why = Why(DarkHouse(kOldAndDark), "wire_broken:hall");
+  const DarkHouse house(kOldAndDark);
+  const WhyReport why = Why(house, "wire_broken:hall");
   const double dark = Sum(NoLight);
   const double with = Sum([](bool wire, bool s, bool f) { return wire ? NoLight(true, s, f) : 0; });
   CHECK(why.suspect.fault == "wire_broken:hall");
@@ -49,34 +57,52 @@ TEST_CASE("a suspect's chance, what it was before, and the factor of the one rep
 }
 
 TEST_CASE("the chain leads from the suspect to what was reported, line by line of the charts") {
-  const WhyReport why = Why(DarkHouse(kOldAndDark), "wire_broken:hall");
+  const DarkHouse house(kOldAndDark);
+  const WhyReport why = Why(house, "wire_broken:hall");
   REQUIRE(why.speaks_for.size() == 1);
   const ReasonChain& chain = why.speaks_for[0];
   CHECK(chain.direct);
   CHECK(chain.evidence.event == "dark:hall");
+  CHECK(chain.evidence.statement == Statement{"dark", {"hall"}});
   CHECK(chain.evidence.present);
+  CHECK(Stands(chain.evidence.origin, Origin::Kind::kCase, "certain", house, "complaint:"));
   REQUIRE(chain.steps.size() == 2);
   CHECK(chain.steps[0].cause == "wire_broken:hall");
   CHECK(chain.steps[0].effect == "no_current:hall");
   CHECK(chain.steps[0].how_often == 0.9);
+  CHECK(Stands(chain.steps[0].origin, Origin::Kind::kChart, "current", house,
+               "wire_broken: $r}, how_often: 90%"));
+  REQUIRE(chain.steps[0].because.text != nullptr);
+  CHECK(*chain.steps[0].because.text == "Old wires of {r} part at both ends.");
+  CHECK(chain.steps[0].because.bindings == Bindings{{"r", "hall"}});
+  CHECK(chain.steps[0].because.variables->at("r") == "room");
   CHECK(chain.steps[1].cause == "no_current:hall");
   CHECK(chain.steps[1].effect == "dark:hall");
   CHECK(chain.steps[1].how_often == 0.8);
+  CHECK(chain.steps[1].because.IsEmpty());
   CHECK(chain.steps[1].chance_effect == 1);
 }
 
 TEST_CASE("a step rests on facts, each with how it is known down to what was given, and shown once") {
-  const WhyReport why = Why(DarkHouse(kOldAndDark), "wire_broken:hall");
+  const DarkHouse house(kOldAndDark);
+  const WhyReport why = Why(house, "wire_broken:hall");
   REQUIRE(why.base);
   CHECK(Near(why.base->base, 0.02));
   CHECK(Near(why.base->with_history, kWire));
+  CHECK(Stands(why.base->origin, Origin::Kind::kChance, "wires-break", house, "id: wires-break"));
   REQUIRE(why.base->moved.size() == 1);
+  CHECK(Stands(why.base->moved[0].origin, Origin::Kind::kFactor, "brittle", house, "id: brittle"));
   CHECK(why.base->moved[0].odds == 3);
   REQUIRE(why.base->moved[0].facts.size() == 1);
   const FactReason& old_wires = why.base->moved[0].facts[0];
+  CHECK(old_wires.statement == Statement{"old_wires", {"hall"}});
+  CHECK(Stands(old_wires.origin, Origin::Kind::kRule, "old-houses", house, "id: old-houses"));
+  CHECK(*old_wires.because.text == "Nobody has drawn new ones to {r}.");
   CHECK_FALSE(old_wires.shown_before);
   // That the hall is a room says nothing that a reader misses.
   REQUIRE(old_wires.premises.size() == 1);
+  CHECK(old_wires.premises[0].statement == Statement{"house_is_old", {}});
+  CHECK(Stands(old_wires.premises[0].origin, Origin::Kind::kCase, "", house, "history:"));
   CHECK(old_wires.premises[0].premises.empty());
   REQUIRE(why.speaks_for[0].steps[0].facts.size() == 1);
   const FactReason& again = why.speaks_for[0].steps[0].facts[0];
@@ -85,13 +111,15 @@ TEST_CASE("a step rests on facts, each with how it is known down to what was giv
 }
 
 TEST_CASE("a chart's line that asks for a fact the case lacks is no way from the suspect to the report") {
-  const WhyReport why = Why(DarkHouse("complaint: [{present: {dark: hall}}]\n"), "wire_broken:hall");
+  const DarkHouse house("complaint: [{present: {dark: hall}}]\n");
+  const WhyReport why = Why(house, "wire_broken:hall");
   CHECK(why.speaks_for.empty());
   CHECK(Near(why.suspect.chance, 0.02));
 }
 
 TEST_CASE("what brings a state about comes likeliest first") {
-  const WhyReport why = Why(DarkHouse(kOldAndDark), "no_current:hall");
+  const DarkHouse house(kOldAndDark);
+  const WhyReport why = Why(house, "no_current:hall");
   CHECK_FALSE(why.base);
   REQUIRE(why.brought_about_by.size() == 2);
   CHECK(why.brought_about_by[0].cause == "wire_broken:hall");
@@ -99,7 +127,8 @@ TEST_CASE("what brings a state about comes likeliest first") {
 }
 
 TEST_CASE("what a suspect predicts of what nobody has looked at is its chance with it and without it") {
-  const WhyReport why = Why(DarkHouse(kOldAndDark), "fuse_blown");
+  const DarkHouse house(kOldAndDark);
+  const WhyReport why = Why(house, "fuse_blown");
   // The wires and shades of the other room are as before, given the fuse.
   const double so = Sum([](bool w, bool s, bool f) { return f ? NoLight(w, s, true) : 0; }) / kFuse;
   const double not_so =
@@ -108,20 +137,39 @@ TEST_CASE("what a suspect predicts of what nobody has looked at is its chance wi
   CHECK(why.predicts[0].event == "dark:attic");
   CHECK(Near(why.predicts[0].chance_if_so, so));
   CHECK(Near(why.predicts[0].chance_if_not, not_so));
+  CHECK(why.predicts[0].check == "look-into");
+  CHECK(*why.predicts[0].check_says.text == "looking into {r}");
+  CHECK(why.predicts[0].check_says.bindings == Bindings{{"r", "attic"}});
   CHECK(why.predicts[1].event == "voltage_low:attic");
+  CHECK(why.predicts[1].check.empty());
+  CHECK(why.predicts[1].check_says.IsEmpty());
   CHECK(Near(why.predicts[1].chance_if_so, 1 - 0.9 * 0.3));
 }
 
 TEST_CASE(
     "a report that the suspect does not bring about speaks for it by a rival, and no chain leads there") {
-  const WhyReport why =
-      Why(DarkHouse(std::string(kOldAndDark) + "observed: [{absent: {dark: attic}}]\n"), "wire_broken:hall");
+  const DarkHouse house(std::string(kOldAndDark) + "observed: [{absent: {dark: attic}}]\n");
+  const WhyReport why = Why(house, "wire_broken:hall");
   // A light in the attic speaks against the fuse.
   REQUIRE(why.speaks_for.size() == 2);
   CHECK(why.speaks_for[1].evidence.event == "dark:attic");
   CHECK_FALSE(why.speaks_for[1].evidence.present);
   CHECK_FALSE(why.speaks_for[1].direct);
   CHECK(why.speaks_for[1].steps.empty());
+}
+
+TEST_CASE("a report says how it is known: by whom and under what, or by which rule") {
+  const DarkHouse rain("history: [house_is_old]\ncomplaint: [{present: {dark: hall}, under: [wet]}]\n");
+  const Origin seen = Why(rain, "wire_broken:hall").speaks_for.at(0).evidence.origin;
+  CHECK(seen.kind == Origin::Kind::kCase);
+  CHECK(seen.id == "certain");
+  CHECK(seen.under == std::vector<std::string>{"wet"});
+
+  const DarkHouse measured("history: [house_is_old]\nmeasured: [{supply: {room: hall, is: 150 V}}]\n");
+  const ReasonChain chain = Why(measured, "wire_broken:hall").speaks_for.at(0);
+  CHECK(chain.evidence.event == "voltage_low:hall");
+  CHECK(Stands(chain.evidence.origin, Origin::Kind::kRule, "supply-too-low", measured, "id: supply-too-low"));
+  CHECK(chain.evidence.origin.under.empty());
 }
 
 TEST_CASE("what cannot be here is told by how far each line that could give it a chance came") {
@@ -131,7 +179,10 @@ TEST_CASE("what cannot be here is told by how far each line that could give it a
   CHECK(not_here.fault == "roots:hall");
   CHECK(not_here.rank == 0);
   REQUIRE(not_here.failed.size() == 1);
+  CHECK(Stands(not_here.failed[0].origin, Origin::Kind::kChance, "roots-grow", house, "id: roots-grow"));
   CHECK(not_here.failed[0].conditions_met == 1);
+  CHECK(not_here.failed[0].condition->pattern.name == "garden");
+  CHECK(not_here.failed[0].bindings == Bindings{{"r", "hall"}});
 }
 
 TEST_CASE("why a fault is not suspected: untouched, spoken against, outweighed, or suspected after all") {
@@ -147,7 +198,8 @@ TEST_CASE("why a fault is not suspected: untouched, spoken against, outweighed, 
   CHECK(outweighed.rank == 4);
   CHECK(outweighed.chance > outweighed.before);
   CHECK(Near(outweighed.before, kShade));
-  CHECK(outweighed.better.size() == 3);
+  CHECK(outweighed.better ==
+        std::vector<Statement>{{"wire_broken", {"hall"}}, {"fuse_blown", {}}, {"wire_broken", {"attic"}}});
   REQUIRE(outweighed.speaks_for.size() == 1);
   CHECK(outweighed.speaks_for[0].event == "dark:hall");
 

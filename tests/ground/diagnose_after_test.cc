@@ -99,7 +99,7 @@ class Shop {
 
   std::string Json(const Diagnosis& diagnosis) {
     // The next checks are made from the same data; they have tests of their own.
-    return RankJson(MakeRankReport(diagnosis, shipped.sources, nullptr, {}), {}, 2);
+    return RankJson(MakeRankReport(diagnosis, nullptr, {}), {}, Speaker(diagnosis, shipped.sources), 2);
   }
 
   ShippedBook shipped;

@@ -50,8 +50,7 @@ class Shop {
     CaseChecks all;
     all.ground = checks_;
     all.weighed = AllAlike();
-    const Speaker speaker(shipped_.book->words, SpokenNamesOf(diagnosis_->unit));
-    for (const NextCheck& check : FindNextChecks(*diagnosis_, all, speaker, 1000)) {
+    for (const NextCheck& check : FindNextChecks(*diagnosis_, all, 1000)) {
       if (check.key == key) question.check = check;
     }
     REQUIRE(question.check.key == key);

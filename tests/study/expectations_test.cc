@@ -1,6 +1,9 @@
 // Whether a case's `expect:` holds, and what is said where it does not.
 #include "engine/study/expectations.h"
 
+#include <cmath>
+
+#include "engine/render/text.h"
 #include "tests/support/dark_house.h"
 
 namespace gearwhy {
@@ -13,7 +16,10 @@ constexpr const char* kMeasured = "measured: [{supply: {room: hall, is: 150 V}}]
 // the hall makes the wire 0.644 and the fuse 0.371.
 std::vector<std::string> Unmet(const std::string& expectation, const std::string& reported = kDark) {
   const DarkHouse house("history: [house_is_old]\n" + reported + "expect: [" + expectation + "]\n");
-  return UnmetExpectations(*house.diagnosis, house.test.sources, {});
+  std::vector<std::string> lines;
+  for (const UnmetExpectation& unmet : UnmetExpectations(*house.diagnosis, {}))
+    lines.push_back(UnmetText(unmet, house.test.sources));
+  return lines;
 }
 
 using Lines = std::vector<std::string>;
@@ -40,6 +46,23 @@ TEST_CASE("an expectation that is not met is told with its place, what was wante
   CHECK(Unmet("{fault: {wire_broken: hall}, at_most: 10%, reasons: [roots-grow]}") ==
         Lines{"house.yaml:5: wire_broken:hall: expected at most 0.100, but it is 0.644",
               "house.yaml:5: wire_broken:hall: `roots-grow` is not among its reasons"});
+}
+
+TEST_CASE("what is not as expected is data: which expectation, in what, and how it came out") {
+  const DarkHouse house(
+      "history: [house_is_old]\ncomplaint: [{present: {dark: hall}}]\n"
+      "expect: [{fault: {wire_broken: hall}}, {fault: fuse_blown, at_least: 40%, reasons: [roots-grow]}]\n");
+  const auto unmet = UnmetExpectations(*house.diagnosis, {});
+  REQUIRE(unmet.size() == 3);
+  using What = UnmetExpectation::What;
+  const What whats[] = {What::kRank, What::kAtLeast, What::kReason};
+  for (std::size_t i = 0; i < unmet.size(); ++i) {
+    CHECK(unmet[i].expected == &house.c->expect[1]);
+    CHECK(unmet[i].what == whats[i]);
+    CHECK(unmet[i].rank == 2);
+    CHECK(std::abs(unmet[i].chance - 0.3706445356184671) < 1e-9);
+    CHECK(unmet[i].reason == (i == 2 ? "roots-grow" : ""));
+  }
 }
 
 TEST_CASE("an entry is a reason by its chance, its chart, its rule or the report that a rule makes") {

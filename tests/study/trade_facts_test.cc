@@ -48,9 +48,8 @@ class Shop {
 
   // "replace", "reuse" and "measure" for each decision of a part, the weightiest first.
   std::vector<std::string> Verdicts(const std::string& part) const {
-    const Speaker speaker(shipped_.book->words, SpokenNamesOf(diagnosis_->unit));
     std::vector<std::string> verdicts;
-    for (const PartDecision& decision : DecideParts(*diagnosis_, speaker, shipped_.sources)) {
+    for (const PartDecision& decision : DecideParts(*diagnosis_)) {
       if (decision.part == part) verdicts.emplace_back(VerdictName(decision.verdict));
     }
     return verdicts;

@@ -1,4 +1,4 @@
-#include "engine/model/say.h"
+#include "engine/render/say.h"
 
 #include <fmt/format.h>
 
@@ -25,27 +25,55 @@ std::string FillBraces(std::string_view text, const std::function<std::string(st
   return out;
 }
 
-}  // namespace
-
-std::string SayTrust(const Words& words, const Observation& observation) {
-  std::string says = words.FindTrust(observation.trust)->says;
-  for (const std::string& name : observation.under)
-    says += ", " + words.circumstances.find(name)->second.says;
+std::string SayKnown(const Words& words, const std::string& trust, const std::vector<std::string>& under) {
+  std::string says = words.FindTrust(trust)->says;
+  for (const std::string& name : under) says += ", " + words.circumstances.find(name)->second.says;
   return says;
 }
 
-std::vector<std::string> BracedNames(std::string_view text, bool* well_formed) {
-  std::vector<std::string> names;
-  *well_formed = true;
-  for (std::size_t open = text.find('{'); open != std::string_view::npos; open = text.find('{', open + 1)) {
-    const std::size_t close = text.find('}', open);
-    if (close == std::string_view::npos) {
-      *well_formed = false;
-      break;
-    }
-    names.emplace_back(text.substr(open + 1, close - open - 1));
+}  // namespace
+
+std::string SayTrust(const Words& words, const Observation& observation) {
+  return SayKnown(words, observation.trust, observation.under);
+}
+
+Speaker::Speaker(const Words& words, const Unit* unit, const Sources& sources)
+    : words_(words), unit_(unit), sources_(sources) {
+  if (unit == nullptr) return;
+  for (const Element& element : unit->elements) names_["element"][element.name] = element.says;
+  for (const Range& range : unit->ranges) names_["range"][range.name] = range.says;
+  for (const Part& part : unit->parts) names_["part"][part.id] = part.says;
+  for (const Variant& variant : unit->variants) names_["variant"][variant.name] = variant.says;
+}
+
+std::string Speaker::SayTrust(const Origin& origin) const {
+  if (origin.kind == Origin::Kind::kRule) return fmt::format("by the rule {}", origin.id);
+  return SayKnown(words_, origin.id, origin.under);
+}
+
+std::string Speaker::SayOrigin(const Origin& origin) const {
+  switch (origin.kind) {
+    case Origin::Kind::kCalculated:
+      return "calculated from the gearsets and the apply chart";
+    case Origin::Kind::kRule:
+      return fmt::format("{} (rule {})", SayPlace(origin.place), origin.id);
+    case Origin::Kind::kChart:
+      return fmt::format("{} (chart {})", SayPlace(origin.place), origin.id);
+    case Origin::Kind::kFactor:
+      return fmt::format("{} (factor {})", SayPlace(origin.place), origin.id);
+    default:
+      return SayPlace(origin.place);
   }
-  return names;
+}
+
+std::string Speaker::SayAccess(const std::string& access) const {
+  const auto known = words_.access.find(access);
+  return known == words_.access.end() ? "" : known->second.says;
+}
+
+std::string Speaker::SayCaution(const std::string& caution) const {
+  const auto known = words_.cautions.find(caution);
+  return known == words_.cautions.end() ? "" : known->second.says;
 }
 
 std::string Speaker::SayName(const std::string& name, std::string_view kind) const {
@@ -91,14 +119,14 @@ std::string Speaker::SayShort(const Statement& statement) const {
   return Fill(word->says_short, *word, statement);
 }
 
-std::string Speaker::SayText(std::string_view text, const Bindings& bindings,
-                             const VariableKinds& variables) const {
-  return FillBraces(text, [&](std::string_view name) {
-    for (const Binding& binding : bindings) {
+std::string Speaker::Say(const Phrase& phrase) const {
+  if (phrase.IsEmpty()) return "";
+  return FillBraces(*phrase.text, [&](std::string_view name) {
+    for (const Binding& binding : phrase.bindings) {
       if (binding.variable != name) continue;
-      const auto kind = variables.find(binding.variable);
+      const auto kind = phrase.variables->find(binding.variable);
       Slot slot;
-      if (kind != variables.end()) {
+      if (kind != phrase.variables->end()) {
         slot.dimension = DimensionNamed(kind->second);
         slot.kind = kind->second;
       }
@@ -140,8 +168,7 @@ const Value* BoundValue(const Term& term, const Bindings& bindings) {
 
 }  // namespace
 
-std::string SayCondition(const Speaker& speaker, const Words& words, const Condition& condition,
-                         const Bindings& bindings) {
+std::string Speaker::SayCondition(const Condition& condition, const Bindings& bindings) const {
   if (condition.kind == Condition::Kind::kCompare) {
     const auto side = [&](const Term& term) {
       const Value* value = BoundValue(term, bindings);
@@ -150,12 +177,12 @@ std::string SayCondition(const Speaker& speaker, const Words& words, const Condi
     return fmt::format("{} {} {}", side(condition.left), ComparisonSign(condition.comparison),
                        side(condition.right));
   }
-  const Word* word = words.Find(condition.pattern.name);
+  const Word* word = words_.Find(condition.pattern.name);
   std::string text = word->says;
   for (std::size_t i = 0; i < word->slots.size(); ++i) {
     const Slot& slot = word->slots[i];
     const Value* value = BoundValue(condition.pattern.terms[i], bindings);
-    const std::string said = value != nullptr ? speaker.SayValue(*value, slot)
+    const std::string said = value != nullptr ? SayValue(*value, slot)
                              : slot.dimension ? fmt::format("some {}", DimensionName(*slot.dimension))
                                               : fmt::format("some {}", slot.kind);
     const std::string brace = fmt::format("{{{}}}", slot.name);
