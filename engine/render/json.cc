@@ -19,18 +19,39 @@ std::string Write(const Json& json, int indent) {
 // JSON has no infinity; a factor without limit is null.
 Json Number(double number) { return std::isfinite(number) ? Json(number) : Json(nullptr); }
 
+const char* ReportName(bool present) { return present ? "present" : "absent"; }
+
+// Of a fact: no other kinds are facts.
+const char* OriginName(Origin::Kind kind) {
+  switch (kind) {
+    case Origin::Kind::kCase:
+      return "case";
+    case Origin::Kind::kRule:
+      return "rule";
+    case Origin::Kind::kUnit:
+      return "unit";
+    case Origin::Kind::kCalculated:
+      return "calculated";
+    default:
+      return "kind";
+  }
+}
+
 // What a report holds, with the sentences that the speaker makes of it.
 class Writer {
  public:
   explicit Writer(const Speaker& speaker) : speaker_(speaker) {}
 
   Json Of(const EvidenceItem& item) const {
-    return {{"event", item.event},
-            {"report", item.present ? "present" : "absent"},
-            {"says", speaker_.Say(item.statement, item.present)},
-            {"odds_factor", Number(item.odds_factor)},
-            {"trust", speaker_.SayTrust(item.origin)},
-            {"source", speaker_.SayPlace(item.origin.place)}};
+    Json json = {{"event", item.event},
+                 {"report", ReportName(item.present)},
+                 {"says", speaker_.Say(item.statement, item.present)},
+                 {"odds_factor", Number(item.odds_factor)},
+                 {"trust", speaker_.SayTrust(item.origin)}};
+    json[item.origin.kind == Origin::Kind::kRule ? "rule" : "trust_id"] = item.origin.id;
+    if (!item.origin.under.empty()) json["under"] = item.origin.under;
+    json["source"] = speaker_.SayPlace(item.origin.place);
+    return json;
   }
 
   Json Of(const Suspect& suspect) const {
@@ -86,8 +107,11 @@ class Writer {
   }
 
   Json Of(const FactReason& reason) const {
-    Json json = {{"says", speaker_.Say(reason.statement, reason.present)},
-                 {"source", speaker_.SayOrigin(reason.origin)}};
+    Json json = {{"fact", StatementId(reason.statement)},
+                 {"says", speaker_.Say(reason.statement, reason.present)},
+                 {"source", speaker_.SayOrigin(reason.origin)},
+                 {"origin", OriginName(reason.origin.kind)}};
+    if (reason.origin.kind == Origin::Kind::kRule) json["rule"] = reason.origin.id;
     AddBecause(reason.because, json);
     if (reason.shown_before) json["shown_before"] = true;
     if (!reason.premises.empty()) json["premises"] = Of(reason.premises);
@@ -113,6 +137,7 @@ class Writer {
 
   Json Of(const BaseChance& base) const {
     Json json = {{"chance", base.base},
+                 {"chance_id", base.origin.id},
                  {"with_history", base.with_history},
                  {"source", speaker_.SayPlace(base.origin.place)}};
     AddBecause(base.because, json);
@@ -129,11 +154,13 @@ class Writer {
   }
 
   Json Of(const Prediction& prediction) const {
+    const bool answered = !prediction.check.empty();
     return {{"event", prediction.event},
             {"says", speaker_.Say(prediction.statement)},
             {"chance_if_so", Number(prediction.chance_if_so)},
             {"chance_if_not", Number(prediction.chance_if_not)},
-            {"check", prediction.check.empty() ? Json(nullptr) : Json(speaker_.Say(prediction.check_says))}};
+            {"check", answered ? Json(speaker_.Say(prediction.check_says)) : Json(nullptr)},
+            {"check_id", answered ? Json(prediction.check) : Json(nullptr)}};
   }
 
   Json Of(const WhyNotReport::Failed& failed) const {
@@ -159,6 +186,8 @@ class Writer {
                  {"own_minutes", check.own_minutes},
                  {"minutes", check.minutes},
                  {"access", speaker_.SayAccess(check.access_name)},
+                 {"access_id", check.access_name},
+                 {"trust_id", check.trust},
                  {"needs_unit_out", check.needs_unit_out},
                  {"bits", Number(check.bits)},
                  {"worked_out", check.worked_out},
@@ -177,13 +206,19 @@ class Writer {
       json["chance_several"] = Number(check.chance_several);
     }
     json["cautions"] = Cautions(check.cautions);
+    json["caution_ids"] = check.cautions;
     return json;
   }
 
   Json Of(const PullChange& change) const {
-    return {{"check", speaker_.Say(change.check)}, {"key", change.key},
-            {"minutes", change.minutes},           {"answer", SayAnswer(change, speaker_)},
-            {"chance", Number(change.chance)},     {"then", Number(change.then)}};
+    return {{"check", speaker_.Say(change.check)},
+            {"key", change.key},
+            {"minutes", change.minutes},
+            {"answer", SayAnswer(change, speaker_)},
+            {"finding", change.answer ? Json(StatementId(*change.answer)) : Json(nullptr)},
+            {"report", change.answer ? Json(ReportName(change.present)) : Json(nullptr)},
+            {"chance", Number(change.chance)},
+            {"then", Number(change.then)}};
   }
 
   Json Of(const Statement& statement) const { return speaker_.Say(statement); }
@@ -267,6 +302,7 @@ std::string RankJson(const RankReport& report, const LookNext& next, const Speak
   if (report.reasons_left_out) json["reasons_left_out"] = true;
   json["possible"] = report.possible;
   json["cautions"] = writer.Cautions(next.cautions);
+  json["caution_ids"] = next.cautions;
   Json files = Json::array();
   for (const BookFile& file : report.files) files.push_back({{"file", file.name}, {"sha256", file.sha256}});
   json["rulebook"] = {{"title", report.book_title},
@@ -304,6 +340,8 @@ std::string WhyNotJson(const WhyNotReport& report, const Speaker& speaker, int i
   json["for"] = writer.Of(report.speaks_for);
   json["against"] = writer.Of(report.speaks_against);
   json["better"] = writer.Of(report.better);
+  json["better_faults"] = Json::array();
+  for (const Statement& fault : report.better) json["better_faults"].push_back(StatementId(fault));
   json["conditions_not_met"] = writer.Of(report.failed);
   return Write(json, indent);
 }
@@ -380,7 +418,7 @@ std::string NetworkJson(const Diagnosis& diagnosis, const Speaker& speaker, int 
   json["observed"] = Json::array();
   for (const Report& report : network.reports) {
     json["observed"].push_back({{"id", network.events[static_cast<std::size_t>(report.event)].id},
-                                {"report", report.present ? "present" : "absent"},
+                                {"report", ReportName(report.present)},
                                 {"p_if_present", report.p_if_present},
                                 {"p_if_absent", report.p_if_absent}});
   }
