@@ -1,224 +1,231 @@
-// gearwhy ask: the interview at the car. One step after another, an answer into the case, the case onto the
-// disk, and what moved.
-#include "cli/ask.h"
-
+// gearwhy ask: the interview at a terminal, or through a pipe. The interview itself is a value
+// (advise/interview.h); here lines are read, prompts shown, and the case is kept in its file.
 #include <fmt/format.h>
 
-#include <algorithm>
 #include <csignal>
+#include <filesystem>
+#include <memory>
+#include <optional>
+#include <utility>
 
-#include "engine/render/text.h"
+#include "cli/case_file.h"
+#include "cli/commands.h"
+#include "cli/line_reader.h"
+#include "engine/advise/read_reply.h"
+#include "engine/render/interview_text.h"
+#include "engine/render/say.h"
 #include "engine/text/safe_text.h"
 
 namespace gearwhy {
 namespace {
 
-constexpr const char* kWordsInShort =
-    "Answer with numbers. Or say: why, later, don't know, also, back, correct, ranking, reason 1, access, "
-    "leave, help.";
+namespace fs = std::filesystem;
+
+class Ask {
+ public:
+  Ask(Session& session, const AskArguments& arguments)
+      : session_(session),
+        arguments_(arguments),
+        style_(StyleOfStdout()),
+        texts_(session.book(), session.sources(), style_),
+        file_(session) {}
+
+  int Run();
+
+ private:
+  // On errors prints them and returns false.
+  bool OpenFile(InterviewBeginning* beginning);
+  std::shared_ptr<const InterviewHost> Host();
+  ReadEnd Talk(Interview& interview);
+  // Keeps what has changed. How it ends, where it does.
+  std::optional<ReadEnd> Store(Interview& interview);
+  std::optional<ReadEnd> AskToTryAgain();
+  int End(const Interview& interview, ReadEnd end);
+  void ShowHappened(const Interview& interview);
+  void Tell(const std::string& text) const;
+
+  Session& session_;
+  const AskArguments& arguments_;
+  TextStyle style_;
+  LineReader reader_;
+  InterviewText texts_;
+  CaseFile file_;
+  bool try_again_ = false;  // to save
+};
+
+// The error of a path at which no new case can be kept; empty where it can.
+std::string WhyNotAt(const std::string& path) {
+  std::error_code error;
+  if (!path.ends_with(".yaml") && !path.ends_with(".yml"))
+    return "a case is kept in a file whose name ends with `.yaml`";
+  if (CaseIdOf(path).empty()) return "a case is called by letters, digits, `-`, `_` and `.` only";
+  if (fs::exists(path, error)) return fmt::format("{} is there already", InTicks(path));
+  const fs::path folder = fs::path(path).parent_path();
+  if (!folder.empty() && !fs::is_directory(folder, error))
+    return fmt::format("there is no folder {}", InTicks(folder.string()));
+  return "";
+}
+
+bool Refuse(const std::string& why) {
+  fmt::print(stderr, "error: {}\n", why);
+  return false;
+}
 
 }  // namespace
 
-Ask::Ask(Session& session, const AskArguments& arguments)
-    : session_(session), arguments_(arguments), asker_(reader_, StyleOfStdout()), file_(session) {
-  // A caution that all but every check carries need not be repeated with each.
-  const Rulebook& book = session.book();
-  for (const auto& entry : book.words.cautions) {
-    const auto carries = [&](const Check& check) {
-      return std::find(check.cautions.begin(), check.cautions.end(), entry.first) != check.cautions.end();
-    };
-    if (std::count_if(book.checks.begin(), book.checks.end(), carries) * 10 > std::ssize(book.checks) * 9) {
-      general_cautions_.insert(entry.second.says);
-    }
+bool Ask::OpenFile(InterviewBeginning* beginning) {
+  std::error_code error;
+  const std::string& named = arguments_.case_path;
+  const std::string& save_path = arguments_.save_path;
+  beginning->unit = arguments_.unit;
+  if (named.empty() || (!fs::exists(named, error) && save_path.empty())) {
+    const std::string path = !save_path.empty() ? save_path : named;
+    if (path.empty()) return true;
+    if (const std::string why = WhyNotAt(path); !why.empty())
+      return Refuse(fmt::format("{} [cannot-save-there]", why));
+    file_.Begin(path);
+    beginning->name = CaseIdOf(path);
+    return true;
   }
-  asker_.OnWord([this](const Said& said) { return DoWord(said); });
+  const auto c = file_.Read(named);
+  if (!c) return false;
+  if (!CanChangeCaseText(file_.text(), session_.book().words)) {
+    return Refuse(fmt::format(
+        "{} is written in braces, so no answer could be put into it; write it a key a line, as in "
+        "`case: {}` [case-in-braces]",
+        InTicks(named), c->id));
+  }
+  if (!save_path.empty() && save_path != named) {
+    std::string why;
+    if (fs::exists(save_path, error)) why = fmt::format("{} is there already", InTicks(save_path));
+    if (!why.empty() || !file_.MoveTo(save_path, &why))
+      return Refuse(fmt::format("{} [cannot-save-there]", why));
+  }
+  if (!arguments_.unit.empty() && arguments_.unit != c->unit) {
+    return Refuse(fmt::format("the case is of the unit {}; --unit is for new cases [unit-of-new-case]",
+                              InTicks(c->unit)));
+  }
+  beginning->text = file_.text();
+  beginning->name = CaseIdOf(file_.path());
+  return true;
+}
+
+std::shared_ptr<const InterviewHost> Ask::Host() {
+  auto host = std::make_shared<InterviewHost>();
+  host->book = &session_.book();
+  host->sources = &session_.sources();
+  host->units = session_.shelf().Names();
+  host->find_unit = [this](const std::string& name, Diagnostics& diagnostics) {
+    const UnitKnowledge* known = session_.Know(name, {}, diagnostics);
+    return known == nullptr ? nullptr : known->unit;
+  };
+  host->read_case = [this](const std::string& name, const std::string& text, Diagnostics& diagnostics) {
+    if (file_.path().empty()) file_.Begin(name + ".yaml");
+    return file_.ReadText(text, diagnostics);
+  };
+  host->diagnose = [this](Diagnosis* before, const Case& c, Diagnostics& diagnostics) {
+    return before == nullptr ? session_.DiagnoseCase(c, {}, diagnostics)
+                             : session_.DiagnoseCaseAfter(std::move(*before), c, diagnostics);
+  };
+  host->is_taken = [](const std::string& name) {
+    std::error_code error;
+    return fs::exists(name + ".yaml", error);
+  };
+  host->say = [this](const Unit* unit, const Statement& statement) {
+    return Speaker(session_.book().words, unit, session_.sources()).Say(statement);
+  };
+  host->say_values = [this](const Unit* unit) -> SayValueOf {
+    const auto speaker = std::make_shared<const Speaker>(session_.book().words, unit, session_.sources());
+    return [speaker](const Value& value, const Slot& slot) { return speaker->SayValue(value, slot); };
+  };
+  return host;
 }
 
 int Ask::Run() {
-  try {
-    if (!Begin()) return Finish(kInputErrors);
-    Course();
-    return End(ReadEnd::kLine);
-  } catch (const Left& left) {
-    return End(left.end);
-  }
+  InterviewBeginning beginning;
+  if (!OpenFile(&beginning)) return Finish(kInputErrors);
+  Interview interview = Interview::Begin(Host(), beginning);
+  const ReadEnd end = Talk(interview);
+  return interview.HasFailed() ? Finish(kInputErrors) : End(interview, end);
 }
 
-int Ask::End(ReadEnd end) {
-  if (end == ReadEnd::kHungUp) return 128 + SIGHUP;
-  const bool begun = file_.c() != nullptr;
-  if (begun && file_.IsSaved()) {
-    asker_.Tell(fmt::format("Saved in {}. To go on later:", SafeLine(file_.path())));
-    asker_.Print(fmt::format("  gearwhy ask {}\n", SafeLine(file_.path())));
-  } else if (begun) {
-    asker_.Tell("The last answers are not saved.");
-  } else {
-    asker_.Tell("Nothing was saved.");
-  }
-  if (end == ReadEnd::kInterrupted) {
-    Finish(kDone);
-    return 128 + SIGINT;
-  }
-  return Finish(begun && !file_.IsSaved() ? kInputErrors : kDone);
-}
-
-bool Ask::Diagnosed() {
-  Diagnostics diagnostics;
-  const std::unique_ptr<Known> before = std::move(known_);
-  auto diagnosis = before == nullptr
-                       ? session_.DiagnoseCase(*file_.c(), limits_, diagnostics)
-                       : session_.DiagnoseCaseAfter(std::move(before->diagnosis), *file_.c(), diagnostics);
-  session_.Print(diagnostics);
-  if (!diagnosis) return false;
-  known_ = std::make_unique<Known>(Known{file_.c(), std::move(*diagnosis)});
-  return true;
-}
-
-const CaseChecks& Ask::Checks() {
-  if (!known_->checks) known_->checks = WeighCase(known_->diagnosis);
-  return *known_->checks;
-}
-
-void Ask::Course() {
-  if (!Diagnosed()) return;
-  asker_.Blank();
-  ShowRanking();
-  asker_.Blank();
-  asker_.Tell(kWordsInShort);
+ReadEnd Ask::Talk(Interview& interview) {
   for (;;) {
-    try {
-      const bool settled =
-          !state_.ask_anything && state_.going_on.empty() && SeenDirectly(known_->diagnosis, Report(10));
-      const NextStep step = settled ? NextStep{NextStep::Kind::kSettled, {}}
-                                    : FindNextStep(known_->diagnosis, Checks(), state_);
-      asker_.Blank();
-      ShowStep(step);
-    } catch (const AskAnew&) {
-      // `back` and the like have changed what is known.
-    }
+    ShowHappened(interview);
+    if (const auto end = Store(interview)) return *end;
+    if (interview.IsOver()) return ReadEnd::kLine;
+    WriteOut(texts_.Put(interview.prompt()));
+    std::string line;
+    const ReadEnd end = reader_.Read(AnswerLabel(interview.prompt()), &line);
+    if (end != ReadEnd::kLine) return end;
+    const Reply reply = ReadReply(line, interview.prompt(), session_.book().words);
+    interview = std::move(interview).Answer(reply);
   }
 }
 
-void Ask::ShowStep(const NextStep& step) {
-  asked_ = step.question.check.key.empty() ? nullptr : &step.question;
-  switch (step.kind) {
-    case NextStep::Kind::kAsk:
-      return Put(step.question);
-    case NextStep::Kind::kUnitOut:
-      return DecideUnitOut(step);
-    case NextStep::Kind::kSettled:
-    case NextStep::Kind::kEnough:
-      return DecideAtEnd(step);
+void Ask::ShowHappened(const Interview& interview) {
+  for (const Happening& happening : interview.prompt().since) {
+    if (const auto* diagnostics = std::get_if<Diagnostics>(&happening)) session_.Print(*diagnostics);
   }
+  WriteOut(texts_.Happened(interview.prompt()));
 }
 
-bool Ask::Take(const std::vector<CaseChange>& changes, const std::string& says) {
-  const std::string text_before = file_.text();
-  const InterviewState state_before = state_;
-  std::string why;
-  if (!file_.Change(changes, &why)) {
-    asker_.Tell("This was not taken: " + why);
-    return false;
-  }
-  FaultChances before;
-  const bool was_known = known_ == nullptr || ExactnessOf(known_->diagnosis).IsKnown();
-  if (known_ != nullptr) before = FaultChancesOf(known_->diagnosis);
-  if (!Diagnosed()) {
-    asker_.Tell("This was not taken.");
-    file_.Restore(text_before, &why);
-    Diagnosed();
-    return false;
-  }
-  log_.push_back({text_before, state_before, says});
-  const bool only_access = std::all_of(changes.begin(), changes.end(),
-                                       [](const CaseChange& c) { return c.list == CaseList::kOpen; });
-  const bool known = was_known && ExactnessOf(known_->diagnosis).IsKnown();
-  if (!known) ShowRanking();
-  if (known && !before.empty() && !only_access)
-    asker_.Print(MovedText(MovedSuspects(before, known_->diagnosis), MakeSpeaker(), asker_.style()));
-  Store();
-  return true;
+void Ask::Tell(const std::string& text) const {
+  Page page(style_);
+  page.Paragraph("", text);
+  WriteOut(page.text());
 }
 
-void Ask::Store() {
-  while (saving_) {
+std::optional<ReadEnd> Ask::Store(Interview& interview) {
+  while (interview.text() != file_.text() || try_again_) {
+    try_again_ = false;
     std::string told;
-    const CaseFile::Saving saving = file_.Save(&told);
-    if (saving == CaseFile::Saving::kDone) return;
-    asker_.Tell(AsSentence(told));
+    const CaseFile::Saving saving = file_.Save(interview.text(), interview.changes(), &told);
+    if (saving == CaseFile::Saving::kDone) break;
+    Tell(AsSentence(told));
     if (saving == CaseFile::Saving::kFailed) {
-      asker_.Tell("The answer is kept here.");
-      const int choice = asker_.Choose(
-          {"Try again.", "Go on, and try again after the next answer.", "Leave without saving."});
-      if (choice == 3) throw Left{};
-      if (choice != 1) return;
+      Tell("The answer is kept here.");
+      if (const auto end = AskToTryAgain()) return end;
       continue;
     }
-    // Texts from before lack what the other hand has put in, or bear the old name.
-    log_.clear();
-    if (known_ == nullptr) return;
-    if (!Diagnosed()) throw Left{};
-    throw AskAnew{};
+    interview = std::move(interview).Answer({.kind = Reply::Kind::kCaseText, .text = file_.text()});
+    ShowHappened(interview);
   }
+  return std::nullopt;
 }
 
-void Ask::Concluded(NextStep::Kind kind) {
-  asker_.Print(
-      StandingText(Conclude(known_->diagnosis, Checks(), Report(20), kind), MakeSpeaker(), asker_.style()));
-}
-
-void Ask::DecideUnitOut(const NextStep& step) {
-  Concluded(step.kind);
-  const Words& words = session_.book().words;
-  // The step of the way that takes it out.
-  std::string access = step.question.check.access_name;
-  while (!words.access.find(access)->second.unit_out) access = words.access.find(access)->second.from;
-  Page page(asker_.style());
-  const std::set<std::string> open = OpenAccess(words, known_->c->open);
-  for (const std::string& caution : CautionsToReach(words, access, open)) {
-    page.Paragraph("  ! ", words.cautions.at(caution).says);
-    cautions_shown_.insert(words.cautions.at(caution).says);
-  }
-  asker_.Print(page.text());
-  asker_.Head("Take the unit out?");
-  switch (asker_.Choose({fmt::format("Yes: it is out, or comes out now ({}).",
-                                     ShowMinutes(MinutesToReach(words, access, open))),
-                         "Not yet: ask what else can be asked with it in.", "Save and leave."})) {
-    case 1: {
-      CaseChange change;
-      change.list = CaseList::kOpen;
-      change.access = access;
-      Take({change}, "the unit is out");
-      return;
+std::optional<ReadEnd> Ask::AskToTryAgain() {
+  Prompt prompt{.takes = ReplyForm::kOne,
+                .options = {{"again", "try again"},
+                            {"go_on", "go on, and try again after the next answer"},
+                            {"leave", "leave without saving"}}};
+  for (;; prompt.again = true) {
+    WriteOut(texts_.Put(prompt));
+    std::string line;
+    const ReadEnd end = reader_.Read(AnswerLabel(prompt), &line);
+    if (end != ReadEnd::kLine) return end;
+    const Reply reply = ReadReply(line, prompt, session_.book().words);
+    if (reply.word == PlainWord::kLeave) return ReadEnd::kLine;
+    if (reply.kind == Reply::Kind::kOptions && reply.chosen.size() == 1) {
+      try_again_ = reply.chosen[0] == 0;
+      return reply.chosen[0] == 2 ? std::optional(ReadEnd::kLine) : std::nullopt;
     }
-    case 3:
-      throw Left{};
-    default:
-      state_.keep_unit_in = true;
-      return;
+    prompt.since = {NotUnderstood{reply.text}};
+    WriteOut(texts_.Happened(prompt));
   }
 }
 
-void Ask::DecideAtEnd(const NextStep& step) {
-  Concluded(step.kind);
-  asker_.Blank();
-  // Whether anything would be left to ask if time did not matter, and what was put off were asked after all.
-  InterviewState all_the_same = state_;
-  all_the_same.ask_anything = true;
-  all_the_same.keep_unit_in = false;
-  all_the_same.passed.clear();
-  std::vector<std::string> options = {"Save and leave.", "Tell something else that was seen."};
-  if (FindNextStep(known_->diagnosis, Checks(), all_the_same).kind != NextStep::Kind::kEnough)
-    options.push_back("Go on asking all the same.");
-  switch (asker_.Choose(options)) {
-    case 2:
-      return AsAside([&] { TellAlso(""); });
-    case 3:
-      state_ = all_the_same;
-      return;
-    default:
-      throw Left{};
+int Ask::End(const Interview& interview, ReadEnd end) {
+  if (end == ReadEnd::kHungUp) return 128 + SIGHUP;
+  const bool begun = interview.c() != nullptr;
+  if (begun && file_.IsSaved()) {
+    Tell(fmt::format("Saved in {}. To go on later:", SafeLine(file_.path())));
+    WriteOut(fmt::format("  gearwhy ask {}\n", SafeLine(file_.path())));
+  } else {
+    Tell(begun ? "The last answers are not saved." : "Nothing was saved.");
   }
+  const int code = Finish(begun && !file_.IsSaved() ? kInputErrors : kDone);
+  return end == ReadEnd::kInterrupted ? 128 + SIGINT : code;
 }
 
 int RunAsk(const AskArguments& arguments) {

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <filesystem>
+#include <utility>
 
 #include "engine/render/say.h"
 #include "engine/text/fields.h"
@@ -19,122 +20,67 @@ std::string CaseIdOf(const std::string& path) {
   return IsName(id) ? id : "";
 }
 
-bool CaseFile::Read(const std::string& path) {
+std::optional<Case> CaseFile::Read(const std::string& path) {
   Diagnostics diagnostics;
   const auto source = ReadSource(path, path, kMaxCaseBytes, session_.sources(), diagnostics);
   std::optional<Case> c;
   if (source) c = session_.ReadCaseText(*source, fs::path(path).stem().string(), diagnostics);
   session_.Print(diagnostics);
-  if (!c) return false;
+  if (!c) return std::nullopt;
   path_ = path;
-  id_ = c->id;
   text_ = on_disk_ = session_.sources().Text(*source);
   exists_ = true;
-  case_ = std::make_shared<const Case>(std::move(*c));
-  return true;
+  return c;
 }
 
-bool CaseFile::Begin(const std::string& path, const std::string& id, const std::string& title,
-                     const std::string& unit, const std::string& variant) {
-  path_ = path;
-  id_ = id;
-  std::string why;
-  if (Take(NewCaseText(id, title, unit, variant), nullptr, &why)) return true;
-  fmt::print(stderr, "error: {}\n", why);
-  return false;
+std::optional<Case> CaseFile::ReadText(const std::string& text, Diagnostics& diagnostics) {
+  return session_.ReadCaseText(session_.sources().Add(path_, text), CaseIdOf(path_), diagnostics);
 }
 
 bool CaseFile::MoveTo(const std::string& path, std::string* why) {
+  Diagnostics diagnostics;
   const std::string id = CaseIdOf(path);
   const auto text = RenamedCaseText(text_, id, session_.book().words);
-  if (id.empty() || !text) {
+  auto expected = ReadText(text_, diagnostics);
+  if (id.empty() || !text || !expected) {
     *why = "the case cannot be renamed";
     return false;
   }
-  Case expected = *case_;
-  expected.id = id;
-  const std::string old_id = id_;
-  id_ = id;
-  if (!Take(*text, &expected, why)) {
-    id_ = old_id;
+  const std::string old_path = std::exchange(path_, path);
+  const auto renamed = ReadText(*text, diagnostics);
+  expected->id = id;
+  if (!renamed || !SameCase(*renamed, *expected)) {
+    path_ = old_path;
+    *why = "the file is laid out in a way that it could not be renamed safely";
     return false;
   }
-  path_ = path;
+  text_ = *text;
   exists_ = false;
   on_disk_.clear();
   return true;
 }
 
-bool CaseFile::Take(const std::string& text, const Case* expected, std::string* why) {
-  Diagnostics diagnostics;
-  const int source = session_.sources().Add(path_, text);
-  auto loaded = session_.ReadCaseText(source, id_, diagnostics);
-  if (!loaded) {
-    *why = "the case would not load with it:\n" + RenderDiagnostics(diagnostics, session_.sources(), 3);
-    return false;
-  }
-  if (expected != nullptr && !SameCase(*loaded, *expected)) {
-    *why = "the file is laid out in a way that this could not be put into safely; please put it in by hand";
-    return false;
-  }
-  text_ = text;
-  case_ = std::make_shared<const Case>(std::move(*loaded));
-  return true;
+std::vector<CaseChange> CaseFile::Unsaved(const std::vector<CaseChange>& changes) const {
+  const auto [saved, made] = std::mismatch(saved_.begin(), saved_.end(), changes.begin(), changes.end());
+  std::vector<CaseChange> unsaved;
+  for (auto taken_back = saved_.end(); taken_back != saved;) unsaved.push_back(Reversed(*--taken_back));
+  unsaved.insert(unsaved.end(), made, changes.end());
+  return unsaved;
 }
 
-bool CaseFile::Change(const std::vector<CaseChange>& changes, std::string* why) {
-  Case expected = *case_;
-  std::string text = text_;
-  for (const CaseChange& change : changes) {
-    const auto changed = ChangeCaseText(text, change, session_.book().words, why);
-    if (!changed) return false;
-    if (!ChangeCase(expected, change)) {
-      *why = "the case does not say so";
-      return false;
-    }
-    text = *changed;
-  }
-  const std::string text_before = text_;
-  if (!Take(text, &expected, why)) return false;
-  steps_.push_back({text_before, changes});
-  unsaved_.insert(unsaved_.end(), changes.begin(), changes.end());
-  return true;
-}
-
-bool CaseFile::Restore(const std::string& text, std::string* why) {
-  if (!Take(text, nullptr, why)) return false;
-  auto first = steps_.end();
-  while (first != steps_.begin()) {
-    --first;
-    if (first->text_before == text) break;
-  }
-  for (auto step = steps_.end(); step != first;) {
-    --step;
-    for (auto change = step->changes.rbegin(); change != step->changes.rend(); ++change) {
-      if (!unsaved_.empty() && unsaved_.back() == *change) {
-        unsaved_.pop_back();
-      } else {
-        unsaved_.push_back(Reversed(*change));
-      }
-    }
-  }
-  steps_.erase(first, steps_.end());
-  return true;
-}
-
-bool CaseFile::Join(std::string* why) {
+bool CaseFile::Join(const std::vector<CaseChange>& changes, std::string* why) {
   Sources& sources = session_.sources();
   Diagnostics diagnostics;
   const auto source = ReadSource(path_, path_, kMaxCaseBytes, sources, diagnostics);
   std::optional<Case> theirs;
-  if (source) theirs = session_.ReadCaseText(*source, id_, diagnostics);
+  if (source) theirs = session_.ReadCaseText(*source, CaseIdOf(path_), diagnostics);
   if (!theirs) {
     *why = "it cannot be read as it is now";
     return false;
   }
   const std::string their_text = sources.Text(*source);
   std::string text = their_text;
-  for (const CaseChange& change : unsaved_) {
+  for (const CaseChange& change : changes) {
     const Standpoint standpoint = StandpointOf(*theirs, change);
     if (standpoint == Standpoint::kSaysSo) continue;
     if (standpoint == Standpoint::kContrary) {
@@ -149,13 +95,13 @@ bool CaseFile::Join(std::string* why) {
     if (!changed || !ChangeCase(*theirs, change)) return false;
     text = *changed;
   }
-  std::string reason;
-  if (!Take(text, &*theirs, &reason)) {
+  const auto joined = ReadText(text, diagnostics);
+  if (!joined || !SameCase(*joined, *theirs)) {
     *why = "it says something else already where they belong";
     return false;
   }
+  text_ = text;
   on_disk_ = their_text;
-  steps_.clear();
   return true;
 }
 
@@ -171,11 +117,18 @@ bool CaseFile::MoveBeside(const fs::path& path, std::string* why) {
   return false;
 }
 
-CaseFile::Saving CaseFile::Save(std::string* told) {
-  if (IsSaved()) {
-    unsaved_.clear();
-    return Saving::kDone;
-  }
+CaseFile::Saving CaseFile::Save(const std::string& now, const std::vector<CaseChange>& changes,
+                                std::string* told) {
+  text_ = now;
+  const std::vector<CaseChange> unsaved = Unsaved(changes);
+  // What is not saved is tried again from here, so that what another hand has written is met with again.
+  const auto fail = [&, path = path_, on_disk = on_disk_, exists = exists_] {
+    text_ = now;
+    path_ = path;
+    on_disk_ = on_disk;
+    exists_ = exists;
+    return Saving::kFailed;
+  };
   Saving saving = Saving::kDone;
   const std::string first_path = path_;
   const bool was_there = exists_;
@@ -187,15 +140,15 @@ CaseFile::Saving CaseFile::Save(std::string* told) {
     const Replaced replaced = ReplaceText(path_, before, text_, &why);
     if (replaced == Replaced::kFailed) {
       *told = why;
-      return Saving::kFailed;
+      return fail();
     }
     if (replaced == Replaced::kDone) {
       on_disk_ = text_;
       exists_ = true;
-      unsaved_.clear();
+      saved_ = saving == Saving::kDone ? changes : std::vector<CaseChange>{};
       return saving;
     }
-    if (exists_ && Join(&why)) {
+    if (exists_ && Join(unsaved, &why)) {
       saving = Saving::kJoined;
       *told = fmt::format(
           "{} was changed by another hand meanwhile; what it says now is taken in here, and the "
@@ -206,7 +159,7 @@ CaseFile::Saving CaseFile::Save(std::string* told) {
     if (saving != Saving::kBeside) why_beside = why;
     if (!MoveBeside(first_path, &why)) {
       *told = fmt::format("{} was changed by another hand meanwhile, and {}", InTicks(path_, 200), why);
-      return Saving::kFailed;
+      return fail();
     }
     saving = Saving::kBeside;
     *told = was_there ? fmt::format(
@@ -218,7 +171,7 @@ CaseFile::Saving CaseFile::Save(std::string* told) {
                                     InTicks(first_path, 200), InTicks(path_, 200));
   }
   *told = fmt::format("{} is changed by another hand all the time", InTicks(path_, 200));
-  return Saving::kFailed;
+  return fail();
 }
 
 }  // namespace gearwhy

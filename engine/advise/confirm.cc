@@ -4,6 +4,8 @@
 #include <cmath>
 #include <map>
 
+#include "engine/model/access.h"
+
 namespace gearwhy {
 namespace {
 
@@ -27,12 +29,16 @@ std::vector<double> BlameOf(const Network& network, const std::vector<double>& p
   return blame;
 }
 
+bool IsSight(const Event& finding, const Cause& cause) {
+  return cause.p_how_often >= kUsually && finding.causes.size() <= kFewCauses;
+}
+
 Confirmation::Confirmation(const Words& words, const Network& network,
                            const std::vector<GroundCheck>& checks) {
   for (const auto& [name, access] : words.access) steps_.push_back({name, -1, access.minutes, {}});
   for (Step& step : steps_) {
     step.from = StepOf(words.access.at(step.name).from);
-    for (const std::string& name : words.OpenWith(step.name)) step.opens.push_back(StepOf(name));
+    for (const std::string& name : OpenWith(words, step.name)) step.opens.push_back(StepOf(name));
   }
 
   // The best that any direct check does for a fault that no sight shows.
@@ -44,22 +50,22 @@ Confirmation::Confirmation(const Words& words, const Network& network,
         const std::vector<Cause>& causes = network.events[At(finding)].causes;
         for (const Cause& cause : causes) {
           if (network.events[At(cause.event)].type != EventType::kFault) continue;
-          const bool sight = trust.direct && cause.p_how_often >= kUsually && causes.size() <= kFewCauses;
+          const bool sight = trust.direct && IsSight(network.events[At(finding)], cause);
           visit(c, Sight{cause.event, finding, cause.p_how_often * trust.p_present_if_present}, sight,
                 trust.direct);
         }
       }
     }
   };
-  each([&](std::size_t, const Sight& sight, bool direct, bool by_a_mechanic) {
-    double& best = direct ? sight_of[sight.fault] : stand_in_of[sight.fault];
-    if (direct || by_a_mechanic) best = std::max(best, sight.p_seen);
+  each([&](std::size_t, const Sight& sight, bool is_sight, bool direct) {
+    double& best = is_sight ? sight_of[sight.fault] : stand_in_of[sight.fault];
+    if (is_sight || direct) best = std::max(best, sight.p_seen);
   });
   std::vector<int> look_of(checks.size(), -1);
-  each([&](std::size_t c, const Sight& sight, bool direct, bool by_a_mechanic) {
-    const bool stands_in = !sight_of.contains(sight.fault) && by_a_mechanic && sight.p_seen >= kSometimes &&
+  each([&](std::size_t c, const Sight& sight, bool is_sight, bool direct) {
+    const bool stands_in = !sight_of.contains(sight.fault) && direct && sight.p_seen >= kSometimes &&
                            sight.p_seen >= stand_in_of[sight.fault];
-    if (!direct && !stands_in) return;
+    if (!is_sight && !stands_in) return;
     if (look_of[c] < 0) {
       look_of[c] = static_cast<int>(looks_.size());
       looks_.push_back({c, std::max(0.5, checks[c].check->minutes), StepOf(checks[c].check->access), {}});

@@ -26,6 +26,10 @@ namespace gearwhy {
 // By event: how much each fault is to blame; 0 for events that are no faults.
 std::vector<double> BlameOf(const Network& network, const std::vector<double>& p_by_itself);
 
+// Whether the finding, looked at directly (the trust is the caller's to ask), is a sight of this one of its
+// causes.
+bool IsSight(const Event& finding, const Cause& cause);
+
 struct Sight {
   int fault = 0;
   int finding = 0;

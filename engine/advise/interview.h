@@ -1,135 +1,263 @@
-// Interview: what to ask next at the car, and what an answer says. Values in, values out; nothing here
-// reads or prints.
+// Interview: the talk at the car as a value. Any front end can drive it: Begin, then Answer as long as it
+// goes on. Nothing here reads or writes files, prints, or waits.
 //
-// In: the diagnosis of the case as it stands and what this session has passed over. Out: the next
-// question, or why there is none. An answer becomes changes of the case (model/edit_case.h), which the
-// caller makes, diagnoses again, and compares (MovedSuspects).
-// Method: the checks come from FindNextChecks, the shortest way to the cause first, given what is open.
-// Questions that were passed over are left out. Taking the unit out is the one step that costs a day and is
-// not undone: it is never assumed. When the best check needs it, the step is kUnitOut, for the user to
-// decide; with `keep_unit_in`, or while the repair more likely leaves the unit in (kMayStayIn), the other
-// checks go on as long as they are worth asking; where it most likely does (kLeaveInUpTo), that is all.
+// In: what an interview needs of the program around it (InterviewHost), where it begins, and one reply after
+// another. Out: a new interview with each, with the prompt it puts now, what has happened since the last one,
+// and the case as it stands. Undo is the value before: interviews do not change, and share what they have in
+// common, so that keeping one costs little.
+// Method: a prompt is data, its kind, what is asked, the options in order and what reply it takes; words such
+// as `why` or `back` are replies to any of them. A reply becomes changes of the case, made to its text and to
+// the case alike; the text is read again and taken only when it says just that. Then the case is diagnosed,
+// and the next step found (next_step.h). A reply that does not fit puts the same prompt again and changes
+// nothing.
+// Keeping the text is the caller's. Where another hand has changed the file, the caller joins both and hands
+// the text over as a reply of its own kind.
+// Cost: an answer costs a diagnosis and the weighing of checks. When the caller hands its last copy of an
+// interview over (std::move), the diagnosis is taken over where it can be; else it is copied. Copies share
+// it: those of one interview are for one thread.
+// Errors: what the case's loader or its unit reports comes with what has happened.
 #pragma once
 
+#include <functional>
+#include <memory>
 #include <optional>
-#include <set>
 #include <string>
+#include <variant>
 #include <vector>
 
-#include "engine/advise/next_report.h"
-#include "engine/files/edit_case.h"
+#include "engine/advise/match_words.h"
+#include "engine/advise/next_step.h"
+#include "engine/explain/why_report.h"
 
 namespace gearwhy {
 
-// A check is worth asking when its answer is expected to tell at least so many bits about the faults, and so
-// many for each minute it takes. A fiftieth of a bit moves an even chance by less than a tenth either way. A
-// bit for sixteen hours of work is no bargain; as a day with the unit on the bench tells more than that, what
-// falls below is better asked then.
-inline constexpr double kLeastBits = 0.02;
-inline constexpr double kLeastBitsPerMinute = 0.001;
-bool WorthAsking(double bits, double minutes);
-// Besides, the look that would show what is more likely than this to blame, which often tells few bits,
-// because it is all but certain.
-inline constexpr double kLikely = 0.5;
-
-// Of the chance that the repair needs the unit out (pull.h): below this it is not taken out while
-// anything else is worth asking. That costs some 2% of the minutes to the cause and spares units that are
-// pulled for nothing; at 0.7 it would cost 4% (tests/benchmark/interview.cc, 500 drawn three-speeds).
-inline constexpr double kMayStayIn = 0.5;
-
-// Numbers to be measured: a fact whose quantities are still 0.
-struct Measurement {
-  Statement fact;
-  std::vector<int> quantities;  // indices of the slots asked for
+// What an interview asks of the program around it. Everything must outlive the interview.
+struct InterviewHost {
+  const Rulebook* book = nullptr;
+  const Sources* sources = nullptr;
+  std::vector<std::string> units;  // what there is to choose from
+  std::function<const Unit*(const std::string& name, Diagnostics&)> find_unit;
+  // A case from its text. `name`: what it is called, for what is wrong with it.
+  std::function<std::optional<Case>(const std::string& name, const std::string& text, Diagnostics&)>
+      read_case;
+  // `before`, if any, is of an earlier state of the case, and may be used up.
+  std::function<std::optional<Diagnosis>(Diagnosis* before, const Case&, Diagnostics&)> diagnose;
+  std::function<bool(const std::string& name)> is_taken;  // whether another case has the name
+  // As it is spoken of: for the title of a case, and to be compared with what somebody has said.
+  std::function<std::string(const Unit*, const Statement&)> say;
+  std::function<SayValueOf(const Unit*)> say_values;
 };
 
-struct NextQuestion {
-  NextCheck check;
-  std::vector<Measurement>
-      measures;  // asked for before the findings; what the numbers tell, rules of the book say
-  // Where the vehicle runs for it: the circumstances, by name, under which the trouble is known to come. It
-  // is to be tried under these, and the answer counts as found under them unless it says otherwise.
-  std::vector<std::string> under = {};
-  std::string how_under = "";  // that, in sentences
+// A new case, or one that there is already.
+struct InterviewBeginning {
+  std::string text;  // of the case; empty: a new one
+  std::string unit;  // of a new case; empty: asked for
+  std::string name;  // of the case; empty for a new one: asked for
 };
 
-// What the session remembers beside the case.
-struct InterviewState {
-  std::set<std::string> passed;    // keys of questions that are not wanted now
-  std::set<std::string> measured;  // keys of checks whose numbers were asked for already
-  std::string going_on;       // the key of a check that is being made, when more may be asked of it at once
-  bool keep_unit_in = false;  // the user does not want it taken out yet
-  bool ask_anything = false;  // the user goes on, though nothing is worth its time
+enum class PromptKind {
+  kUnit,
+  kVariant,
+  kComplaint,     // in the user's own words
+  kList,          // which of all that a customer may say
+  kMatches,       // which of what the words may mean
+  kSlot,          // which value of one slot, where there are many
+  kMeant,         // which findings
+  kName,          // what the case shall be called
+  kHistory,       // what is so of its history
+  kQuantity,      // a number
+  kUnitOfNumber,  // whether a number without a unit is in this one
+  kFinding,       // one finding: it is so, it is not, don't know
+  kFindings,      // several; then: none of these, don't know
+  kUnitOut,       // take it out?
+  kEnd,           // leave, tell something else, or go on
+  kAlso,          // something else that was seen, in the user's own words
+  kSoOrNot,       // which of the two was meant
+  kHowKnown,      // a trust
+  kCorrectWhich,  // one of all that the case says
+  kCorrectHow,
+  kAccess,  // what is open
+  kOver,    // nothing is asked any more
 };
 
-struct NextStep {
-  enum class Kind {
-    kAsk,
-    kUnitOut,  // what is worth asking now needs the unit out, and it is in
-    kSettled,  // the leading fault was seen directly, and all complaints are explained
-    kEnough,   // no check is worth its time
-  };
-  Kind kind = Kind::kEnough;
-  NextQuestion question;  // kAsk, kUnitOut
+// What a prompt takes, besides words.
+enum class ReplyForm {
+  kNothing,
+  kOne,       // option
+  kSome,      // options
+  kText,      // free text
+  kQuantity,  // text: a number with its unit
+  kFinding,   // one option, and circumstances
+  kFindings,  // options, some of them unsure, and circumstances
 };
 
-NextStep FindNextStep(const Diagnosis& diagnosis, const CaseChecks& checks, const InterviewState& state);
+struct Option {
+  std::string id;         // a name of the words or of a unit, or of a statement; or what it does: "leave"
+  std::string says = "";  // kUnit, kVariant: as its file says
+  std::optional<Statement> statement = std::nullopt;
+  bool present = true;                             // of the statement
+  std::optional<CaseChange> entry = std::nullopt;  // kCorrectWhich: what takes it out of the case
+  std::optional<Value> value = std::nullopt;       // kSlot
+  std::optional<double> minutes = std::nullopt;    // kAccess: to get there; none when it is open
+};
 
-// Whether the likeliest root is all but certain, and somebody has looked at it directly (trust with
-// `direct`).
-bool SeenDirectly(const Diagnosis& diagnosis, const RankReport& report);
+// A number that is wanted.
+struct WantedQuantity {
+  std::string name;       // of the slot; empty where it is the only one
+  Statement fact;         // that it is a part of
+  std::vector<int> open;  // the quantities of it that are asked for
+  bool first = false;     // of the fact, which is to be told
+  Dimension dimension = Dimension::kNumber;
+  QuantityRange range;
+};
 
-// What was answered to the findings of a question: indices into them. Those named in neither list were looked
-// at and are not so.
+// What has happened since the last prompt.
+struct Told {
+  std::string says;  // a sentence
+};
+struct Complained {
+  Statement statement;  // was noted
+};
+struct Refused {
+  std::string why;  // a clause; empty when the reason has been told
+};
+// What was answered, to be told when it is taken back.
+struct Answered {
+  std::vector<CaseChange> changes = {};
+  Phrase check = {};                                   // to which question, where it was one
+  std::optional<CaseChange> corrected = std::nullopt;  // what took the old entry out
+};
+struct NotUnderstood {
+  std::string why = "";  // a clause, where there is more to say than what is wanted
+};
+struct Moved {
+  std::vector<MovedSuspect> suspects;
+};
+struct Ranking {
+  RankReport report;
+  bool first = false;  // the case is there, and the questions begin
+};
+struct WhyAsked {
+  NextQuestion question;
+};
+struct Helped {};
+using Happening = std::variant<Told, Complained, Refused, Answered, NotUnderstood, Moved, Ranking, WhyAsked,
+                               WhyReport, Helped, Diagnostics>;
+
+struct Prompt {
+  PromptKind kind = PromptKind::kOver;
+  ReplyForm takes = ReplyForm::kNothing;
+  bool may_pass = false;       // nothing at all is an answer, too
+  const Unit* unit = nullptr;  // whose names it speaks; null before there is one
+  std::string says = "";       // kName: what is proposed; kUnitOfNumber: the number with this unit
+  std::string word = "";       // kSlot, kMeant: of what is to be narrowed; a name of the words
+  std::vector<Option> options = {};
+  // kQuantity, kFinding, kFindings, kUnitOut: the check.
+  std::optional<NextQuestion> question = std::nullopt;
+  bool begins = false;   // the check is put with this prompt, and not only more asked of it
+  bool goes_on = false;  // it begins, but the check is being made already
+  std::optional<WantedQuantity> quantity = std::nullopt;
+  std::optional<Standing> standing = std::nullopt;  // kUnitOut, kEnd: where it has come to
+  std::vector<std::string> cautions = {};           // kUnitOut: of the way there; names in the words
+  double minutes = 0;                               // kUnitOut: to get there
+  std::vector<Happening> since = {};
+  bool again = false;  // the prompt before still stands
+};
+
+enum class PlainWord {
+  kNone,
+  kHelp,
+  kWhy,
+  kDontKnow,
+  kBack,
+  kCorrect,
+  kRanking,
+  kReason,
+  kAccess,
+  kAlso,
+  kLater,
+  kLeave
+};
+
 struct Reply {
-  std::vector<int> present;
-  std::vector<int> unknown;
-  std::vector<std::string> under = {};  // circumstances that were named with it
+  enum class Kind {
+    kOptions,
+    kText,
+    kWord,
+    kCaseText,       // `text`: the case as another hand has left it
+    kNotUnderstood,  // `text`: why, a clause; may be empty
+  };
+  Kind kind = Kind::kOptions;
+  std::vector<int> chosen = {};         // options, from 0
+  std::vector<int> unsure = {};         // kFindings: those that cannot be told
+  std::vector<std::string> under = {};  // kFinding, kFindings: circumstances that were named, no opposites
+  std::string text = "";                // free text, a quantity as written; of a word what stands behind it
+  PlainWord word = PlainWord::kNone;
 };
-// The changes of the case: an observation each, and an `open` when the access of the question was not open
-// yet. Where none is so, one report may say it of all (NextCheck::all_good); what nobody can tell beside an
-// answer is left out (needs.h).
-std::vector<CaseChange> ChangesOf(const Diagnosis& diagnosis, const NextQuestion& question,
-                                  const Reply& reply);
-// The access to note as open, if it is not: the answer shows that somebody was there.
-std::optional<CaseChange> OpenedBy(const Diagnosis& diagnosis, const std::string& access);
 
-// How a fault's chance went from one diagnosis to the next.
-struct MovedSuspect {
-  std::string fault;
-  Statement statement;
-  double before = 0, after = 0;
-};
-// What is kept of a diagnosis to be compared with a later one: its faults, likeliest first, ties by id.
-struct FaultChance {
-  std::string fault;  // the id
-  Statement statement;
-  double chance = 0;
-};
-using FaultChances = std::vector<FaultChance>;
-FaultChances FaultChancesOf(const Diagnosis& diagnosis);
+class Interview {
+ public:
+  static Interview Begin(std::shared_ptr<const InterviewHost> host, const InterviewBeginning& beginning);
+  // The next one. An interview that is over stays as it is.
+  Interview Answer(const Reply& reply) const&;
+  Interview Answer(const Reply& reply) &&;
 
-// The first three suspects as they are now, and one of the first three before that has fallen out of them;
-// only those that moved by half a hundredth or more, at most four.
-std::vector<MovedSuspect> MovedSuspects(const FaultChances& before, const Diagnosis& after);
+  const Prompt& prompt() const { return prompt_; }
+  bool IsOver() const { return prompt_.kind == PromptKind::kOver; }
+  bool HasFailed() const { return failed_; }  // it could not begin; the reasons are in prompt().since
+  // Null before there is one.
+  const std::shared_ptr<const Case>& c() const { return case_; }
+  const std::string& text() const { return text_; }  // of the case; empty before there is one
+  // What this interview has changed since it began, or since it was given a text.
+  const std::vector<CaseChange>& changes() const { return changes_; }
 
-// Where the interview has come to.
-struct Standing {
-  NextStep::Kind kind = NextStep::Kind::kEnough;
-  ExactnessNote exactness;
-  std::optional<Suspect> lead;       // the likeliest root
-  std::optional<WherePlace> where;   // the likeliest place, when it is likelier than the lead
-  std::optional<NextCheck> settles;  // unless settled: the check that would tell most, whatever it takes
-  bool unit_is_out = false;
-  // Damaged most likely, too, by what leads or something else, where that needs a repair of its own.
-  std::vector<Suspect> besides;
-  // Checks that take no more access than the lead's repair does anyway, and tell something about other
-  // suspects. What is open already counts only once it is settled: before that it could have been asked.
-  std::vector<NextCheck> while_open;
-  std::vector<Unexplained> unexplained;
-  PullDecision pull;  // kUnitOut, kEnough
+ private:
+  friend class InterviewCourse;
+  explicit Interview(std::shared_ptr<const InterviewHost> host) : host_(std::move(host)) {}
+
+  struct Diagnosed {
+    std::shared_ptr<const Case> c;  // kept alive: the diagnosis points to it
+    Diagnosis diagnosis;
+  };
+  // Numbers that are being asked for, one after the other, each of one fact.
+  struct Numbers {
+    std::vector<CaseChange> facts;             // their quantities to be filled in
+    std::vector<std::vector<int>> quantities;  // beside: the slots that are
+    std::size_t fact = 0, quantity = 0;        // where it stands
+    std::vector<CaseChange> whole;             // those whose numbers are all there
+  };
+  // Findings that are being chosen.
+  struct Choice {
+    std::string text;                               // said; empty: chosen from the list
+    std::vector<std::vector<Statement>> offered;    // each a finding, or several that differ in slots
+    std::vector<std::vector<Statement>> to_narrow;  // chosen of them, the next one last
+    std::vector<Statement> narrowing;               // the one that is being narrowed
+    std::size_t slot = 0;
+    std::vector<Statement> chosen;
+    bool present = true;
+  };
+
+  std::shared_ptr<const InterviewHost> host_;
+  Prompt prompt_;
+  bool failed_ = false;
+  // A new case before it has a text.
+  std::string unit_, variant_, name_, title_;
+  std::vector<Statement> complaints_;
+
+  std::string text_;
+  std::shared_ptr<const Case> case_;
+  std::vector<CaseChange> changes_;
+  std::shared_ptr<const Diagnosed> known_;  // of the case, or of a new one without any complaint
+  std::shared_ptr<const CaseChecks> checks_;
+  bool asking_ = false;  // the case is there, and questions are put
+  bool aside_ = false;   // something else is being told; `back` and `later` lead back to the question
+  InterviewState state_;
+  NextStep step_;
+  Numbers numbers_;
+  Choice choice_;
+  CaseChange corrected_;                     // the change that takes it out
+  std::shared_ptr<const Interview> before_;  // the last answer, without its diagnosis
+  Answered answered_;                        // to it
 };
-Standing Conclude(const Diagnosis& diagnosis, const CaseChecks& checks, const RankReport& report,
-                  NextStep::Kind kind);
 
 }  // namespace gearwhy

@@ -5,6 +5,7 @@
 #include <limits>
 
 #include "engine/advise/pull.h"
+#include "engine/model/access.h"
 
 namespace gearwhy {
 namespace {
@@ -50,7 +51,10 @@ void AddAnswers(const Diagnosis& diagnosis, const Answers& answers, NextCheck& c
   check.chance_several = answers.rest.p;
 }
 
-NextCheck Describe(const Diagnosis& diagnosis, const GroundCheck& ground, const WeighedCheck& weighed) {
+}  // namespace
+
+NextCheck DescribeCheck(const Diagnosis& diagnosis, const CaseChecks& checks, const WeighedCheck& weighed) {
+  const GroundCheck& ground = checks.ground[weighed.check];
   const Words& words = diagnosis.book->words;
   const Check& check = *ground.check;
   NextCheck entry;
@@ -64,7 +68,7 @@ NextCheck Describe(const Diagnosis& diagnosis, const GroundCheck& ground, const 
   entry.access_name = check.access;
   entry.trust = check.trust;
   entry.bits = weighed.bits;
-  entry.needs_unit_out = words.NeedsUnitOut(check.access);
+  entry.needs_unit_out = NeedsUnitOut(words, check.access);
   entry.worked_out = weighed.answers.exact;
   AddNames(check.cautions, entry.cautions);
   AddNames(CautionsToReach(words, check.access, OpenAccess(words, diagnosis.c->open)), entry.cautions);
@@ -76,8 +80,6 @@ NextCheck Describe(const Diagnosis& diagnosis, const GroundCheck& ground, const 
   if (ground.all_good >= 0) entry.all_good = diagnosis.ground.events[At(ground.all_good)].statement;
   return entry;
 }
-
-}  // namespace
 
 EventChances ChancesNow(const Diagnosis& diagnosis) {
   return {diagnosis.chances.p_event, diagnosis.chances.p_by_itself};
@@ -100,12 +102,19 @@ CaseChecks WeighOpened(const Diagnosis& diagnosis, const CaseChecks& checks,
           checks.outcome};
 }
 
-std::vector<NextCheck> FindNextChecks(const Diagnosis& diagnosis, const CaseChecks& checks, int most) {
-  std::vector<NextCheck> next;
+std::vector<const WeighedCheck*> ChecksThatTell(const CaseChecks& checks) {
+  std::vector<const WeighedCheck*> tell;
   for (const WeighedCheck& one : checks.weighed.checks) {
-    if (static_cast<int>(next.size()) >= most) break;
-    if (one.bits >= kLeastBits) next.push_back(Describe(diagnosis, checks.ground[one.check], one));
+    if (one.bits >= kLeastBits) tell.push_back(&one);
   }
+  return tell;
+}
+
+std::vector<NextCheck> FindNextChecks(const Diagnosis& diagnosis, const CaseChecks& checks, int most) {
+  std::vector<const WeighedCheck*> best = ChecksThatTell(checks);
+  if (best.size() > At(most)) best.resize(At(most));
+  std::vector<NextCheck> next;
+  for (const WeighedCheck* one : best) next.push_back(DescribeCheck(diagnosis, checks, *one));
   return next;
 }
 

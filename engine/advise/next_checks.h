@@ -67,7 +67,11 @@ CaseChecks WeighOpened(const Diagnosis& diagnosis, const CaseChecks& checks,
 
 EventChances ChancesNow(const Diagnosis& diagnosis);
 
-// At most `most` checks, best first, ties by key; checks that tell nothing are left out.
+// The weighed checks that tell anything, best first, ties by key.
+std::vector<const WeighedCheck*> ChecksThatTell(const CaseChecks& checks);
+// What there is to say of one of them.
+NextCheck DescribeCheck(const Diagnosis& diagnosis, const CaseChecks& checks, const WeighedCheck& one);
+// At most `most` of those that tell anything.
 std::vector<NextCheck> FindNextChecks(const Diagnosis& diagnosis, const CaseChecks& checks, int most);
 
 // What stands beside a ranking: what the case comes to, and the best checks with their cautions, each once.

@@ -1,5 +1,7 @@
 #include "engine/advise/next_report.h"
 
+#include "engine/model/access.h"
+
 namespace gearwhy {
 
 NextReport MakeNextReport(const Diagnosis& diagnosis, int most) {

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "engine/model/access.h"
 #include "engine/text/at_once.h"
 
 namespace gearwhy {
@@ -30,10 +31,10 @@ std::vector<WeighedCheck> WithUnitIn(const Diagnosis& diagnosis, const CaseCheck
   for (const WeighedCheck& one : checks.weighed.checks) {
     if (!one.answers.exact) continue;
     is_weighed[one.check] = 1;
-    if (!words.NeedsUnitOut(checks.ground[one.check].check->access)) in.push_back(one);
+    if (!NeedsUnitOut(words, checks.ground[one.check].check->access)) in.push_back(one);
   }
   for (std::size_t c = 0; c < checks.ground.size(); ++c) {
-    if (is_weighed[c] || words.NeedsUnitOut(checks.ground[c].check->access)) continue;
+    if (is_weighed[c] || NeedsUnitOut(words, checks.ground[c].check->access)) continue;
     others.push_back(checks.ground[c]);
     index.push_back(c);
   }
@@ -89,7 +90,7 @@ PullAdvice AdviceFor(const Outcome& outcome, bool may_change) {
 std::vector<char> NeedUnitOut(const Diagnosis& diagnosis) {
   std::vector<char> need(diagnosis.ground.events.size(), 0);
   for (std::size_t i = 0; i < need.size(); ++i) {
-    need[i] = diagnosis.book->words.NeedsUnitOut(diagnosis.ground.events[i].repair);
+    need[i] = NeedsUnitOut(diagnosis.book->words, diagnosis.ground.events[i].repair);
   }
   return need;
 }

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <numeric>
 
+#include "engine/model/access.h"
 #include "engine/model/report_chances.h"
 
 namespace gearwhy {

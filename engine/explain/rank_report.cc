@@ -7,6 +7,7 @@
 #include <numeric>
 #include <set>
 
+#include "engine/model/access.h"
 #include "engine/text/sha256.h"
 
 namespace gearwhy {
@@ -110,6 +111,7 @@ void DescribeHead(const Diagnosis& diagnosis, const BookFile* unit_file, RankRep
 Suspect DescribeSuspect(const Diagnosis& diagnosis, int event) {
   const GroundEvent& ground = diagnosis.ground.events[At(event)];
   Suspect suspect;
+  suspect.event = event;
   suspect.fault = diagnosis.ground.network.events[At(event)].id;
   suspect.mode = ground.word->name;
   if (const int slot = ground.word->SlotIndex("part"); slot >= 0) {
@@ -117,7 +119,7 @@ Suspect DescribeSuspect(const Diagnosis& diagnosis, int event) {
   }
   suspect.statement = ground.statement;
   suspect.chance = diagnosis.chances.p_event[At(event)];
-  suspect.needs_unit_out = diagnosis.book->words.NeedsUnitOut(ground.repair);
+  suspect.needs_unit_out = NeedsUnitOut(diagnosis.book->words, ground.repair);
   suspect.repair = ground.repair;
   suspect.role = RoleOf(diagnosis, event);
   return suspect;

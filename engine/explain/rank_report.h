@@ -31,6 +31,7 @@ enum class Role { kRoot, kConsequence, kOpen };
 std::string_view RoleName(Role role);  // "root", "consequence", "open"
 
 struct Suspect {
+  int event = -1;     // by the network's numbers
   std::string fault;  // "lip_cracked:E.piston"
   std::string part;   // "E.piston"; empty when the fault is of no part
   std::string mode;   // "lip_cracked"

@@ -53,7 +53,7 @@ bool ChangeCase(Case& c, const CaseChange& change) {
     items.erase(it);
     return true;
   };
-  const auto make_fact = [&] { return CaseFact{change.statement, {}}; };
+  const auto make_fact = [&] { return CaseFact{change.statement, {}, change.list == CaseList::kMeasured}; };
   const auto is_fact = [&](const CaseFact& fact) { return fact.statement == change.statement; };
   switch (change.list) {
     case CaseList::kHistory:

@@ -42,8 +42,8 @@ class Loader {
     c.title = fields.RequiredText("title");
     c.note = fields.OptionalText("note");
     LoadUnitAndVariant(fields, c);
-    LoadFacts(fields, "history", c.facts);
-    LoadFacts(fields, "measured", c.facts);
+    LoadFacts(fields, "history", false, c.facts);
+    LoadFacts(fields, "measured", true, c.facts);
     LoadObservations(fields, "complaint", true, c);
     LoadObservations(fields, "observed", false, c);
     NameContradictions(book_, c.observations, diagnostics_);
@@ -100,10 +100,10 @@ class Loader {
     }
   }
 
-  void LoadFacts(Fields& fields, const char* key, std::vector<CaseFact>& facts) {
+  void LoadFacts(Fields& fields, const char* key, bool measured, std::vector<CaseFact>& facts) {
     for (const YamlNode& item : fields.OptionalList(key)) {
       const auto fact = ReadStatement(item, false, Context());
-      if (fact && IsFirst(*fact, item.place)) facts.push_back({*fact, item.place});
+      if (fact && IsFirst(*fact, item.place)) facts.push_back({*fact, item.place, measured});
     }
   }
 

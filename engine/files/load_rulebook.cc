@@ -8,6 +8,7 @@
 
 #include "engine/files/load_words.h"
 #include "engine/files/read_statement.h"
+#include "engine/model/access.h"
 #include "engine/model/report_chances.h"
 #include "engine/text/fields.h"
 #include "engine/text/near_names.h"
@@ -282,7 +283,7 @@ class Loader {
     check.access = fields.RequiredName("access");
     RequireKnown(check.access, book_.words.access, "access", fields.PlaceOf("access"));
     check.running = fields.OptionalBool("running", false);
-    if (check.running && book_.words.KeepsFromRunning(check.access)) {
+    if (check.running && KeepsFromRunning(book_.words, check.access)) {
       diagnostics_.Error(fields.PlaceOf("running"), "cannot-run",
                          fmt::format("the vehicle cannot run {}", book_.words.access.at(check.access).says));
     }

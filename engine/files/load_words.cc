@@ -81,6 +81,7 @@ class Loader {
     Trust trust{
         entry.key,      1, 0, fields.OptionalBool("direct", false), fields.OptionalText("says", entry.key),
         entry.key_place};
+    trust.of_complaints = fields.OptionalBool("complaint", false);
     const auto chance = [&](const char* key, double& out) {
       const YamlNode* node = fields.Required(key);
       if (node == nullptr) return;
@@ -98,6 +99,15 @@ class Loader {
     if (const Trust* first = words_.FindTrust(entry.key)) {
       ReportTwice(entry.key, entry.key_place, first->place, diagnostics_);
       return;
+    }
+    const auto& trusts = words_.trusts;
+    const auto other =
+        std::find_if(trusts.begin(), trusts.end(), [](const Trust& t) { return t.of_complaints; });
+    if (trust.of_complaints && other != trusts.end()) {
+      diagnostics_
+          .Error(entry.key_place, "two-trusts-of-complaints",
+                 "only one trust can say how far complaints are trusted")
+          .notes.push_back({other->place, "another does so here"});
     }
     words_.trusts.push_back(std::move(trust));
   }

@@ -4,6 +4,7 @@
 #include <map>
 
 #include "engine/ground/settled.h"
+#include "engine/model/access.h"
 
 namespace gearwhy {
 
@@ -131,41 +132,6 @@ std::vector<GroundCheck> GroundChecksOf(const Diagnosis& diagnosis) {
   }
   std::erase_if(checks, [](const GroundCheck& check) { return check.findings.empty(); });
   return checks;
-}
-
-bool UnitIsOut(const Words& words, const std::vector<std::string>& open) {
-  return std::any_of(open.begin(), open.end(),
-                     [&](const std::string& access) { return words.NeedsUnitOut(access); });
-}
-
-bool CanRun(const Words& words, const std::vector<std::string>& open) {
-  return std::none_of(open.begin(), open.end(),
-                      [&](const std::string& access) { return words.KeepsFromRunning(access); });
-}
-
-std::set<std::string> OpenAccess(const Words& words, const std::vector<std::string>& open) {
-  std::set<std::string> reached;
-  for (const std::string& name : open) reached.merge(words.OpenWith(name));
-  return reached;
-}
-
-double MinutesToReach(const Words& words, const std::string& access, const std::set<std::string>& open) {
-  double minutes = 0;
-  for (auto it = words.access.find(access); it != words.access.end() && !open.contains(it->first);
-       it = words.access.find(it->second.from)) {
-    minutes += it->second.minutes;
-  }
-  return minutes;
-}
-
-std::vector<std::string> CautionsToReach(const Words& words, const std::string& access,
-                                         const std::set<std::string>& open) {
-  std::vector<std::string> cautions;
-  for (auto it = words.access.find(access); it != words.access.end() && !open.contains(it->first);
-       it = words.access.find(it->second.from)) {
-    cautions.insert(cautions.begin(), it->second.cautions.begin(), it->second.cautions.end());
-  }
-  return cautions;
 }
 
 }  // namespace gearwhy

@@ -3,9 +3,7 @@
 //
 // In: a diagnosis. Out: every check whose conditions hold and that tells something nobody has looked at yet
 // and somebody could tell (settled.h), in the order of the rulebook; but none that needs the vehicle to run
-// while something is open that keeps it from that. Access is a tree: reaching `pan_off` also reaches
-// `on_lift`, and what the case says is open
-// (`open:`), with all on the way to it, is not paid again.
+// while something is open that keeps it from that (model/access.h).
 // Cost: one join a check.
 #pragma once
 
@@ -36,19 +34,5 @@ struct GroundCheck {
 };
 
 std::vector<GroundCheck> GroundChecksOf(const Diagnosis& diagnosis);
-
-// Whether something that is open needs the unit out.
-bool UnitIsOut(const Words& words, const std::vector<std::string>& open);
-
-// Whether nothing that is open keeps the vehicle from running.
-bool CanRun(const Words& words, const std::vector<std::string>& open);
-
-// The accesses that need no more minutes: those named, all that lie on the way to them, and what these open.
-std::set<std::string> OpenAccess(const Words& words, const std::vector<std::string>& open);
-// Minutes to reach `access` from what is open; 0 when it is open itself.
-double MinutesToReach(const Words& words, const std::string& access, const std::set<std::string>& open);
-// The cautions of the steps that these minutes go to, the first step's first, by name.
-std::vector<std::string> CautionsToReach(const Words& words, const std::string& access,
-                                         const std::set<std::string>& open);
 
 }  // namespace gearwhy

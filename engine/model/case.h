@@ -16,6 +16,7 @@ namespace gearwhy {
 struct CaseFact {
   Statement statement;
   Place place;
+  bool measured = false;  // else history; as the file has it
 };
 
 struct Observation {

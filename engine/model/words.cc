@@ -28,39 +28,18 @@ const Word* Words::Find(std::string_view name) const {
   return it == words.end() ? nullptr : &it->second;
 }
 
+const Trust& Words::TrustOfComplaints() const {
+  for (const Trust& trust : trusts) {
+    if (trust.of_complaints) return trust;
+  }
+  return trusts.front();
+}
+
 const Trust* Words::FindTrust(std::string_view name) const {
   for (const Trust& trust : trusts) {
     if (trust.name == name) return &trust;
   }
   return nullptr;
-}
-
-std::set<std::string> Words::OpenWith(std::string_view name) const {
-  std::set<std::string> open;
-  std::vector<std::string> to_do = {std::string(name)};
-  while (!to_do.empty()) {
-    const auto step = access.find(to_do.back());
-    to_do.pop_back();
-    if (step == access.end() || !open.insert(step->first).second) continue;
-    to_do.push_back(step->second.from);
-    to_do.insert(to_do.end(), step->second.opens.begin(), step->second.opens.end());
-  }
-  return open;
-}
-
-bool Words::NeedsUnitOut(std::string_view name) const {
-  // The loader has made sure that the tree has no circle.
-  for (auto it = access.find(name); it != access.end(); it = access.find(it->second.from)) {
-    if (it->second.unit_out) return true;
-  }
-  return false;
-}
-
-bool Words::KeepsFromRunning(std::string_view name) const {
-  for (auto it = access.find(name); it != access.end(); it = access.find(it->second.from)) {
-    if (it->second.not_running) return true;
-  }
-  return false;
 }
 
 }  // namespace gearwhy

@@ -7,7 +7,6 @@
 
 #include <map>
 #include <optional>
-#include <set>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -87,6 +86,7 @@ struct Trust {
   bool direct = false;  // the part itself is looked at or measured
   std::string says;
   Place place;
+  bool of_complaints = false;  // how far a complaint is trusted; the default's trust where none is marked
 };
 
 // How it is while something is looked at: hot, cold, lightly loaded. Some troubles come under one of these
@@ -131,17 +131,12 @@ struct Words {
   std::map<std::string, double, std::less<>> how_often;  // "usually" -> 0.8
   std::vector<Trust> trusts;                             // in the order of the file; the first is the default
   std::map<std::string, Circumstance, std::less<>> circumstances;
-  std::map<std::string, Access, std::less<>> access;
+  std::map<std::string, Access, std::less<>> access;  // access.h answers questions about it
   std::map<std::string, Caution, std::less<>> cautions;
 
   const Word* Find(std::string_view name) const;
   const Trust* FindTrust(std::string_view name) const;
-  // What is open with the access: itself, the steps on the way to it, and what these open besides.
-  std::set<std::string> OpenWith(std::string_view access) const;
-  // Whether the access or one it is reached through takes the unit out.
-  bool NeedsUnitOut(std::string_view access) const;
-  // Whether it or one it is reached through keeps the vehicle from running.
-  bool KeepsFromRunning(std::string_view access) const;
+  const Trust& TrustOfComplaints() const;
 };
 
 // Every kind K is also a fact of its own with the single slot `is`: `element: $e` in a condition walks over

@@ -1,4 +1,4 @@
-// The interview as text. Nothing is computed here.
+// The interview as text: a question, why it is asked, what an answer moved, where it has come to.
 #include "engine/render/interview_text.h"
 
 #include <fmt/format.h>

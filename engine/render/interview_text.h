@@ -1,4 +1,5 @@
-// The texts of the interview: a question, why it is asked, what an answer moved, where it has come to.
+// The texts of the interview: what has happened, a prompt, a question, why it is asked, what an answer moved,
+// where it has come to. Nothing is computed here.
 #pragma once
 
 #include <set>
@@ -10,6 +11,26 @@
 #include "engine/render/say.h"
 
 namespace gearwhy {
+
+// One interview, prompt by prompt. It remembers what it has shown in full.
+class InterviewText {
+ public:
+  // The book and the sources must outlive this.
+  InterviewText(const Rulebook& book, const Sources& sources, const TextStyle& style);
+
+  // What has happened since the prompt before. Diagnostics are the caller's.
+  std::string Happened(const Prompt& prompt) const;
+  // The prompt, its options numbered from 1; nothing while the one before still stands.
+  std::string Put(const Prompt& prompt);
+
+ private:
+  const Rulebook& book_;
+  const Sources& sources_;
+  TextStyle style_;
+  std::set<std::string> general_cautions_, cautions_shown_;
+};
+// What stands before the answer: "> ".
+std::string AnswerLabel(const Prompt& prompt);
 
 // `shown` are the cautions, as spoken, that this session has shown in full; new ones are added to it. Those
 // shown before come as a reminder of one sentence, the `general` ones not at all.

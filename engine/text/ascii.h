@@ -8,6 +8,7 @@ namespace gearwhy {
 
 constexpr bool IsDigit(char c) { return c >= '0' && c <= '9'; }
 constexpr char Lower(char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c; }
+constexpr char Upper(char c) { return c >= 'a' && c <= 'z' ? static_cast<char>(c - 'a' + 'A') : c; }
 constexpr bool IsLetter(char c) { return Lower(c) >= 'a' && Lower(c) <= 'z'; }
 
 inline std::string Lower(std::string_view text) {

@@ -6,6 +6,7 @@
 #include <numeric>
 #include <random>
 
+#include "engine/model/access.h"
 #include "tests/support/catch.h"
 #include "tests/support/garage.h"
 

@@ -59,7 +59,7 @@ int CheckAnswersOf(ShippedBook& shipped, const ShippedCase& opened_case, int of,
       if (outcomes.empty())
         outcomes = OutcomesAfter(diagnosis.ground.network, NeedUnitOut(diagnosis),
                                  AnswersTo(ground, weighed.asked, trust));
-      Reply reply;
+      QuestionAnswer reply;
       if (a < weighed.asked.size()) reply.present = {static_cast<int>(a)};
       Case c = opened->c;
       for (const CaseChange& change : ChangesOf(diagnosis, question, reply)) REQUIRE(ChangeCase(c, change));

@@ -7,7 +7,7 @@
 // that its check has; the unit is taken out when that is proposed. They leave when the interview comes to its
 // end, when they have seen the fault behind the complaint themselves, or after so many answers (30 unless
 // told otherwise; one answer may tell a dozen findings). What they answer is recorded. Timed is everything
-// between an answer and the next question, as cli/ask.cc does it: the answer into the text of the case and
+// between an answer and the next question, as `gearwhy ask` does it: the answer into the text of the case and
 // onto the disk, the diagnosis, what moved, the next step, and, where an interview comes to its end or the
 // unit would come out, the page that says how things stand. Then every recorded answer is given once more to
 // a program that keeps nothing: it diagnoses the case from the beginning, with all that a ranking shows. Both
@@ -56,13 +56,14 @@ struct Times {
   std::map<int, std::vector<double>> by_reports;
 };
 
-// Where one interview stands: what cli/ask.cc keeps.
-class Interview {
+// Where one interview stands: what an interview keeps.
+class AskedCase {
  public:
-  Interview(Session& session, const std::string& unit, const std::string& path)
+  AskedCase(Session& session, const std::string& unit, const std::string& path)
       : session_(session), file_(session) {
-    std::string why;
-    if (!file_.Begin(path, CaseIdOf(path), "drawn", unit, "")) Fail("the case cannot be begun");
+    file_.Begin(path);
+    text_ = NewCaseText(CaseIdOf(path), "drawn", unit, "");
+    Read();
   }
 
   [[noreturn]] static void Fail(const std::string& why) {
@@ -72,19 +73,27 @@ class Interview {
 
   void Change(const std::vector<CaseChange>& changes) {
     std::string why;
-    if (!file_.Change(changes, &why)) Fail(why);
+    Case expected = *c_;
+    for (const CaseChange& change : changes) {
+      const auto changed = ChangeCaseText(text_, change, session_.book().words, &why);
+      if (!changed || !ChangeCase(expected, change)) Fail(why);
+      text_ = *changed;
+    }
+    changes_.insert(changes_.end(), changes.begin(), changes.end());
+    Read();
+    if (!SameCase(*c_, expected)) Fail("the case does not say what was answered");
   }
 
   void DiagnoseAnew() {
     Diagnostics diagnostics;
-    auto diagnosis = session_.DiagnoseCase(*file_.c(), limits_, diagnostics);
+    auto diagnosis = session_.DiagnoseCase(*c_, limits_, diagnostics);
     if (!diagnosis) Fail("the case cannot be diagnosed");
     Keep(std::move(*diagnosis));
   }
 
   void DiagnoseOn() {
     Diagnostics diagnostics;
-    auto diagnosis = session_.DiagnoseCaseAfter(std::move(*diagnosis_), *file_.c(), diagnostics);
+    auto diagnosis = session_.DiagnoseCaseAfter(std::move(*diagnosis_), *c_, diagnostics);
     if (!diagnosis) Fail("the case cannot be diagnosed");
     Keep(std::move(*diagnosis));
   }
@@ -108,7 +117,7 @@ class Interview {
     Clock whole, lap;
     std::string why;
     Change(changes);
-    if (file_.Save(&why) != CaseFile::Saving::kDone) Fail(why);
+    if (file_.Save(text_, changes_, &why) != CaseFile::Saving::kDone) Fail(why);
     times.edit.push_back(lap.Lap());
     const FaultChances before = FaultChancesOf(*diagnosis_);
     if (anew) {
@@ -135,8 +144,15 @@ class Interview {
   const Diagnosis& diagnosis() const { return *diagnosis_; }
 
  private:
+  void Read() {
+    Diagnostics diagnostics;
+    auto c = file_.ReadText(text_, diagnostics);
+    if (!c) Fail("the case cannot be read");
+    c_ = std::make_shared<const Case>(std::move(*c));
+  }
+
   void Keep(Diagnosis&& diagnosis) {
-    c_ = file_.c();
+    diagnosed_ = c_;
     diagnosis_ = std::make_unique<Diagnosis>(std::move(diagnosis));
   }
 
@@ -151,7 +167,9 @@ class Interview {
   CaseFile file_;
   BeliefLimits limits_;
   InterviewState state_;
-  std::shared_ptr<const Case> c_;
+  std::string text_;
+  std::vector<CaseChange> changes_;
+  std::shared_ptr<const Case> c_, diagnosed_;  // as it is; as the diagnosis points to it
   std::unique_ptr<Diagnosis> diagnosis_;
   CaseChecks checks_;
   NextStep step_;
@@ -168,10 +186,11 @@ std::string NameOf(const NextStep& step) {
   return fmt::format("{} {}", static_cast<int>(step.kind), step.question.check.key);
 }
 
-Reply ReplyOf(const Interview& interview, const Trouble& drawn, const Words& words, std::mt19937_64& random) {
+QuestionAnswer AnswerOf(const AskedCase& interview, const Trouble& drawn, const Words& words,
+                        std::mt19937_64& random) {
   const NextCheck& check = interview.step().question.check;
   const Trust& trust = *words.FindTrust(check.trust);
-  Reply reply;
+  QuestionAnswer reply;
   for (std::size_t i = 0; i < check.findings.size(); ++i) {
     const auto event = interview.diagnosis().ground.Find(check.findings[i].event);
     const bool is = event && drawn.present[At(*event)];
@@ -184,7 +203,7 @@ Reply ReplyOf(const Interview& interview, const Trouble& drawn, const Words& wor
 Recorded Record(Session& session, const std::string& unit, const std::string& path, std::mt19937_64& random,
                 int most_answers, Times& times) {
   const Words& words = session.book().words;
-  Interview interview(session, unit, path);
+  AskedCase interview(session, unit, path);
   interview.DiagnoseAnew();
   const GroundNetwork& ground = interview.diagnosis().ground;
   const std::vector<GroundCheck> checks = GroundChecksOf(interview.diagnosis());
@@ -198,7 +217,7 @@ Recorded Record(Session& session, const std::string& unit, const std::string& pa
   Recorded recorded{unit, {}, {}, {}};
   recorded.complaint.list = CaseList::kComplaint;
   recorded.complaint.statement = ground.events[At(drawn.complaint)].statement;
-  recorded.complaint.trust = "customer";
+  recorded.complaint.trust = words.TrustOfComplaints().name;
   interview.Change({recorded.complaint});
   interview.DiagnoseAnew();
   interview.FindStep();
@@ -207,7 +226,7 @@ Recorded Record(Session& session, const std::string& unit, const std::string& pa
     const NextStep& step = interview.step();
     std::vector<CaseChange> changes;
     if (step.kind == NextStep::Kind::kAsk) {
-      changes = ChangesOf(interview.diagnosis(), step.question, ReplyOf(interview, drawn, words, random));
+      changes = ChangesOf(interview.diagnosis(), step.question, AnswerOf(interview, drawn, words, random));
     } else if (step.kind == NextStep::Kind::kUnitOut) {
       changes = {*OpenedBy(interview.diagnosis(), step.question.check.access_name)};
     } else {
@@ -228,14 +247,14 @@ Recorded Record(Session& session, const std::string& unit, const std::string& pa
 
 // The same answers to a program that keeps nothing.
 void Replay(Session& session, const Recorded& recorded, const std::string& path, Times& times) {
-  Interview interview(session, recorded.unit, path);
+  AskedCase interview(session, recorded.unit, path);
   interview.Change({recorded.complaint});
   interview.DiagnoseAnew();
   interview.FindStep();
   for (std::size_t n = 0; n < recorded.answers.size(); ++n) {
     interview.Take(recorded.answers[n], true, times);
     if (NameOf(interview.step()) != recorded.steps[n])
-      Interview::Fail("the two ways came to different questions");
+      AskedCase::Fail("the two ways came to different questions");
   }
 }
 
@@ -260,7 +279,7 @@ void Run(int interviews, int answers, std::uint64_t seed, bool replay) {
   const auto session = Session::Open({});
   if (session == nullptr) std::exit(1);
   char name[] = "/tmp/gearwhy_benchmark_XXXXXX";
-  if (mkdtemp(name) == nullptr) Interview::Fail("there is no temporary folder");
+  if (mkdtemp(name) == nullptr) AskedCase::Fail("there is no temporary folder");
   const std::string folder = name;
   const std::vector<std::string> units = session->shelf().Names();
   Times ours, anew;

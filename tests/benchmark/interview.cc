@@ -15,7 +15,7 @@
 //
 // No policy gives up: one that has nothing more to propose looks at what is left, likeliest for the minutes
 // first. "Knowing the cause" goes to the part at once; nobody can do better.
-#include "engine/advise/interview.h"
+#include "engine/advise/next_step.h"
 
 #include <fmt/format.h>
 
@@ -34,6 +34,7 @@
 #include "cli/session.h"
 #include "engine/advise/weigh_checks.h"
 #include "engine/belief/compiled_network.h"
+#include "engine/model/access.h"
 #include "engine/text/at_once.h"
 #include "tests/support/drawn_trouble.h"
 #include "tests/support/moved_frequencies.h"
@@ -137,7 +138,7 @@ int AsAsked(const Workshop& shop, const Standing& standing, const EventChances& 
       WeighChecks(words, standing.network, now, checks, standing.open, {}, Limits());
   if (weighed.checks.empty() || !weighed.has_look) return -1;
   const auto needs_out = [&](const WeighedCheck& one) {
-    return !unit_out && words.NeedsUnitOut(checks[one.check].check->access);
+    return !unit_out && NeedsUnitOut(words, checks[one.check].check->access);
   };
   const auto outcome = ComputeOutcome(standing.network, shop.needs_unit_out, Limits());
   if (needs_out(weighed.checks.front()) && (!outcome || outcome->marked < kMayStayIn)) {
@@ -484,7 +485,7 @@ Workshop Open(Session& session, const std::string& unit) {
   shop.causes_first = CausesFirst(shop.network());
   shop.may_be_complaint = PossibleComplaints(shop.ground);
   for (const GroundEvent& event : shop.ground.events)
-    shop.needs_unit_out.push_back(shop.words->NeedsUnitOut(event.repair));
+    shop.needs_unit_out.push_back(NeedsUnitOut(*shop.words, event.repair));
   shop.sights = SightsOf(*shop.words, shop.network(), shop.checks);
   return shop;
 }

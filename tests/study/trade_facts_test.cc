@@ -6,6 +6,7 @@
 #include "engine/files/load_case.h"
 #include "engine/ground/diagnose.h"
 #include "engine/ground/ground_checks.h"
+#include "engine/model/access.h"
 #include "tests/support/catch.h"
 #include "tests/support/shipped.h"
 

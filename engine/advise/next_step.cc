@@ -1,0 +1,336 @@
+#include "engine/advise/next_step.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <set>
+
+#include "engine/model/access.h"
+#include "engine/model/needs.h"
+
+namespace gearwhy {
+namespace {
+
+constexpr double kAllButCertain = 0.95;
+constexpr std::size_t kMostWhileOpen = 4;
+
+std::size_t At(int index) { return static_cast<std::size_t>(index); }
+
+// What the check measures here, as far as the case has no number for it yet.
+std::vector<Measurement> MeasurementsOf(const Diagnosis& diagnosis, const GroundCheck& ground) {
+  std::vector<Measurement> measures;
+  for (const Pattern& pattern : ground.check->measures) {
+    const Word& word = *diagnosis.book->words.Find(pattern.name);
+    Measurement measure;
+    Pattern filled = pattern;
+    for (std::size_t i = 0; i < word.slots.size(); ++i) {
+      if (!std::holds_alternative<Anything>(filled.terms[i])) continue;
+      filled.terms[i].emplace<Value>(0.0);
+      measure.quantities.push_back(static_cast<int>(i));
+    }
+    measure.fact = Fill(filled, ground.bindings);
+    const bool known =
+        std::any_of(diagnosis.c->facts.begin(), diagnosis.c->facts.end(), [&](const CaseFact& fact) {
+          Statement blank = fact.statement;
+          if (blank.name != measure.fact.name) return false;
+          for (const int i : measure.quantities) blank.slots[At(i)] = 0.0;
+          return blank == measure.fact;
+        });
+    if (!known) measures.push_back(std::move(measure));
+  }
+  return measures;
+}
+
+// Where the vehicle runs for the check, under which circumstances to try it.
+void TellUnder(const Diagnosis& diagnosis, const GroundCheck& ground, NextQuestion& question) {
+  if (!ground.check->running) return;
+  const Words& words = diagnosis.book->words;
+  std::set<std::string> known;
+  for (const AskedFinding& finding : question.check.findings) {
+    for (const std::string& name : ComesUnder(words, finding.event, ReportedIn(diagnosis.store)))
+      known.insert(name);
+  }
+  for (const std::string& name : known) {
+    const Circumstance& circumstance = words.circumstances.find(name)->second;
+    if (known.contains(circumstance.opposite)) continue;  // both: it cannot be tried at once
+    question.under.push_back(name);
+    const Circumstance& other = words.circumstances.find(circumstance.opposite)->second;
+    question.how_under += fmt::format(
+        "{}{}{}The answer counts as found {}; where it was otherwise, say so behind it, as in 2 {}.",
+        question.how_under.empty() ? "" : " ", circumstance.how, circumstance.how.empty() ? "" : " ",
+        circumstance.says, other.name);
+  }
+}
+
+// The circumstances of an answer: those named, and else those under which it was to be tried.
+std::vector<std::string> UnderOf(const Words& words, const NextQuestion& question,
+                                 const QuestionAnswer& answer) {
+  std::set<std::string> under(answer.under.begin(), answer.under.end());
+  for (const std::string& name : question.under) {
+    if (!under.contains(words.circumstances.find(name)->second.opposite)) under.insert(name);
+  }
+  return {under.begin(), under.end()};
+}
+
+constexpr std::size_t kWatched = 3;  // of the likeliest faults
+
+double ChanceOf(const FaultChances& faults, const std::string& fault) {
+  const auto it =
+      std::find_if(faults.begin(), faults.end(), [&](const FaultChance& f) { return f.fault == fault; });
+  return it == faults.end() ? 0 : it->chance;
+}
+
+// Whether the check is the first look of the shortest way, and what it shows is likely.
+bool IsLikelyLook(const Diagnosis& diagnosis, const CaseChecks& checks, std::size_t check) {
+  if (!checks.weighed.has_look || checks.weighed.first_look != check) return false;
+  const auto& network = diagnosis.ground.network;
+  for (const int finding : checks.ground[check].findings) {
+    for (const Cause& cause : network.events[At(finding)].causes) {
+      const bool is_fault = network.events[At(cause.event)].type == EventType::kFault;
+      if (is_fault && diagnosis.chances.p_event[At(cause.event)] >= kLikely) return true;
+    }
+  }
+  return false;
+}
+
+NextStep MakeStep(const Diagnosis& diagnosis, const CaseChecks& checks, const InterviewState& state,
+                  NextStep::Kind kind, const WeighedCheck& one) {
+  const GroundCheck& ground = checks.ground[one.check];
+  NextStep step{kind, {DescribeCheck(diagnosis, checks, one), {}}};
+  TellUnder(diagnosis, ground, step.question);
+  if (!state.measured.contains(ground.key)) step.question.measures = MeasurementsOf(diagnosis, ground);
+  // First before second, as a list is read; what tells most may stand anywhere in it.
+  std::vector<AskedFinding>& findings = step.question.check.findings;
+  std::sort(findings.begin(), findings.end(), [&](const AskedFinding& a, const AskedFinding& b) {
+    return diagnosis.ground.Find(a.event) < diagnosis.ground.Find(b.event);
+  });
+  return step;
+}
+
+}  // namespace
+
+bool WorthAsking(double bits, double minutes) {
+  return bits >= kLeastBits && bits >= kLeastBitsPerMinute * std::max(minutes, 1.0);
+}
+
+NextStep FindNextStep(const Diagnosis& diagnosis, const CaseChecks& checks, const InterviewState& state) {
+  // By what is not known no question can be chosen.
+  if (!ExactnessOf(diagnosis).IsKnown()) return {};
+  const Words& words = diagnosis.book->words;
+  const bool unit_out = UnitIsOut(words, diagnosis.c->open);
+  std::vector<const WeighedCheck*> asked = ChecksThatTell(checks);
+  std::erase_if(
+      asked, [&](const WeighedCheck* one) { return state.passed.contains(checks.ground[one->check].key); });
+  // What is left of a check that is being made costs nothing more.
+  for (const WeighedCheck* one : asked) {
+    if (checks.ground[one->check].key == state.going_on)
+      return MakeStep(diagnosis, checks, state, NextStep::Kind::kAsk, *one);
+  }
+  const WeighedCheck* best_out = nullptr;
+  const WeighedCheck* best_in = nullptr;
+  bool out_comes_first = false;  // of those worth asking
+  for (const WeighedCheck* one : asked) {
+    if (!state.ask_anything && !WorthAsking(one->bits, one->minutes) &&
+        !IsLikelyLook(diagnosis, checks, one->check))
+      continue;
+    const bool needs_out = NeedsUnitOut(words, checks.ground[one->check].check->access);
+    const WeighedCheck*& best = needs_out && !unit_out ? best_out : best_in;
+    if (best == nullptr) best = one;
+    if (best_in == nullptr) out_comes_first = true;
+  }
+  // What cannot be worked out is no reason to take it out.
+  const double p_out = checks.outcome ? checks.outcome->marked : 0;
+  const bool may_stay_in =
+      p_out < kMayStayIn && best_in != nullptr && WorthAsking(best_in->bits, best_in->minutes);
+  if (best_in != nullptr && (!out_comes_first || state.keep_unit_in || may_stay_in))
+    return MakeStep(diagnosis, checks, state, NextStep::Kind::kAsk, *best_in);
+  const bool stays_in = state.keep_unit_in || (p_out <= kLeaveInUpTo && !state.ask_anything);
+  if (best_out != nullptr && !stays_in)
+    return MakeStep(diagnosis, checks, state, NextStep::Kind::kUnitOut, *best_out);
+  return {};
+}
+
+bool SeenDirectly(const Diagnosis& diagnosis, const RankReport& report) {
+  const auto root = std::find_if(report.suspects.begin(), report.suspects.end(),
+                                 [](const Suspect& suspect) { return suspect.role != Role::kConsequence; });
+  if (root == report.suspects.end() || root->chance < kAllButCertain) return false;
+  if (std::any_of(report.unexplained.begin(), report.unexplained.end(),
+                  [](const Unexplained& one) { return one.complaint; }))
+    return false;
+  const auto& network = diagnosis.ground.network;
+  for (std::size_t r = 0; r < network.reports.size(); ++r) {
+    const Report& seen = network.reports[r];
+    const int observation = diagnosis.ground.reports[r].observation;
+    if (!seen.present || observation < 0) continue;
+    const std::string& trust = diagnosis.c->observations[At(observation)].trust;
+    if (!diagnosis.book->words.FindTrust(trust)->direct) continue;
+    const Event& event = network.events[At(seen.event)];
+    if (seen.event == root->event) return true;
+    if (event.type != EventType::kFinding) continue;
+    for (const Cause& cause : event.causes) {
+      if (cause.event == root->event && IsSight(event, cause)) return true;
+    }
+  }
+  return false;
+}
+
+std::optional<CaseChange> OpenedBy(const Diagnosis& diagnosis, const std::string& access) {
+  const Words& words = diagnosis.book->words;
+  if (IsStart(words, access)) return std::nullopt;
+  if (OpenAccess(words, diagnosis.c->open).contains(access)) return std::nullopt;
+  CaseChange change;
+  change.list = CaseList::kOpen;
+  change.access = access;
+  return change;
+}
+
+std::vector<CaseChange> ChangesOf(const Diagnosis& diagnosis, const NextQuestion& question,
+                                  const QuestionAnswer& answer) {
+  std::vector<CaseChange> changes;
+  const auto named = [](const std::vector<int>& indices, std::size_t i) {
+    return std::find(indices.begin(), indices.end(), static_cast<int>(i)) != indices.end();
+  };
+  const std::vector<std::string> under = UnderOf(diagnosis.book->words, question, answer);
+  bool looked = false;
+  if (question.check.all_good && answer.present.empty() && answer.unknown.empty()) {
+    CaseChange change;
+    change.statement = *question.check.all_good;
+    change.present = false;
+    change.trust = question.check.trust;
+    change.under = under;
+    changes.push_back(std::move(change));
+    if (auto opened = OpenedBy(diagnosis, question.check.access_name)) changes.push_back(std::move(*opened));
+    return changes;
+  }
+  std::vector<Implied> known;
+  for (const int i : answer.present) {
+    const std::vector<Implied> implied = ImpliedBy(*diagnosis.book, question.check.findings[At(i)].event);
+    known.insert(known.end(), implied.begin(), implied.end());
+  }
+  for (std::size_t i = 0; i < question.check.findings.size(); ++i) {
+    CaseChange change;
+    change.statement = question.check.findings[i].event;
+    if (named(answer.unknown, i)) {
+      change.list = CaseList::kUnknown;
+    } else {
+      const bool present = named(answer.present, i);
+      if (!present && CannotTell(diagnosis.book->words, change.statement, known)) continue;
+      change.list = CaseList::kObserved;
+      change.present = present;
+      change.trust = question.check.trust;
+      change.under = under;
+      looked = true;
+    }
+    changes.push_back(std::move(change));
+  }
+  if (looked) {
+    if (auto opened = OpenedBy(diagnosis, question.check.access_name)) changes.push_back(std::move(*opened));
+  }
+  return changes;
+}
+
+FaultChances FaultChancesOf(const Diagnosis& diagnosis) {
+  FaultChances faults;
+  for (std::size_t i = 0; i < diagnosis.ground.events.size(); ++i) {
+    const Event& event = diagnosis.ground.network.events[i];
+    const double chance = diagnosis.chances.p_event[i];
+    if (event.type == EventType::kFault && !std::isnan(chance))
+      faults.push_back({event.id, diagnosis.ground.events[i].statement, chance});
+  }
+  std::sort(faults.begin(), faults.end(), [](const FaultChance& a, const FaultChance& b) {
+    return a.chance != b.chance ? a.chance > b.chance : a.fault < b.fault;
+  });
+  return faults;
+}
+
+std::vector<MovedSuspect> MovedSuspects(const FaultChances& before, const Diagnosis& after) {
+  const FaultChances now = FaultChancesOf(after);
+  FaultChances shown(now.begin(), now.begin() + static_cast<std::ptrdiff_t>(std::min(now.size(), kWatched)));
+  const FaultChance* fallen = nullptr;
+  double fall = 0;
+  for (std::size_t i = 0; i < before.size() && i < kWatched; ++i) {
+    const bool is_shown = std::any_of(shown.begin(), shown.end(),
+                                      [&](const FaultChance& f) { return f.fault == before[i].fault; });
+    const double lost = before[i].chance - ChanceOf(now, before[i].fault);
+    if (is_shown || lost <= fall) continue;
+    fall = lost;
+    fallen = &before[i];
+  }
+  if (fallen != nullptr) shown.push_back(*fallen);
+  std::vector<MovedSuspect> moved;
+  for (const FaultChance& one : shown) {
+    const double was = ChanceOf(before, one.fault), is = ChanceOf(now, one.fault);
+    if (std::abs(is - was) < 0.005) continue;
+    moved.push_back({one.fault, one.statement, was, is});
+  }
+  return moved;
+}
+
+namespace {
+
+// The check that would tell most, whatever it takes; nothing where none tells enough to be spoken of.
+const WeighedCheck* TellsMost(const std::vector<const WeighedCheck*>& checks) {
+  const WeighedCheck* most = nullptr;
+  for (const WeighedCheck* one : checks) {
+    if (most == nullptr || one->bits > most->bits) most = one;
+  }
+  return most != nullptr && most->bits >= kLeastBits ? most : nullptr;
+}
+
+// What can be looked at while everything is open that the repair opens. `settles` is spoken of already.
+std::vector<NextCheck> WhileOpen(const Diagnosis& diagnosis, const CaseChecks& checks,
+                                 const std::string& repair, const WeighedCheck* settles, bool settled) {
+  const Words& words = diagnosis.book->words;
+  std::vector<std::string> open = diagnosis.c->open;
+  const std::set<std::string> open_now = OpenAccess(words, open);
+  open.push_back(repair);
+  const std::set<std::string> open_then = OpenAccess(words, open);
+  const bool can_run = CanRun(words, open);
+  const CaseChecks opened = WeighOpened(diagnosis, checks, open);
+  std::vector<NextCheck> while_open;
+  for (const WeighedCheck* one : ChecksThatTell(opened)) {
+    const Check& check = *opened.ground[one->check].check;
+    if (while_open.size() == kMostWhileOpen) break;
+    if (one->bits < kLeastBits || MinutesToReach(words, check.access, open_then) > 0) continue;
+    if (!settled && open_now.contains(check.access)) continue;  // it could have been asked
+    if (settles != nullptr && settles->check == one->check) continue;
+    if (IsStart(words, check.access) || (check.running && !can_run)) continue;
+    while_open.push_back(DescribeCheck(diagnosis, opened, *one));
+  }
+  return while_open;
+}
+
+}  // namespace
+
+Standing Conclude(const Diagnosis& diagnosis, const CaseChecks& checks, const RankReport& report,
+                  NextStep::Kind kind) {
+  const Words& words = diagnosis.book->words;
+  Standing standing;
+  standing.kind = kind;
+  standing.exactness = report.exactness;
+  standing.unexplained = report.unexplained;
+  standing.unit_is_out = UnitIsOut(words, diagnosis.c->open);
+  const auto lead = std::find_if(report.suspects.begin(), report.suspects.end(),
+                                 [](const Suspect& suspect) { return suspect.role != Role::kConsequence; });
+  if (lead != report.suspects.end()) standing.lead = *lead;
+  for (const Suspect& suspect : report.suspects) {
+    const bool is_lead = standing.lead && suspect.event == standing.lead->event;
+    if (!is_lead && suspect.chance >= kLikely && !suspect.repair.empty()) standing.besides.push_back(suspect);
+  }
+  if (!report.where.empty() && (!standing.lead || report.where[0].chance > standing.lead->chance)) {
+    standing.where = report.where[0];
+  }
+  if (!report.exactness.known) return standing;
+  if (kind == NextStep::Kind::kUnitOut || kind == NextStep::Kind::kEnough)
+    standing.pull = DecidePull(diagnosis, checks);
+  const bool settled = kind == NextStep::Kind::kSettled;
+  const WeighedCheck* settles = settled ? nullptr : TellsMost(ChecksThatTell(checks));
+  if (settles != nullptr) standing.settles = DescribeCheck(diagnosis, checks, *settles);
+  if (!standing.lead) return standing;
+  const std::string& repair = diagnosis.ground.events[At(standing.lead->event)].repair;
+  if (!repair.empty()) standing.while_open = WhileOpen(diagnosis, checks, repair, settles, settled);
+  return standing;
+}
+
+}  // namespace gearwhy

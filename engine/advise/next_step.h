@@ -1,0 +1,135 @@
+// Next step: what to ask next at the car, what an answer says, and where it has come to.
+//
+// In: the diagnosis of the case as it stands, its weighed checks, and what this session has passed over. Out:
+// the next question, or why there is none. An answer becomes changes of the case (files/edit_case.h), which
+// the caller makes, diagnoses again, and compares (MovedSuspects).
+// Method: the weighed checks come with the shortest way to the cause first, given what is open; only the one
+// that is chosen is described. Questions that were passed over are left out. Taking the unit out is the one
+// step that costs a day and is not undone: it is never assumed. When the best check needs it, the step is
+// kUnitOut, for the user to decide; with `keep_unit_in`, or while the repair more likely leaves the unit in
+// (kMayStayIn), the other checks go on as long as they are worth asking; where it most likely does
+// (kLeaveInUpTo), that is all.
+#pragma once
+
+#include <optional>
+#include <set>
+#include <string>
+#include <vector>
+
+#include "engine/advise/next_report.h"
+#include "engine/files/edit_case.h"
+
+namespace gearwhy {
+
+// A check is worth asking when its answer is expected to tell at least so many bits about the faults, and so
+// many for each minute it takes. A fiftieth of a bit moves an even chance by less than a tenth either way. A
+// bit for sixteen hours of work is no bargain; as a day with the unit on the bench tells more than that, what
+// falls below is better asked then.
+inline constexpr double kLeastBits = 0.02;
+inline constexpr double kLeastBitsPerMinute = 0.001;
+bool WorthAsking(double bits, double minutes);
+// Besides, the look that would show what is more likely than this to blame, which often tells few bits,
+// because it is all but certain.
+inline constexpr double kLikely = 0.5;
+
+// Of the chance that the repair needs the unit out (pull.h): below this it is not taken out while
+// anything else is worth asking. That costs some 2% of the minutes to the cause and spares units that are
+// pulled for nothing; at 0.7 it would cost 4% (tests/benchmark/interview.cc, 500 drawn three-speeds).
+inline constexpr double kMayStayIn = 0.5;
+
+// Numbers to be measured: a fact whose quantities are still 0.
+struct Measurement {
+  Statement fact;
+  std::vector<int> quantities;  // indices of the slots asked for
+};
+
+struct NextQuestion {
+  NextCheck check;
+  std::vector<Measurement>
+      measures;  // asked for before the findings; what the numbers tell, rules of the book say
+  // Where the vehicle runs for it: the circumstances, by name, under which the trouble is known to come. It
+  // is to be tried under these, and the answer counts as found under them unless it says otherwise.
+  std::vector<std::string> under = {};
+  std::string how_under = "";  // that, in sentences
+};
+
+// What the session remembers beside the case.
+struct InterviewState {
+  std::set<std::string> passed;    // keys of questions that are not wanted now
+  std::set<std::string> measured;  // keys of checks whose numbers were asked for already
+  std::string going_on;       // the key of a check that is being made, when more may be asked of it at once
+  bool keep_unit_in = false;  // the user does not want it taken out yet
+  bool ask_anything = false;  // the user goes on, though nothing is worth its time
+};
+
+struct NextStep {
+  enum class Kind {
+    kAsk,
+    kUnitOut,  // what is worth asking now needs the unit out, and it is in
+    kSettled,  // the leading fault was seen directly, and all complaints are explained
+    kEnough,   // no check is worth its time
+  };
+  Kind kind = Kind::kEnough;
+  NextQuestion question;  // kAsk, kUnitOut
+};
+
+NextStep FindNextStep(const Diagnosis& diagnosis, const CaseChecks& checks, const InterviewState& state);
+
+// Whether the likeliest root is all but certain, every complaint is explained, and somebody has seen that
+// root: reported it, or a finding that is a sight of it (confirm.h), by a trust with `direct`.
+bool SeenDirectly(const Diagnosis& diagnosis, const RankReport& report);
+
+// What was answered to the findings of a question: indices into them. Those named in neither list were looked
+// at and are not so.
+struct QuestionAnswer {
+  std::vector<int> present;
+  std::vector<int> unknown;
+  std::vector<std::string> under = {};  // circumstances that were named with it
+};
+// The changes of the case: an observation each, and an `open` when the access of the question was not open
+// yet. Where none is so, one report may say it of all (NextCheck::all_good); what nobody can tell beside an
+// answer is left out (needs.h).
+std::vector<CaseChange> ChangesOf(const Diagnosis& diagnosis, const NextQuestion& question,
+                                  const QuestionAnswer& answer);
+// The access to note as open, if it is not: the answer shows that somebody was there.
+std::optional<CaseChange> OpenedBy(const Diagnosis& diagnosis, const std::string& access);
+
+// How a fault's chance went from one diagnosis to the next.
+struct MovedSuspect {
+  std::string fault;
+  Statement statement;
+  double before = 0, after = 0;
+};
+// What is kept of a diagnosis to be compared with a later one: its faults, likeliest first, ties by id.
+struct FaultChance {
+  std::string fault;  // the id
+  Statement statement;
+  double chance = 0;
+};
+using FaultChances = std::vector<FaultChance>;
+FaultChances FaultChancesOf(const Diagnosis& diagnosis);
+
+// The first three suspects as they are now, and one of the first three before that has fallen out of them;
+// only those that moved by half a hundredth or more, at most four.
+std::vector<MovedSuspect> MovedSuspects(const FaultChances& before, const Diagnosis& after);
+
+// Where the interview has come to.
+struct Standing {
+  NextStep::Kind kind = NextStep::Kind::kEnough;
+  ExactnessNote exactness;
+  std::optional<Suspect> lead;       // the likeliest root
+  std::optional<WherePlace> where;   // the likeliest place, when it is likelier than the lead
+  std::optional<NextCheck> settles;  // unless settled: the check that would tell most, whatever it takes
+  bool unit_is_out = false;
+  // Damaged most likely, too, by what leads or something else, where that needs a repair of its own.
+  std::vector<Suspect> besides;
+  // Checks that take no more access than the lead's repair does anyway, and tell something about other
+  // suspects. What is open already counts only once it is settled: before that it could have been asked.
+  std::vector<NextCheck> while_open;
+  std::vector<Unexplained> unexplained;
+  PullDecision pull;  // kUnitOut, kEnough
+};
+Standing Conclude(const Diagnosis& diagnosis, const CaseChecks& checks, const RankReport& report,
+                  NextStep::Kind kind);
+
+}  // namespace gearwhy

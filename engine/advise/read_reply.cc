@@ -1,0 +1,163 @@
+#include "engine/advise/read_reply.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <vector>
+
+#include "engine/text/ascii.h"
+#include "engine/text/safe_text.h"
+
+namespace gearwhy {
+namespace {
+
+struct NamedWord {
+  std::string_view name;
+  PlainWord word;
+  bool takes_more = false;
+};
+constexpr NamedWord kWords[] = {
+    {"help", PlainWord::kHelp},           {"why", PlainWord::kWhy},
+    {"don't know", PlainWord::kDontKnow}, {"dont know", PlainWord::kDontKnow},
+    {"?", PlainWord::kDontKnow},          {"back", PlainWord::kBack},
+    {"correct", PlainWord::kCorrect},     {"ranking", PlainWord::kRanking},
+    {"reason", PlainWord::kReason, true}, {"access", PlainWord::kAccess},
+    {"also", PlainWord::kAlso, true},     {"later", PlainWord::kLater},
+    {"leave", PlainWord::kLeave},
+};
+
+Reply NotARead(std::string why = "") { return {.kind = Reply::Kind::kNotUnderstood, .text = std::move(why)}; }
+Reply Word(PlainWord word, std::string more = "") {
+  return {.kind = Reply::Kind::kWord, .text = std::move(more), .word = word};
+}
+
+// The word that a line is, or why it could be several; nothing when it is none.
+std::optional<Reply> ReadWord(const std::string& line) {
+  const std::string lower = Lower(line);
+  if (lower.empty()) return std::nullopt;
+  std::vector<const NamedWord*> begun;
+  for (const NamedWord& named : kWords) {
+    if (lower == named.name) return Word(named.word);
+    if (named.takes_more && lower.starts_with(named.name) && lower[named.name.size()] == ' ')
+      return Word(named.word, line.substr(lower.find_first_not_of(' ', named.name.size())));
+    const bool same = std::any_of(begun.begin(), begun.end(),
+                                  [&](const NamedWord* other) { return other->word == named.word; });
+    if (named.name.starts_with(lower) && !same) begun.push_back(&named);
+  }
+  if (begun.empty()) return std::nullopt;
+  if (begun.size() == 1) return Word(begun[0]->word);
+  return NotARead(fmt::format("{} may be {} or {}", InTicks(line), begun[0]->name, begun[1]->name));
+}
+
+struct Numbered {
+  int option = 0;  // from 0
+  bool unsure = false;
+};
+// "1 3?" as options; nothing when it is something else.
+std::optional<std::vector<Numbered>> ReadNumbers(std::string_view line, int most) {
+  std::vector<Numbered> numbers;
+  for (std::size_t i = 0; i < line.size();) {
+    if (line[i] == ' ' || line[i] == ',') {
+      ++i;
+      continue;
+    }
+    int number = 0;
+    const std::size_t start = i;
+    for (; i < line.size() && IsDigit(line[i]) && number <= most; ++i) number = number * 10 + (line[i] - '0');
+    if (i == start || number < 1 || number > most) return std::nullopt;
+    const bool unsure = i < line.size() && line[i] == '?';
+    if (unsure) ++i;
+    if (i < line.size() && line[i] != ' ' && line[i] != ',') return std::nullopt;
+    numbers.push_back({number - 1, unsure});
+  }
+  return numbers;
+}
+
+// Takes the circumstances named at its end off the line. A clause when they are opposites.
+std::string TakeCircumstances(const Words& words, std::string& line, std::vector<std::string>& under) {
+  const auto& circumstances = words.circumstances;
+  for (;;) {
+    const std::size_t end = line.find_last_not_of(" ,.");
+    if (end == std::string::npos) break;
+    const std::size_t space = line.find_last_of(" ,", end);
+    const std::size_t begin = space == std::string::npos ? 0 : space + 1;
+    const auto named = circumstances.find(Lower(line.substr(begin, end + 1 - begin)));
+    if (named == circumstances.end()) break;
+    if (std::find(under.begin(), under.end(), named->second.opposite) != under.end()) {
+      return fmt::format("one look is not made both {} and {}: give one of them", named->second.says,
+                         circumstances.find(named->second.opposite)->second.says);
+    }
+    if (std::find(under.begin(), under.end(), named->first) == under.end()) under.push_back(named->first);
+    line.resize(begin);
+  }
+  while (line.ends_with(' ') || line.ends_with(',')) line.pop_back();
+  return "";
+}
+
+Reply ReadFindings(std::string line, const Prompt& prompt, const Words& words) {
+  Reply reply;
+  if (std::string why = TakeCircumstances(words, line, reply.under); !why.empty()) return NotARead(why);
+  const int options = static_cast<int>(prompt.options.size());
+  const std::string lower = Lower(line);
+  auto numbers = ReadNumbers(line, options);
+  if (prompt.takes == ReplyForm::kFinding && lower == "yes") numbers = {{0, false}};
+  if (prompt.takes == ReplyForm::kFinding && lower == "no") numbers = {{1, false}};
+  if (prompt.takes == ReplyForm::kFindings && lower == "none") numbers = {{options - 2, false}};
+  if (!numbers || numbers->empty()) return NotARead();
+  for (const Numbered& one : *numbers) {
+    const bool is_finding = one.option < options - 2;
+    if (one.unsure && prompt.takes == ReplyForm::kFinding) {
+      reply.chosen.push_back(options - 1);  // who is not sure of it does not know
+    } else {
+      (one.unsure && is_finding ? reply.unsure : reply.chosen).push_back(one.option);
+    }
+  }
+  return reply;
+}
+
+}  // namespace
+
+Reply ReadReply(std::string_view typed, const Prompt& prompt, const Words& words) {
+  // What a terminal or a paste has slipped in is no part of an answer.
+  const std::string line = SafeLine(typed);
+  if (const auto word = ReadWord(line)) return *word;
+  if (line.empty() && prompt.may_pass) return {};
+  const int options = static_cast<int>(prompt.options.size());
+  switch (prompt.takes) {
+    case ReplyForm::kNothing:
+      return NotARead();
+    case ReplyForm::kText:
+    case ReplyForm::kQuantity:
+      return {.kind = Reply::Kind::kText, .text = line};
+    case ReplyForm::kFinding:
+    case ReplyForm::kFindings:
+      return ReadFindings(line, prompt, words);
+    case ReplyForm::kOne:
+    case ReplyForm::kSome:
+      break;
+  }
+  const auto numbers = ReadNumbers(line, options);
+  if (!numbers || numbers->empty()) return NotARead();
+  Reply reply;
+  for (const Numbered& one : *numbers) {
+    if (one.unsure) return NotARead();
+    reply.chosen.push_back(one.option);
+  }
+  return reply;
+}
+
+ReadNumber ReadQuantity(const std::string& text, const WantedQuantity& wanted) {
+  ReadNumber read;
+  read.number = ParseQuantity(text, wanted.dimension, &read.why);
+  std::string ignored;
+  if (!read.number) {
+    read.lacks_unit =
+        ParseQuantity(text, Dimension::kNumber, &ignored) && text.find('%') == std::string::npos;
+  } else if (const auto outside = WhyOutside(*read.number, text, wanted.dimension, wanted.range)) {
+    read.number.reset();
+    read.why = *outside;
+  }
+  return read;
+}
+
+}  // namespace gearwhy
