@@ -123,9 +123,8 @@ std::shared_ptr<const InterviewHost> Ask::Host() {
     if (file_.path().empty()) file_.Begin(name + ".yaml");
     return file_.ReadText(text, diagnostics);
   };
-  host->diagnose = [this](Diagnosis* before, const Case& c, Diagnostics& diagnostics) {
-    return before == nullptr ? session_.DiagnoseCase(c, {}, diagnostics)
-                             : session_.DiagnoseCaseAfter(std::move(*before), c, diagnostics);
+  host->diagnose = [this](const Case& c, Diagnostics& diagnostics) {
+    return session_.DiagnoseCase(c, {}, diagnostics);
   };
   host->is_taken = [](const std::string& name) {
     std::error_code error;

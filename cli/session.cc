@@ -113,24 +113,18 @@ std::optional<Case> Session::ReadCaseText(int source, const std::string& id, Dia
   return LoadCase(*root, case_id, *book_, find_unit, diagnostics);
 }
 
+std::shared_ptr<const Transmission> Session::TransmissionOf(const Case& c, Diagnostics& diagnostics) {
+  auto& made = made_[{c.unit, c.variant}];
+  if (made != nullptr) return made;
+  const UnitKnowledge* known = c.unit.empty() ? nullptr : Know(c.unit, c.unit_place, diagnostics);
+  if (!c.unit.empty() && known == nullptr) return nullptr;
+  made = MakeTransmission(*book_, known, c.variant, diagnostics);
+  return made;
+}
+
 std::optional<Diagnosis> Session::DiagnoseCase(const Case& c, const BeliefLimits& limits,
                                                Diagnostics& diagnostics) {
-  const UnitKnowledge* unit = nullptr;
-  if (!KnowUnitOf(c, &unit, diagnostics)) return std::nullopt;
-  return Diagnose(*book_, unit, c, limits, diagnostics);
-}
-
-std::optional<Diagnosis> Session::DiagnoseCaseAfter(Diagnosis&& before, const Case& c,
-                                                    Diagnostics& diagnostics) {
-  const UnitKnowledge* unit = nullptr;
-  if (!KnowUnitOf(c, &unit, diagnostics)) return std::nullopt;
-  return DiagnoseAfter(std::move(before), unit, c, diagnostics);
-}
-
-bool Session::KnowUnitOf(const Case& c, const UnitKnowledge** unit, Diagnostics& diagnostics) {
-  if (c.unit.empty()) return true;
-  *unit = Know(c.unit, c.unit_place, diagnostics);
-  return *unit != nullptr;
+  return Diagnose(TransmissionOf(c, diagnostics), c, limits, diagnostics);
 }
 
 void Session::Print(const Diagnostics& diagnostics) const {

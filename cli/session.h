@@ -42,21 +42,19 @@ class Session {
   std::optional<Case> ReadCase(const std::string& path, Diagnostics& diagnostics);
   std::optional<Case> ReadCaseText(int source, const std::string& id, Diagnostics& diagnostics);
   std::optional<Diagnosis> DiagnoseCase(const Case& c, const BeliefLimits& limits, Diagnostics& diagnostics);
-  // The same after a change of the case; `before` is used up. Much faster where the change is only in what
-  // was observed.
-  std::optional<Diagnosis> DiagnoseCaseAfter(Diagnosis&& before, const Case& c, Diagnostics& diagnostics);
+  // The transmission of a case, made once. Null after reporting why there is none.
+  std::shared_ptr<const Transmission> TransmissionOf(const Case& c, Diagnostics& diagnostics);
 
   void Print(const Diagnostics& diagnostics) const;
 
  private:
   Session() = default;
-  // The unit of the case, or null where it names none. False when its unit cannot be used.
-  bool KnowUnitOf(const Case& c, const UnitKnowledge** unit, Diagnostics& diagnostics);
 
   Sources sources_;
   std::optional<Rulebook> book_;
   std::unique_ptr<UnitShelf> shelf_;
   std::map<std::string, std::optional<UnitKnowledge>> known_;
+  std::map<std::pair<std::string, std::string>, std::shared_ptr<const Transmission>> made_;  // unit, variant
 };
 
 // Where the shipped rules and cases are: beside an installed program, or in the source tree it was built

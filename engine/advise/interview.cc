@@ -178,18 +178,12 @@ bool InterviewCourse::Change(const std::vector<CaseChange>& changes, std::string
 
 bool InterviewCourse::Diagnose(const std::shared_ptr<const Case>& c) {
   Diagnostics diagnostics;
-  const auto before = std::const_pointer_cast<Interview::Diagnosed>(std::exchange(i_.known_, nullptr));
+  i_.known_ = nullptr;
   i_.checks_.reset();
-  std::optional<Diagnosis> diagnosis;
-  if (before == nullptr || before.use_count() == 1) {  // nobody else looks at it
-    diagnosis = host().diagnose(before == nullptr ? nullptr : &before->diagnosis, *c, diagnostics);
-  } else {
-    Diagnosis copy = before->diagnosis;
-    diagnosis = host().diagnose(&copy, *c, diagnostics);
-  }
+  auto diagnosis = host().diagnose(*c, diagnostics);
   if (!diagnostics.Sorted().empty()) Tell(std::move(diagnostics));
   if (!diagnosis) return false;
-  i_.known_ = std::make_shared<Interview::Diagnosed>(Interview::Diagnosed{c, std::move(*diagnosis)});
+  i_.known_ = std::make_shared<const Interview::Diagnosed>(Interview::Diagnosed{c, std::move(*diagnosis)});
   return true;
 }
 

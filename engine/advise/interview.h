@@ -40,8 +40,7 @@ struct InterviewHost {
   // A case from its text. `name`: what it is called, for what is wrong with it.
   std::function<std::optional<Case>(const std::string& name, const std::string& text, Diagnostics&)>
       read_case;
-  // `before`, if any, is of an earlier state of the case, and may be used up.
-  std::function<std::optional<Diagnosis>(Diagnosis* before, const Case&, Diagnostics&)> diagnose;
+  std::function<std::optional<Diagnosis>(const Case&, Diagnostics&)> diagnose;
   std::function<bool(const std::string& name)> is_taken;  // whether another case has the name
   // As it is spoken of: for the title of a case, and to be compared with what somebody has said.
   std::function<std::string(const Unit*, const Statement&)> say;

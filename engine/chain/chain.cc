@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <cassert>
+#include <iterator>
 
 #include "engine/chain/join.h"
 #include "engine/chain/strata.h"
@@ -34,8 +35,9 @@ class Chaining {
         numbers_(store),
         work_(rules.size()) {}
 
-  // False when a limit was hit.
-  bool Run();
+  enum class End { kDone, kLimit, kDenied };
+  // `first`: the facts before it are complete; 0 for none. kDenied: see ChainOn.
+  End Run(FactId first);
   void Report(Diagnostics& diagnostics) const;
 
  private:
@@ -51,7 +53,8 @@ class Chaining {
   };
 
   void NumberRules();
-  bool RunStratum(const std::vector<std::size_t>& rules);
+  bool RunStratum(const std::vector<std::size_t>& rules, FactId first);
+  bool IsDenied(const std::vector<std::size_t>& rules, FactId first) const;
   bool RunRound(std::size_t rule_index, FactRange fresh, bool first_round);
   bool RunJoin(std::size_t rule_index, const std::vector<FactRange>& ranges, int begin_with);
   bool Conclude(std::size_t rule_index, const Join& join);
@@ -95,22 +98,42 @@ void Chaining::NumberRules() {
   }
 }
 
-bool Chaining::Run() {
+Chaining::End Chaining::Run(FactId first) {
   NumberRules();
   const std::vector<int> strata = StrataOf(rules_);
   const int last = strata.empty() ? -1 : *std::max_element(strata.begin(), strata.end());
   std::vector<std::vector<std::size_t>> by_stratum(static_cast<std::size_t>(last + 1));
   for (std::size_t i = 0; i < rules_.size(); ++i)
     by_stratum[static_cast<std::size_t>(strata[i])].push_back(i);
-  return std::all_of(by_stratum.begin(), by_stratum.end(),
-                     [this](const auto& rules) { return RunStratum(rules); });
+  for (const std::vector<std::size_t>& rules : by_stratum) {
+    if (first > 0 && IsDenied(rules, first)) return End::kDenied;
+    if (!RunStratum(rules, first)) return End::kLimit;
+  }
+  return End::kDone;
 }
 
-bool Chaining::RunStratum(const std::vector<std::size_t>& rules) {
-  FactRange fresh{0, store_.size()};  // what the last round found; at first, everything
+// Whether a rule may have concluded something in the base that a fact from `first` on denies: one of its
+// `not` meets such a fact, and the base meets all else. What a `not` asks for is complete by now.
+bool Chaining::IsDenied(const std::vector<std::size_t>& rules, FactId first) const {
+  return std::any_of(rules.begin(), rules.end(), [&](std::size_t rule) {
+    const std::vector<Condition>& when = rules_[rule].when;
+    const bool touched = std::any_of(when.begin(), when.end(), [&](const Condition& condition) {
+      return condition.kind == Condition::Kind::kNot && AnyIn(condition, {first, store_.size()});
+    });
+    if (!touched) return false;
+    std::vector<Condition> all_else;
+    std::copy_if(when.begin(), when.end(), std::back_inserter(all_else),
+                 [](const Condition& condition) { return condition.kind != Condition::Kind::kNot; });
+    return !FindMatches(all_else, *store_.base()).empty();
+  });
+}
+
+bool Chaining::RunStratum(const std::vector<std::size_t>& rules, FactId first) {
+  FactRange fresh{first,
+                  store_.size()};  // what the last round found; at first, everything that is not complete
   for (bool first_round = true; first_round || fresh.first < fresh.end; first_round = false) {
     for (const std::size_t rule : rules) {
-      if (!RunRound(rule, fresh, first_round)) return false;
+      if (!RunRound(rule, fresh, first_round && first == 0)) return false;
     }
     fresh = {fresh.end, store_.size()};
   }
@@ -135,9 +158,9 @@ bool Chaining::RunRound(std::size_t rule_index, FactRange fresh, bool first_roun
 }
 
 bool Chaining::AnyIn(const Condition& condition, FactRange range) const {
-  const std::vector<FactId>& facts = store_.Named(condition.sense, condition.pattern.name);
-  const auto first = std::lower_bound(facts.begin(), facts.end(), range.first);
-  return first != facts.end() && *first < range.end;
+  const FactList facts = store_.Named(condition.sense, condition.pattern.name);
+  const std::size_t first = facts.LowerBound(range.first);
+  return first < facts.size() && facts[first] < range.end;
 }
 
 bool Chaining::RunJoin(std::size_t rule_index, const std::vector<FactRange>& ranges, int begin_with) {
@@ -207,9 +230,18 @@ void Chaining::Report(Diagnostics& diagnostics) const {
 bool Chain(const std::vector<Rule>& rules, FactStore& store, Recorder* recorder, Diagnostics& diagnostics,
            const ChainLimits& limits) {
   Chaining chaining(rules, store, recorder, limits);
-  if (chaining.Run()) return true;
+  if (chaining.Run(0) == Chaining::End::kDone) return true;
   chaining.Report(diagnostics);
   return false;
+}
+
+std::optional<bool> ChainOn(const std::vector<Rule>& rules, FactStore& store, Recorder* recorder,
+                            Diagnostics& diagnostics, const ChainLimits& limits) {
+  Chaining chaining(rules, store, recorder, limits);
+  const Chaining::End end = chaining.Run(store.base_size());
+  if (end == Chaining::End::kDenied) return std::nullopt;
+  if (end == Chaining::End::kLimit) chaining.Report(diagnostics);
+  return end == Chaining::End::kDone;
 }
 
 std::vector<Match> FindMatches(const std::vector<Condition>& conditions, const FactStore& store,

@@ -16,6 +16,7 @@
 // negation) - from memory.
 #pragma once
 
+#include <optional>
 #include <vector>
 
 #include "engine/chain/fact_store.h"
@@ -59,6 +60,13 @@ bool CheckStrata(const std::vector<Rule>& rules, Diagnostics& diagnostics);
 // was hit (reported with code `rulebook-explodes`); the store then holds what was found so far.
 bool Chain(const std::vector<Rule>& rules, FactStore& store, Recorder* recorder, Diagnostics& diagnostics,
            const ChainLimits& limits = {});
+
+// The same for a store that stands on a base to which these rules have been applied: only what the store's own
+// facts add is joined. Nothing comes back, and the store is of no more use, where what has come in addition may
+// deny, by a `not`, what a rule concluded in the base.
+// Cost: a look at every rule, and the joins that an own fact takes part in.
+std::optional<bool> ChainOn(const std::vector<Rule>& rules, FactStore& store, Recorder* recorder,
+                            Diagnostics& diagnostics, const ChainLimits& limits = {});
 
 // All ways in which the conditions hold in a complete store, starting from `given` bindings, each with its
 // premises, ordered by the facts that meet the first condition as written, then the second, and so on. Every

@@ -6,9 +6,21 @@
 
 namespace gearwhy {
 
-namespace {
-const std::vector<FactId> kNoFacts;
-}  // namespace
+std::size_t FactList::LowerBound(FactId fact) const {
+  if (base_ != nullptr && !base_->empty() && base_->back() >= fact)
+    return static_cast<std::size_t>(std::lower_bound(base_->begin(), base_->end(), fact) - base_->begin());
+  if (own_ == nullptr) return BaseSize();
+  return BaseSize() +
+         static_cast<std::size_t>(std::lower_bound(own_->begin(), own_->end(), fact) - own_->begin());
+}
+
+FactStore::FactStore(std::shared_ptr<const FactStore> base)
+    : base_(std::move(base)),
+      base_size_(base_->size()),
+      base_values_(static_cast<ValueId>(base_->values_.size())),
+      relations_(base_->relations_.size()) {
+  assert(base_->base_ == nullptr);
+}
 
 std::size_t FactStore::HashSlots::operator()(const std::vector<ValueId>& slots) const {
   // FNV-1a over the value numbers (Fowler, Noll & Vo, 64 bit) - from memory.
@@ -22,32 +34,44 @@ std::size_t FactStore::HashSlots::operator()(const std::vector<ValueId>& slots) 
 
 FactStore::ValueId FactStore::InternValue(const Value& value) {
   assert(!std::holds_alternative<double>(value) || !std::isnan(std::get<double>(value)));
-  const auto [entry, is_new] = value_ids_.emplace(value, static_cast<ValueId>(values_.size()));
-  if (is_new) values_.push_back(value);
-  return entry->second;
+  if (const auto known = FindValue(value)) return *known;
+  const auto id = base_values_ + static_cast<ValueId>(values_.size());
+  value_ids_.emplace(value, id);
+  values_.push_back(value);
+  return id;
 }
 
 std::optional<FactStore::ValueId> FactStore::FindValue(const Value& value) const {
+  if (base_ != nullptr) {
+    if (const auto known = base_->FindValue(value)) return known;
+  }
   const auto entry = value_ids_.find(value);
   if (entry == value_ids_.end()) return std::nullopt;
   return entry->second;
 }
 
 FactStore::RelationId FactStore::InternRelation(Sense sense, const std::string& name) {
-  const auto [entry, is_new] =
-      relation_ids_.emplace(std::pair(sense, name), static_cast<RelationId>(relations_.size()));
-  if (is_new) {
-    relations_.emplace_back();
-    relations_.back().sense = sense;
-    relations_.back().name = name;
-  }
-  return entry->second;
+  if (const auto known = FindRelation(sense, name)) return *known;
+  const auto id = static_cast<RelationId>(relations_.size());
+  relation_ids_.emplace(Name(sense, name), id);
+  relations_.emplace_back();
+  names_.emplace_back(sense, name);
+  return id;
 }
 
 std::optional<FactStore::RelationId> FactStore::FindRelation(Sense sense, const std::string& name) const {
-  const auto entry = relation_ids_.find(std::pair(sense, name));
+  if (base_ != nullptr) {
+    if (const auto known = base_->FindRelation(sense, name)) return known;
+  }
+  const auto entry = relation_ids_.find(Name(sense, name));
   if (entry == relation_ids_.end()) return std::nullopt;
   return entry->second;
+}
+
+const FactStore::Name& FactStore::NameOf(RelationId relation) const {
+  const std::size_t of_base = base_ == nullptr ? 0 : base_->relations_.size();
+  return static_cast<std::size_t>(relation) < of_base ? base_->NameOf(relation)
+                                                      : names_[static_cast<std::size_t>(relation) - of_base];
 }
 
 std::pair<FactId, bool> FactStore::Add(Sense sense, const Statement& statement) {
@@ -70,17 +94,24 @@ std::optional<FactId> FactStore::Find(Sense sense, const Statement& statement) c
   return FindInterned(*relation, slots);
 }
 
-const std::vector<FactId>& FactStore::Named(Sense sense, const std::string& name) const {
+FactList FactStore::Named(Sense sense, const std::string& name) const {
   const std::optional<RelationId> relation = FindRelation(sense, name);
-  return relation ? InRelation(*relation) : kNoFacts;
+  return relation ? InRelation(*relation) : FactList();
 }
 
 std::pair<FactId, bool> FactStore::AddInterned(RelationId relation_id, const std::vector<ValueId>& slots) {
-  Relation& relation = relations_[static_cast<std::size_t>(relation_id)];
+  if (const Relation* base = BaseRelation(relation_id)) {
+    const auto known = base->by_slots.find(slots);
+    if (known != base->by_slots.end()) return {known->second, false};
+  }
+  auto& own = relations_[static_cast<std::size_t>(relation_id)];
+  if (!own) own.emplace();
+  Relation& relation = *own;
   const FactId fact = size();
   const auto [entry, is_new] = relation.by_slots.emplace(slots, fact);
   if (!is_new) return {entry->second, false};
-  StoredFact stored{relation.sense, {relation.name, {}}};
+  const auto& [sense, name] = NameOf(relation_id);
+  StoredFact stored{sense, {name, {}}};
   stored.statement.slots.reserve(slots.size());
   while (relation.by_slot.size() < slots.size()) relation.by_slot.emplace_back();
   for (std::size_t slot = 0; slot < slots.size(); ++slot) {
@@ -95,21 +126,31 @@ std::pair<FactId, bool> FactStore::AddInterned(RelationId relation_id, const std
 
 std::optional<FactId> FactStore::FindInterned(RelationId relation_id,
                                               const std::vector<ValueId>& slots) const {
-  const Relation& relation = relations_[static_cast<std::size_t>(relation_id)];
-  const auto entry = relation.by_slots.find(slots);
-  if (entry == relation.by_slots.end()) return std::nullopt;
-  return entry->second;
+  for (const Relation* relation : {BaseRelation(relation_id), OwnRelation(relation_id)}) {
+    if (relation == nullptr) continue;
+    const auto entry = relation->by_slots.find(slots);
+    if (entry != relation->by_slots.end()) return entry->second;
+  }
+  return std::nullopt;
 }
 
-const std::vector<FactId>& FactStore::InRelation(RelationId relation) const {
-  return relations_[static_cast<std::size_t>(relation)].facts;
+FactList FactStore::InRelation(RelationId relation) const {
+  const Relation* base = BaseRelation(relation);
+  const Relation* own = OwnRelation(relation);
+  return {base == nullptr ? nullptr : &base->facts, own == nullptr ? nullptr : &own->facts};
 }
 
-const std::vector<FactId>& FactStore::With(RelationId relation_id, std::size_t slot, ValueId value) const {
-  const Relation& relation = relations_[static_cast<std::size_t>(relation_id)];
-  if (slot >= relation.by_slot.size()) return kNoFacts;
-  const auto entry = relation.by_slot[slot].find(value);
-  return entry == relation.by_slot[slot].end() ? kNoFacts : entry->second;
+const std::vector<FactId>* FactStore::Relation::With(std::size_t slot, ValueId value) const {
+  if (slot >= by_slot.size()) return nullptr;
+  const auto entry = by_slot[slot].find(value);
+  return entry == by_slot[slot].end() ? nullptr : &entry->second;
+}
+
+FactList FactStore::With(RelationId relation, std::size_t slot, ValueId value) const {
+  const Relation* base = BaseRelation(relation);
+  const Relation* own = OwnRelation(relation);
+  return {base == nullptr ? nullptr : base->With(slot, value),
+          own == nullptr ? nullptr : own->With(slot, value)};
 }
 
 }  // namespace gearwhy

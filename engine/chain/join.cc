@@ -208,22 +208,19 @@ void Join::Enter(Step& step) {
     step.looked_up.clear();
     if (const std::optional<FactId> fact = store_.FindInterned(*step.relation, slots))
       step.looked_up.push_back(*fact);
-    step.candidates = &step.looked_up;
+    step.candidates = FactList(nullptr, &step.looked_up);
   } else {
-    step.candidates = &store_.InRelation(*step.relation);
+    step.candidates = store_.InRelation(*step.relation);
     for (const SlotTest& test : step.tests) {
       if (!test.known_before) continue;
-      const std::vector<FactId>& with = store_.With(*step.relation, test.slot, Known(test.term));
-      if (with.size() < step.candidates->size()) step.candidates = &with;
+      const FactList with = store_.With(*step.relation, test.slot, Known(test.term));
+      if (with.size() < step.candidates.size()) step.candidates = with;
     }
   }
-  const std::vector<FactId>& list = *step.candidates;
-  step.end = list.size();
+  step.end = step.candidates.size();
   if (step.condition->kind == Kind::kStatement) {
-    step.next =
-        static_cast<std::size_t>(std::lower_bound(list.begin(), list.end(), step.range.first) - list.begin());
-    step.end =
-        static_cast<std::size_t>(std::lower_bound(list.begin(), list.end(), step.range.end) - list.begin());
+    step.next = step.candidates.LowerBound(step.range.first);
+    step.end = step.candidates.LowerBound(step.range.end);
   }
 }
 
@@ -246,7 +243,7 @@ bool Join::Advance(Step& step, long& steps, long max_steps) {
   if (step.condition->kind == Kind::kNot) {
     if (step.next > 0) return false;  // held once; cannot hold again
     for (std::size_t i = 0; i < step.end; ++i) {
-      if (++steps > max_steps || Fits(step, (*step.candidates)[i])) return false;
+      if (++steps > max_steps || Fits(step, step.candidates[i])) return false;
     }
     ++steps;
     step.next = 1;
@@ -261,7 +258,7 @@ bool Join::Advance(Step& step, long& steps, long max_steps) {
       return left != kUnbound && right != kUnbound &&
              Holds(value_numbers_.Get(left), step.condition->comparison, value_numbers_.Get(right));
     }
-    const FactId fact = (*step.candidates)[candidate];
+    const FactId fact = step.candidates[candidate];
     if (!Fits(step, fact)) continue;
     facts_[step.index] = fact;
     return true;

@@ -101,7 +101,7 @@ class Join {
     std::vector<SlotTest> tests;
     FactRange range;
     // Where the search stands: candidates from `next` to before `end`.
-    const std::vector<FactId>* candidates = nullptr;
+    FactList candidates;
     std::size_t next = 0, end = 0;
     std::vector<FactId> looked_up;  // holds the candidate of an exact step
   };

@@ -9,26 +9,16 @@
 namespace gearwhy {
 
 void ProofBook::Derived(const Derivation& derivation) {
-  const auto fact = static_cast<std::size_t>(derivation.fact);
-  if (first_.size() <= fact) {
-    first_.resize(fact + 1);
-    further_.resize(fact + 1);
-  }
-  if (derivation.is_new) {
-    first_[fact] = derivation;
-  } else {
-    ++further_[fact];
-  }
+  if (!derivation.is_new) return;
+  const auto index = static_cast<std::size_t>(derivation.fact - base_size_);
+  if (first_.size() <= index) first_.resize(index + 1);
+  first_[index] = derivation;
 }
 
 const Derivation* ProofBook::Find(FactId fact) const {
-  const auto index = static_cast<std::size_t>(fact);
+  if (fact < base_size_) return base_->Find(fact);
+  const auto index = static_cast<std::size_t>(fact - base_size_);
   return index < first_.size() && first_[index] ? &*first_[index] : nullptr;
-}
-
-int ProofBook::further_derivations(FactId fact) const {
-  const auto index = static_cast<std::size_t>(fact);
-  return index < further_.size() ? further_[index] : 0;
 }
 
 namespace {

@@ -1,11 +1,13 @@
 // Proof: for every derived fact, why it holds, as data.
 //
-// A ProofBook is a Recorder that keeps the first derivation of each fact (and how many more there were).
+// A ProofBook is a Recorder that keeps the first derivation of each fact.
 // Following premises from a fact always ends at given facts, because the first derivation uses only facts
 // known before.
 #pragma once
 
+#include <memory>
 #include <optional>
+#include <utility>
 #include <vector>
 
 #include "engine/chain/chain.h"
@@ -14,15 +16,19 @@ namespace gearwhy {
 
 class ProofBook : public Recorder {
  public:
+  ProofBook() = default;
+  // Of a store that stands on a base: the base's facts are proved by the base's book.
+  ProofBook(std::shared_ptr<const ProofBook> base, FactId base_size)
+      : base_(std::move(base)), base_size_(base_size) {}
+
   void Derived(const Derivation& derivation) override;
   // Nothing for a given fact, even if a rule concludes it, too. Valid until the next Derived.
   const Derivation* Find(FactId fact) const;
-  // Beyond the first; for a given fact, all.
-  int further_derivations(FactId fact) const;
 
  private:
-  std::vector<std::optional<Derivation>> first_;  // by fact
-  std::vector<int> further_;
+  std::shared_ptr<const ProofBook> base_;  // may be null
+  FactId base_size_ = 0;
+  std::vector<std::optional<Derivation>> first_;  // by fact, from base_size_ on
 };
 
 // Why a rule did not fire for some bindings: its first condition that no fact meets, for the best partial

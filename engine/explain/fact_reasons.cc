@@ -20,8 +20,8 @@ Origin OriginOf(const FactSource& given) {
 }  // namespace
 
 bool FactReasons::IsWalk(FactId fact) const {
-  return fact < static_cast<int>(diagnosis_.given.size()) &&
-         diagnosis_.given[static_cast<std::size_t>(fact)].origin == FactOrigin::kKind;
+  const FactSource* source = diagnosis_.SourceOf(fact);
+  return source != nullptr && source->origin == FactOrigin::kKind;
 }
 
 FactReason FactReasons::Reason(FactId fact) {
@@ -31,7 +31,7 @@ FactReason FactReasons::Reason(FactId fact) {
   reason.present = stored.sense != Sense::kAbsent;
   const Derivation* derivation = diagnosis_.proofs.Find(fact);
   if (derivation == nullptr) {
-    reason.origin = OriginOf(diagnosis_.given[static_cast<std::size_t>(fact)]);
+    reason.origin = OriginOf(*diagnosis_.SourceOf(fact));
     return reason;
   }
   const Rule& rule = *derivation->rule;

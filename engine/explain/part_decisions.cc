@@ -19,7 +19,7 @@ bool FromCase(const Diagnosis& diagnosis, FactId fact) {
       for (const Premise& premise : derivation->premises) {
         if (premise.kind == Condition::Kind::kStatement) open.push_back(premise.fact);
       }
-    } else if (diagnosis.given[static_cast<std::size_t>(one)].origin == FactOrigin::kCase) {
+    } else if (diagnosis.SourceOf(one)->origin == FactOrigin::kCase) {
       return true;
     }
   }

@@ -83,7 +83,7 @@ class Explainer {
     base.with_history = network_.events[At(event)].p_unexplained;
     base.origin = {Origin::Kind::kChance, ground.chance->id, {}, ground.chance->place};
     base.because = {&ground.chance->because, ground.chance_bindings, &ground.chance->variables};
-    for (const AppliedFactor& applied : ground.factors) {
+    for (const AppliedFactor& applied : diagnosis_.ground.FactorsOf(event)) {
       const OddsFactor& factor = *applied.factor;
       base.moved.push_back({factor.odds,
                             {Origin::Kind::kFactor, factor.id, {}, factor.place},

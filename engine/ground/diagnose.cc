@@ -1,81 +1,64 @@
 #include "engine/ground/diagnose.h"
 
-#include <set>
-
 #include "engine/drivetrain/speed_facts.h"
-#include "engine/drivetrain/unit_check.h"
 
 namespace gearwhy {
 namespace {
 
-void Give(Diagnosis& diagnosis, Sense sense, const Statement& statement, FactOrigin origin,
-          const Place& place) {
-  if (diagnosis.store.Add(sense, statement).second) diagnosis.given.push_back({origin, place});
-}
-
-// `element: B` for every member of every kind.
-void GiveKinds(Diagnosis& diagnosis) {
-  KindMembers members;
-  if (diagnosis.unit != nullptr) members = MembersOf(*diagnosis.unit);
-  for (const auto& [name, kind] : diagnosis.book->words.kinds) {
-    // The rulebook uses the name for a fact of its own.
-    if (!diagnosis.book->words.Find(name)->IsWalk()) continue;
-    std::vector<std::string> values = kind.values;
-    if (kind.open) values.assign(members[name].begin(), members[name].end());
-    for (const std::string& value : values)
-      Give(diagnosis, Sense::kFact, {name, {value}}, FactOrigin::kKind, kind.place);
-  }
-}
-
-void GiveUnit(Diagnosis& diagnosis, const UnitKnowledge& known, Diagnostics& diagnostics) {
-  const Words& words = diagnosis.book->words;
-  for (const GivenFact& fact :
-       UnitFacts(*known.unit, diagnosis.c->variant, known.behaviour, words, diagnostics)) {
-    Give(diagnosis, Sense::kFact, fact.statement,
-         fact.calculated ? FactOrigin::kCalculated : FactOrigin::kUnit, fact.place);
-  }
-  for (const GivenFact& fact : SpeedFacts(*known.unit, *diagnosis.c, words, diagnostics)) {
-    Give(diagnosis, Sense::kFact, fact.statement, FactOrigin::kCalculated, fact.place);
-  }
-}
-
-void GiveCase(Diagnosis& diagnosis) {
-  for (const CaseFact& fact : diagnosis.c->facts) {
-    Give(diagnosis, Sense::kFact, fact.statement, FactOrigin::kCase, fact.place);
-  }
+// What the case states, and what follows from it by the unit's gears.
+void GiveCase(Diagnosis& diagnosis, FactGiver& giver, Diagnostics& diagnostics) {
+  for (const CaseFact& fact : diagnosis.c->facts)
+    giver.Give(Sense::kFact, fact.statement, FactOrigin::kCase, fact.place);
   for (const Observation& observation : diagnosis.c->observations) {
-    Give(diagnosis, observation.present ? Sense::kPresent : Sense::kAbsent, observation.event,
-         FactOrigin::kCase, observation.place);
+    giver.Give(observation.present ? Sense::kPresent : Sense::kAbsent, observation.event, FactOrigin::kCase,
+               observation.place);
+  }
+  if (diagnosis.unit == nullptr) return;
+  for (const GivenFact& fact :
+       SpeedFacts(*diagnosis.unit, *diagnosis.c, diagnosis.book->words, diagnostics)) {
+    giver.Give(Sense::kFact, fact.statement, FactOrigin::kCalculated, fact.place);
   }
 }
 
-// The case's facts, with all that follows from them.
-bool FindFacts(Diagnosis& diagnosis, const UnitKnowledge* unit, Diagnostics& diagnostics) {
+enum class Way { kDone, kFromTheBeginning, kFailed };
+
+// The facts of the case on those of the transmission, and its network on the transmission's.
+Way PutOnTransmission(Diagnosis& diagnosis, Diagnostics& diagnostics) {
+  const Transmission& transmission = *diagnosis.transmission;
   const int errors_before = diagnostics.error_count();
-  GiveKinds(diagnosis);
-  GiveCase(diagnosis);
-  if (unit != nullptr) GiveUnit(diagnosis, *unit, diagnostics);
-  return diagnostics.error_count() == errors_before &&
-         Chain(diagnosis.book->rules, diagnosis.store, &diagnosis.proofs, diagnostics);
+  diagnosis.store = FactStore(transmission.facts);
+  diagnosis.proofs = ProofBook(transmission.proofs, transmission.facts->size());
+  FactGiver giver(diagnosis.store, diagnosis.given);
+  GiveCase(diagnosis, giver, diagnostics);
+  if (diagnostics.error_count() > errors_before) return Way::kFailed;
+  const std::optional<bool> chained =
+      ChainOn(transmission.book->rules, diagnosis.store, &diagnosis.proofs, diagnostics);
+  if (chained && !*chained) return Way::kFailed;
+  if (!chained || AddsAny(diagnosis.store, transmission.asked.structure)) return Way::kFromTheBeginning;
+  diagnosis.ground = transmission.ground;
+  MoveChances(diagnosis.ground, diagnosis.store);
+  return Way::kDone;
 }
 
-// `before` may be null; otherwise its network is taken over where it can be.
-std::optional<Diagnosis> GroundAfter(Diagnosis* before, const Rulebook& book, const UnitKnowledge* unit,
-                                     const Case& c, Diagnostics& diagnostics) {
-  Diagnosis diagnosis;
-  diagnosis.book = &book;
-  diagnosis.unit = unit == nullptr ? nullptr : unit->unit;
-  diagnosis.c = &c;
-  if (!FindFacts(diagnosis, unit, diagnostics)) return std::nullopt;
-  if (before != nullptr &&
-      GroundAgain(before->ground, book, before->store, diagnosis.store, diagnosis.proofs, c.observations)) {
-    diagnosis.ground = std::move(before->ground);
-    return diagnosis;
-  }
-  auto ground = Ground(book, diagnosis.store, diagnosis.proofs, c.observations, diagnostics);
-  if (!ground) return std::nullopt;
+bool PutFromTheBeginning(Diagnosis& diagnosis, Diagnostics& diagnostics) {
+  const Transmission& transmission = *diagnosis.transmission;
+  const Rulebook& book = *transmission.book;
+  const int errors_before = diagnostics.error_count();
+  diagnosis.store = FactStore();
+  diagnosis.proofs = ProofBook();
+  diagnosis.given.clear();
+  FactGiver giver(diagnosis.store, diagnosis.given);
+  giver.GiveKinds(book.words, diagnosis.unit);
+  if (transmission.known != nullptr)
+    giver.GiveUnit(*transmission.known, transmission.variant, book.words, diagnostics);
+  GiveCase(diagnosis, giver, diagnostics);
+  if (diagnostics.error_count() > errors_before ||
+      !Chain(book.rules, diagnosis.store, &diagnosis.proofs, diagnostics))
+    return false;
+  auto ground = Ground(book, diagnosis.store, diagnostics);
+  if (!ground) return false;
   diagnosis.ground = std::move(*ground);
-  return diagnosis;
+  return true;
 }
 
 std::optional<Diagnosis> WithChances(std::optional<Diagnosis> diagnosis, const BeliefLimits& limits) {
@@ -92,34 +75,47 @@ std::optional<Diagnosis> WithChances(std::optional<Diagnosis> diagnosis, const B
 
 }  // namespace
 
-std::optional<UnitKnowledge> KnowUnit(const Unit& unit, Diagnostics& diagnostics) {
-  const int errors_before = diagnostics.error_count();
-  UnitKnowledge known{&unit, Analyse(unit)};
-  CheckUnit(unit, known.behaviour, diagnostics);
-  if (diagnostics.error_count() > errors_before) return std::nullopt;
-  return known;
-}
-
 const Influence& Diagnosis::influence() const {
   if (influence_ == nullptr)
     influence_ = std::make_shared<const Influence>(ComputeInfluence(ground.network, limits));
   return *influence_;
 }
 
+const FactSource* Diagnosis::SourceOf(FactId fact) const {
+  const bool is_own = fact >= store.base_size();
+  const std::vector<FactSource>& sources = is_own ? given : transmission->given;
+  const auto index = static_cast<std::size_t>(is_own ? fact - store.base_size() : fact);
+  return index < sources.size() ? &sources[index] : nullptr;
+}
+
+std::optional<Diagnosis> GroundCase(std::shared_ptr<const Transmission> transmission, const Case& c,
+                                    Diagnostics& diagnostics) {
+  if (transmission == nullptr) return std::nullopt;
+  Diagnosis diagnosis;
+  diagnosis.book = transmission->book;
+  diagnosis.unit = transmission->unit();
+  diagnosis.c = &c;
+  diagnosis.transmission = std::move(transmission);
+  const Way way = PutOnTransmission(diagnosis, diagnostics);
+  if (way == Way::kFailed) return std::nullopt;
+  if (way == Way::kFromTheBeginning && !PutFromTheBeginning(diagnosis, diagnostics)) return std::nullopt;
+  AddReports(diagnosis.ground, diagnosis.book->words, diagnosis.store, diagnosis.proofs, c.observations);
+  return diagnosis;
+}
+
+std::optional<Diagnosis> Diagnose(std::shared_ptr<const Transmission> transmission, const Case& c,
+                                  const BeliefLimits& limits, Diagnostics& diagnostics) {
+  return WithChances(GroundCase(std::move(transmission), c, diagnostics), limits);
+}
+
 std::optional<Diagnosis> GroundOnly(const Rulebook& book, const UnitKnowledge* unit, const Case& c,
                                     Diagnostics& diagnostics) {
-  return GroundAfter(nullptr, book, unit, c, diagnostics);
+  return GroundCase(MakeTransmission(book, unit, c.variant, diagnostics), c, diagnostics);
 }
 
 std::optional<Diagnosis> Diagnose(const Rulebook& book, const UnitKnowledge* unit, const Case& c,
                                   const BeliefLimits& limits, Diagnostics& diagnostics) {
-  return WithChances(GroundOnly(book, unit, c, diagnostics), limits);
-}
-
-std::optional<Diagnosis> DiagnoseAfter(Diagnosis&& before, const UnitKnowledge* unit, const Case& c,
-                                       Diagnostics& diagnostics) {
-  const BeliefLimits limits = before.limits;
-  return WithChances(GroundAfter(&before, *before.book, unit, c, diagnostics), limits);
+  return Diagnose(MakeTransmission(book, unit, c.variant, diagnostics), c, limits, diagnostics);
 }
 
 std::vector<double> ChancesBefore(const Diagnosis& diagnosis, const std::vector<int>& events,

@@ -1,11 +1,15 @@
-// Diagnose: the whole way of one case, from facts to chances, in the order it is walked.
+// Diagnose: one case on its transmission, from facts to chances, in the order it is walked.
 //
-//   unit and case facts -> chained facts with proofs -> network -> chances
+//   transmission + facts of the case -> what follows from them -> chances moved, reports put -> chances
 //
-// In: a rulebook, a unit (or none) and a case, all validated. Out: everything that a report may ask,
-// unrendered. How far each report moves each chance only reasons ask for, and it costs as much as all the
-// rest: it is worked out when it is first asked for. A diagnosis after a few more answers takes over the
-// network of the one before, where the answers have left it as it is (ground.h).
+// In: a transmission and a case of it, validated. Out: everything that a report may ask, unrendered.
+// Method. The facts of the case stand on those of the transmission, and rules add what follows (chain.h). Where
+// they touch none that the network's events and links hang on, the network is the transmission's, with the
+// chances that they move; else, and where a rule of the transmission no longer holds, facts and network are
+// made from the beginning.
+// How far each report moves each chance only reasons ask for, and it costs as much as all the rest: it is
+// worked out when it is first asked for.
+// Threads: a diagnosis that was made may be asked by several threads, but for influence(), by one at a time.
 #pragma once
 
 #include <memory>
@@ -13,56 +17,43 @@
 #include <vector>
 
 #include "engine/belief/chances.h"
-#include "engine/chain/proof.h"
-#include "engine/drivetrain/unit_facts.h"
-#include "engine/ground/ground.h"
+#include "engine/ground/transmission.h"
 #include "engine/model/case.h"
-#include "engine/model/rulebook.h"
-#include "engine/model/unit.h"
 
 namespace gearwhy {
 
-// Where a fact that no rule derived comes from.
-enum class FactOrigin { kKind, kUnit, kCalculated, kCase };
-struct FactSource {
-  FactOrigin origin = FactOrigin::kKind;
-  Place place;
-};
-
 struct Diagnosis {
+  std::shared_ptr<const Transmission> transmission;
   const Rulebook* book = nullptr;
   const Unit* unit = nullptr;  // may be null
   const Case* c = nullptr;
   FactStore store;
-  std::vector<FactSource> given;  // by FactId, for the facts that came before the rules
+  std::vector<FactSource> given;  // see SourceOf
   ProofBook proofs;
   GroundNetwork ground;
   Chances chances;
   BeliefLimits limits;  // that the chances were worked out within
 
   const Influence& influence() const;
+  // Where a fact that no rule derived comes from; null for a derived one.
+  const FactSource* SourceOf(FactId fact) const;
 
  private:
   mutable std::shared_ptr<const Influence> influence_;
 };
 
-// The facts of a unit, worked out once for all cases of it. Reports what is wrong with the unit as a
-// transmission.
-struct UnitKnowledge {
-  const Unit* unit = nullptr;
-  UnitBehaviour behaviour;
-};
-std::optional<UnitKnowledge> KnowUnit(const Unit& unit, Diagnostics& diagnostics);
-
-// Everything referred to must outlive the result. Nothing is returned when there was an error.
-std::optional<Diagnosis> Diagnose(const Rulebook& book, const UnitKnowledge* unit, const Case& c,
+// `c` must outlive the result, and so must the book and the unit. Nothing is returned when there was an
+// error.
+std::optional<Diagnosis> Diagnose(std::shared_ptr<const Transmission> transmission, const Case& c,
                                   const BeliefLimits& limits, Diagnostics& diagnostics);
 
-// The same, after a change of the case. `before`, of the same book, is used up.
-std::optional<Diagnosis> DiagnoseAfter(Diagnosis&& before, const UnitKnowledge* unit, const Case& c,
-                                       Diagnostics& diagnostics);
+// The first part of it: the case's network, without chances.
+std::optional<Diagnosis> GroundCase(std::shared_ptr<const Transmission> transmission, const Case& c,
+                                    Diagnostics& diagnostics);
 
-// The first part of it, for checking a rulebook: the network of a unit with nothing observed.
+// Both with a transmission that is made for this case alone.
+std::optional<Diagnosis> Diagnose(const Rulebook& book, const UnitKnowledge* unit, const Case& c,
+                                  const BeliefLimits& limits, Diagnostics& diagnostics);
 std::optional<Diagnosis> GroundOnly(const Rulebook& book, const UnitKnowledge* unit, const Case& c,
                                     Diagnostics& diagnostics);
 

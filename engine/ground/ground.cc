@@ -33,38 +33,6 @@ void AppendFacts(const std::vector<Premise>& premises, std::vector<FactId>& fact
   }
 }
 
-void AddReports(GroundNetwork& ground, const Words& words, const FactStore& store, const ProofBook& proofs,
-                const std::vector<Observation>& observations) {
-  const Reported reported = ReportedIn(store);
-  std::set<FactId> from_case;
-  for (std::size_t i = 0; i < observations.size(); ++i) {
-    const Observation& observation = observations[i];
-    const Sense sense = observation.present ? Sense::kPresent : Sense::kAbsent;
-    const FactId fact = store.Find(sense, observation.event).value_or(-1);
-    from_case.insert(fact);
-    const auto event = ground.index.find(observation.event);
-    if (event == ground.index.end()) {
-      ground.unknown_observations.push_back(static_cast<int>(i));
-      continue;
-    }
-    const ReportChances chances = WeighReport(words, observation, reported);
-    ground.network.reports.push_back(
-        {event->second, observation.present, chances.p_if_present, chances.p_if_absent});
-    ground.reports.push_back({static_cast<int>(i), fact});
-  }
-  for (FactId fact = 0; fact < store.size(); ++fact) {
-    const StoredFact& stored = store.Get(fact);
-    if (stored.sense == Sense::kFact || from_case.contains(fact)) continue;
-    const Derivation* derivation = proofs.Find(fact);
-    const auto event = ground.index.find(stored.statement);
-    if (derivation == nullptr || event == ground.index.end()) continue;
-    const Conclusion& conclusion = derivation->rule->then[static_cast<std::size_t>(derivation->conclusion)];
-    ground.network.reports.push_back(
-        {event->second, stored.sense == Sense::kPresent, conclusion.p_if_present, conclusion.p_if_absent});
-    ground.reports.push_back({-1, fact});
-  }
-}
-
 // Reports of one event that contradict each other are capped, so that neither is taken as certain and the
 // chances stay defined.
 void SoftenContradictions(GroundNetwork& ground) {
@@ -82,12 +50,32 @@ void SoftenContradictions(GroundNetwork& ground) {
   }
 }
 
+// The factors whose conditions hold for a fault.
+std::vector<AppliedFactor> FactorsMet(const Chance& chance, const Bindings& bindings,
+                                      const FactStore& store) {
+  std::vector<AppliedFactor> factors;
+  for (const OddsFactor& factor : chance.factors) {
+    const std::vector<Match> met = FindMatches(factor.when, store, bindings);
+    if (met.empty()) continue;
+    factors.push_back({&factor, {}});
+    AppendFacts(met.front().premises, factors.back().facts);
+  }
+  return factors;
+}
+
+double ChanceWith(const Chance& chance, const std::vector<AppliedFactor>& factors) {
+  if (factors.empty()) return chance.p_chance;
+  double odds = chance.p_chance / (1 - chance.p_chance);
+  for (const AppliedFactor& applied : factors) odds *= applied.factor->odds;
+  return odds / (1 + odds);
+}
+
 class Grounder {
  public:
   Grounder(const Rulebook& book, const FactStore& store, Diagnostics& diagnostics)
       : book_(book), store_(store), diagnostics_(diagnostics) {}
 
-  std::optional<GroundNetwork> Build(const ProofBook& proofs, const std::vector<Observation>& observations) {
+  std::optional<GroundNetwork> Build() {
     const int errors_before = diagnostics_.error_count();
     for (const Chance& chance : book_.chances) AddFaults(chance);
     AddRepairs();
@@ -102,25 +90,24 @@ class Grounder {
     CheckUnexplained();
     CheckCircle();
     if (diagnostics_.error_count() > errors_before) return std::nullopt;
-    AddReports(ground_, book_.words, store_, proofs, observations);
-    SoftenContradictions(ground_);
+    ground_.events = GroundNetwork::Events(std::move(events_));
     return std::move(ground_);
   }
 
  private:
   // The event's index, made when it is new.
   int EventOf(const Statement& statement) {
-    const auto [it, is_new] = ground_.index.emplace(statement, static_cast<int>(ground_.events.size()));
+    const auto [it, is_new] = events_.index.emplace(statement, static_cast<int>(events_.all.size()));
     if (is_new) {
       GroundEvent event;
       event.statement = statement;
       event.word = book_.words.Find(statement.name);
       ground_.network.events.push_back({StatementId(statement), TypeOf(*event.word), 0, {}});
-      ground_.events.push_back(std::move(event));
+      events_.all.push_back(std::move(event));
     }
     return it->second;
   }
-  GroundEvent& At(int event) { return ground_.events[static_cast<std::size_t>(event)]; }
+  GroundEvent& At(int event) { return events_.all[static_cast<std::size_t>(event)]; }
   Event& NetworkAt(int event) { return ground_.network.events[static_cast<std::size_t>(event)]; }
 
   void AddFaults(const Chance& chance) {
@@ -137,28 +124,21 @@ class Grounder {
       }
       fault.chance = &chance;
       fault.chance_bindings = match.bindings;
-      double odds = chance.p_chance / (1 - chance.p_chance);
-      for (const OddsFactor& factor : chance.factors) {
-        const std::vector<Match> met = FindMatches(factor.when, store_, match.bindings);
-        if (met.empty()) continue;
-        odds *= factor.odds;
-        fault.factors.push_back({&factor, {}});
-        AppendFacts(met.front().premises, fault.factors.back().facts);
-      }
-      NetworkAt(event).p_unexplained = fault.factors.empty() ? chance.p_chance : odds / (1 + odds);
+      fault.factors = FactorsMet(chance, match.bindings, store_);
+      NetworkAt(event).p_unexplained = ChanceWith(chance, fault.factors);
     }
   }
 
   void AddRepairs() {
     const PartRepairs repairs(book_, store_);
-    for (GroundEvent& fault : ground_.events)
+    for (GroundEvent& fault : events_.all)
       fault.repair = repairs.AccessOf(*fault.word, fault.statement, diagnostics_);
   }
 
   void AddEffect(const Chart& chart, const Match& match) {
     const Statement statement = Fill(chart.symptom, match.bindings);
     const bool is_fault = book_.words.Find(statement.name)->type == WordType::kFault;
-    if (is_fault && !ground_.index.contains(statement)) return;  // this part cannot have it
+    if (is_fault && !events_.index.contains(statement)) return;  // this part cannot have it
     const int event = EventOf(statement);
     if (!chart.p_unexplained) return;
     GroundEvent& effect = At(event);
@@ -174,13 +154,13 @@ class Grounder {
   }
 
   void AddCauses(const Chart& chart, const Match& match) {
-    const auto effect = ground_.index.find(Fill(chart.symptom, match.bindings));
-    if (effect == ground_.index.end()) return;
+    const auto effect = events_.index.find(Fill(chart.symptom, match.bindings));
+    if (effect == events_.index.end()) return;
     for (const CauseLine& line : chart.causes) {
       for (const Match& line_match : FindMatches(line.when, store_, match.bindings)) {
         const Statement statement = Fill(line.cause, line_match.bindings);
-        const auto cause = ground_.index.find(statement);
-        if (cause == ground_.index.end()) continue;  // no such thing in this transmission
+        const auto cause = events_.index.find(statement);
+        if (cause == events_.index.end()) continue;  // no such thing in this transmission
         GroundEvent& event = At(effect->second);
         const auto [known, is_new] =
             link_of_.emplace(std::pair(effect->second, cause->second), event.links.size());
@@ -205,7 +185,7 @@ class Grounder {
   }
 
   void CheckUnexplained() {
-    for (const GroundEvent& event : ground_.events) {
+    for (const GroundEvent& event : events_.all) {
       if (event.chart != nullptr || event.chance != nullptr || event.links.empty()) continue;
       diagnostics_.Error(
           event.links.front().chart->place, "no-unexplained",
@@ -215,7 +195,7 @@ class Grounder {
 
   void CheckCircle() {
     std::vector<int> cycle;
-    if (!CausesFirst(ground_.network, &cycle).empty() || ground_.events.empty()) return;
+    if (!CausesFirst(ground_.network, &cycle).empty() || events_.all.empty()) return;
     // Each event of the cycle is a cause of the next, the last of the first.
     std::string way;
     std::vector<Note> notes;
@@ -238,48 +218,15 @@ class Grounder {
   const FactStore& store_;
   Diagnostics& diagnostics_;
   GroundNetwork ground_;
+  GroundEvents events_;
   std::map<std::pair<int, int>, std::size_t> link_of_;  // (effect, cause) -> index into the effect's links
 };
 
-using Relation = std::pair<Sense, std::string_view>;
-
-// What the conditions of charts, chances and repairs ask for.
-std::set<Relation> AskedFor(const Rulebook& book) {
-  std::set<Relation> asked;
-  const auto add = [&](const std::vector<Condition>& when) {
-    for (const Condition& condition : when) {
-      if (condition.kind != Condition::Kind::kCompare) asked.emplace(condition.sense, condition.pattern.name);
-    }
-  };
-  if (!book.repairs.empty()) asked.emplace(Sense::kFact, "part");
-  for (const Repair& repair : book.repairs) add(repair.when);
-  for (const Chance& chance : book.chances) {
-    add(chance.when);
-    for (const OddsFactor& factor : chance.factors) add(factor.when);
+// Adds what the conditions ask for.
+void Ask(const std::vector<Condition>& when, std::set<AskedRelations::Relation>& asked) {
+  for (const Condition& condition : when) {
+    if (condition.kind != Condition::Kind::kCompare) asked.emplace(condition.sense, condition.pattern.name);
   }
-  for (const Chart& chart : book.charts) {
-    add(chart.when);
-    for (const CauseLine& line : chart.causes) add(line.when);
-  }
-  return asked;
-}
-
-// The new number of every fact asked for, by the old one; nothing when they are not the same facts in the
-// same order.
-std::optional<std::vector<FactId>> Renumbered(const std::set<Relation>& asked, const FactStore& before,
-                                              const FactStore& after) {
-  std::vector<FactId> renumbered(static_cast<std::size_t>(before.size()), -1);
-  for (const auto& [sense, view] : asked) {
-    const std::string name(view);
-    const std::vector<FactId>& old_facts = before.Named(sense, name);
-    const std::vector<FactId>& new_facts = after.Named(sense, name);
-    if (old_facts.size() != new_facts.size()) return std::nullopt;
-    for (std::size_t i = 0; i < old_facts.size(); ++i) {
-      if (before.Get(old_facts[i]).statement != after.Get(new_facts[i]).statement) return std::nullopt;
-      renumbered[static_cast<std::size_t>(old_facts[i])] = new_facts[i];
-    }
-  }
-  return renumbered;
 }
 
 }  // namespace
@@ -303,32 +250,97 @@ ReportChances Softened(const ReportChances& chances) {
 }
 
 std::optional<int> GroundNetwork::Find(const Statement& statement) const {
-  const auto it = index.find(statement);
-  return it == index.end() ? std::nullopt : std::optional(it->second);
+  const auto it = events.shared_->index.find(statement);
+  return it == events.shared_->index.end() ? std::nullopt : std::optional(it->second);
 }
 
-std::optional<GroundNetwork> Ground(const Rulebook& book, const FactStore& store, const ProofBook& proofs,
-                                    const std::vector<Observation>& observations, Diagnostics& diagnostics) {
-  return Grounder(book, store, diagnostics).Build(proofs, observations);
+const std::vector<AppliedFactor>& GroundNetwork::FactorsOf(int event) const {
+  const auto it = moved.find(event);
+  return it == moved.end() ? events[static_cast<std::size_t>(event)].factors : it->second;
 }
 
-bool GroundAgain(GroundNetwork& ground, const Rulebook& book, const FactStore& before, const FactStore& store,
-                 const ProofBook& proofs, const std::vector<Observation>& observations) {
-  const std::optional<std::vector<FactId>> renumbered = Renumbered(AskedFor(book), before, store);
-  if (!renumbered) return false;
-  const auto renumber = [&](std::vector<FactId>& facts) {
-    for (FactId& fact : facts) fact = (*renumbered)[static_cast<std::size_t>(fact)];
-  };
-  for (GroundEvent& event : ground.events) {
-    for (AppliedFactor& factor : event.factors) renumber(factor.facts);
-    for (GroundLink& link : event.links) renumber(link.facts);
+std::optional<GroundNetwork> Ground(const Rulebook& book, const FactStore& store, Diagnostics& diagnostics) {
+  return Grounder(book, store, diagnostics).Build();
+}
+
+AskedRelations AskedBy(const Rulebook& book) {
+  AskedRelations asked;
+  if (!book.repairs.empty()) asked.structure.emplace(Sense::kFact, "part");
+  for (const Repair& repair : book.repairs) Ask(repair.when, asked.structure);
+  for (const Chance& chance : book.chances) {
+    Ask(chance.when, asked.structure);
+    for (const OddsFactor& factor : chance.factors) Ask(factor.when, asked.factors);
   }
-  ground.network.reports.clear();
-  ground.reports.clear();
-  ground.unknown_observations.clear();
-  AddReports(ground, book.words, store, proofs, observations);
+  for (const Chart& chart : book.charts) {
+    Ask(chart.when, asked.structure);
+    for (const CauseLine& line : chart.causes) Ask(line.when, asked.structure);
+  }
+  return asked;
+}
+
+bool AddsAny(const FactStore& store, const std::set<AskedRelations::Relation>& relations) {
+  for (FactId fact = store.base_size(); fact < store.size(); ++fact) {
+    const StoredFact& added = store.Get(fact);
+    if (relations.contains({added.sense, added.statement.name})) return true;
+  }
+  return false;
+}
+
+void MoveChances(GroundNetwork& ground, const FactStore& store) {
+  std::set<AskedRelations::Relation> added;
+  for (FactId fact = store.base_size(); fact < store.size(); ++fact)
+    added.emplace(store.Get(fact).sense, store.Get(fact).statement.name);
+  const auto may_move = [&](const OddsFactor& factor) {
+    return std::any_of(factor.when.begin(), factor.when.end(), [&](const Condition& condition) {
+      return condition.kind != Condition::Kind::kCompare &&
+             added.contains({condition.sense, condition.pattern.name});
+    });
+  };
+  std::map<const Chance*, bool> moves;  // looked up only
+  for (std::size_t i = 0; i < ground.events.size(); ++i) {
+    const GroundEvent& fault = ground.events[i];
+    if (fault.chance == nullptr) continue;
+    const auto [it, is_new] = moves.emplace(fault.chance, false);
+    if (is_new)
+      it->second = std::any_of(fault.chance->factors.begin(), fault.chance->factors.end(), may_move);
+    if (!it->second) continue;
+    std::vector<AppliedFactor> factors = FactorsMet(*fault.chance, fault.chance_bindings, store);
+    ground.network.events[i].p_unexplained = ChanceWith(*fault.chance, factors);
+    ground.moved[static_cast<int>(i)] = std::move(factors);
+  }
+}
+
+void AddReports(GroundNetwork& ground, const Words& words, const FactStore& store, const ProofBook& proofs,
+                const std::vector<Observation>& observations) {
+  const Reported reported = ReportedIn(store);
+  std::set<FactId> from_case;
+  for (std::size_t i = 0; i < observations.size(); ++i) {
+    const Observation& observation = observations[i];
+    const Sense sense = observation.present ? Sense::kPresent : Sense::kAbsent;
+    const FactId fact = store.Find(sense, observation.event).value_or(-1);
+    from_case.insert(fact);
+    const std::optional<int> event = ground.Find(observation.event);
+    if (!event) {
+      ground.unknown_observations.push_back(static_cast<int>(i));
+      continue;
+    }
+    const ReportChances chances = WeighReport(words, observation, reported);
+    ground.network.reports.push_back(
+        {*event, observation.present, chances.p_if_present, chances.p_if_absent});
+    ground.reports.push_back({static_cast<int>(i), fact});
+  }
+  for (FactId fact = 0; fact < store.size(); ++fact) {
+    const StoredFact& stored = store.Get(fact);
+    if (stored.sense == Sense::kFact || from_case.contains(fact)) continue;
+    const Derivation* derivation = proofs.Find(fact);
+    const std::optional<int> event = ground.Find(stored.statement);
+    if (derivation == nullptr || !event) continue;
+    const Conclusion& conclusion = derivation->rule->then[static_cast<std::size_t>(derivation->conclusion)];
+    ground.network.reports.push_back(
+        {*event, stored.sense == Sense::kPresent, conclusion.p_if_present, conclusion.p_if_absent});
+    ground.reports.push_back({-1, fact});
+  }
   SoftenContradictions(ground);
-  return true;
 }
 
 }  // namespace gearwhy

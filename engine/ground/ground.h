@@ -1,18 +1,23 @@
 // Ground: the charts and chances whose conditions hold, made into a network about this one transmission.
 //
-// In: the rulebook, the complete facts with their proofs, what was observed. Out: a Network, and beside every
-// event, link and report of it where it came from, so that reasons can be given. A fault exists where a line
-// of `chances` gives it a chance, a state or finding where a chart's conditions hold; a cause that does not
-// exist here is left out.
-// Cost: about the number of matches of all conditions; grounding again, when only reports have come or gone,
-// that of a walk over the facts.
+// In: the rulebook, and the complete facts of a transmission. Out: a Network, and beside every event and link of
+// it where it came from, so that reasons can be given. A fault exists where a line of `chances` gives it a
+// chance, a state or finding where a chart's conditions hold; a cause that does not exist here is left out.
+// A case comes onto that network: its facts may move chances (MoveChances), its reports are put to it
+// (AddReports).
+// Cost: about the number of matches of all conditions; of a case, the factors that its facts may meet, and a
+// copy of the network.
 // Errors: a fault or a cause that two lines speak of, an `unexplained` stated twice or never, causes that run
 // in a circle, a fault whose repair nothing or two lines tell (repairs.h).
 #pragma once
 
+#include <map>
+#include <memory>
 #include <optional>
+#include <set>
 #include <string>
 #include <unordered_map>
+#include <utility>
 #include <vector>
 
 #include "engine/belief/network.h"
@@ -44,7 +49,7 @@ struct GroundEvent {
   const Word* word = nullptr;
   const Chance* chance = nullptr;  // faults
   Bindings chance_bindings;
-  std::vector<AppliedFactor> factors;  // faults
+  std::vector<AppliedFactor> factors;  // faults: by the facts of the transmission alone
   std::string repair;                  // faults: the access that mending it needs; empty when not said
   // States and findings: the chart that says how often they are unexplained.
   const Chart* chart = nullptr;
@@ -57,14 +62,37 @@ struct GroundReport {
   FactId fact = -1;      // the observed event as a fact, given or derived
 };
 
+// What no case changes, shared by all cases of one transmission.
+struct GroundEvents {
+  std::vector<GroundEvent> all;
+  std::unordered_map<Statement, int, StatementHash> index;  // by statement; never walked over
+};
+
 struct GroundNetwork {
   Network network;
-  std::vector<GroundEvent> events;
   std::vector<GroundReport> reports;
   std::vector<int> unknown_observations;  // observations of events that nothing in the rulebook explains here
-  std::unordered_map<Statement, int, StatementHash> index;  // event by statement; never walked over
+
+  // By event, as in the network.
+  class Events {
+   public:
+    Events() : shared_(std::make_shared<GroundEvents>()) {}
+    explicit Events(GroundEvents events) : shared_(std::make_shared<GroundEvents>(std::move(events))) {}
+    const GroundEvent& operator[](std::size_t event) const { return shared_->all[event]; }
+    std::size_t size() const { return shared_->all.size(); }
+    auto begin() const { return shared_->all.begin(); }
+    auto end() const { return shared_->all.end(); }
+
+   private:
+    friend struct GroundNetwork;
+    std::shared_ptr<const GroundEvents> shared_;
+  } events;
 
   std::optional<int> Find(const Statement& statement) const;
+  // The factors of a fault, with those that the facts of the case add or take away.
+  const std::vector<AppliedFactor>& FactorsOf(int event) const;
+
+  std::map<int, std::vector<AppliedFactor>> moved;  // by fault: its factors, where the case changes them
 };
 
 // What has been observed, by the case or by a rule. The store must outlive it.
@@ -75,15 +103,24 @@ Reported ReportedIn(const FactStore& store);
 ReportChances WeighReport(const Words& words, const Observation& observation, const Reported& reported);
 ReportChances Softened(const ReportChances& chances);
 
-// `book` must outlive the result. `observations` have been added to `store` as present or absent.
-std::optional<GroundNetwork> Ground(const Rulebook& book, const FactStore& store, const ProofBook& proofs,
-                                    const std::vector<Observation>& observations, Diagnostics& diagnostics);
+// The network with nothing reported. `book` must outlive the result.
+std::optional<GroundNetwork> Ground(const Rulebook& book, const FactStore& store, Diagnostics& diagnostics);
 
-// Grounds again what was ground with the facts of `before`, for the facts of `store`. When every fact that a
-// condition of the charts and chances asks for is in both, in the same order, the events and causes are the
-// same: then only the reports are made anew, and the facts called by their new numbers. Otherwise `ground`
-// stays as it was, and false comes back. What Ground would give, to the last bit.
-bool GroundAgain(GroundNetwork& ground, const Rulebook& book, const FactStore& before, const FactStore& store,
-                 const ProofBook& proofs, const std::vector<Observation>& observations);
+// What the conditions of a rulebook ask for: those that say which events and links there are, and those that
+// only move the chance of a fault.
+struct AskedRelations {
+  using Relation = std::pair<Sense, std::string>;
+  std::set<Relation> structure, factors;
+};
+AskedRelations AskedBy(const Rulebook& book);
+// Whether a store has added a fact of one of these relations to its base.
+bool AddsAny(const FactStore& store, const std::set<AskedRelations::Relation>& relations);
+
+// Weighs anew the factors that ask for what the store has added to its base, on which the network stands.
+void MoveChances(GroundNetwork& ground, const FactStore& store);
+
+// `observations` have been added to `store` as present or absent, and so has what rules conclude of them.
+void AddReports(GroundNetwork& ground, const Words& words, const FactStore& store, const ProofBook& proofs,
+                const std::vector<Observation>& observations);
 
 }  // namespace gearwhy

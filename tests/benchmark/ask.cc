@@ -84,16 +84,9 @@ class AskedCase {
     if (!SameCase(*c_, expected)) Fail("the case does not say what was answered");
   }
 
-  void DiagnoseAnew() {
+  void DiagnoseIt() {
     Diagnostics diagnostics;
     auto diagnosis = session_.DiagnoseCase(*c_, limits_, diagnostics);
-    if (!diagnosis) Fail("the case cannot be diagnosed");
-    Keep(std::move(*diagnosis));
-  }
-
-  void DiagnoseOn() {
-    Diagnostics diagnostics;
-    auto diagnosis = session_.DiagnoseCaseAfter(std::move(*diagnosis_), *c_, diagnostics);
     if (!diagnosis) Fail("the case cannot be diagnosed");
     Keep(std::move(*diagnosis));
   }
@@ -120,12 +113,8 @@ class AskedCase {
     if (file_.Save(text_, changes_, &why) != CaseFile::Saving::kDone) Fail(why);
     times.edit.push_back(lap.Lap());
     const FaultChances before = FaultChancesOf(*diagnosis_);
-    if (anew) {
-      DiagnoseAnew();
-      RankWhole();
-    } else {
-      DiagnoseOn();
-    }
+    DiagnoseIt();
+    if (anew) RankWhole();
     times.diagnose.push_back(lap.Lap());
     MovedText(MovedSuspects(before, *diagnosis_), Speaker(*diagnosis_, session_.sources()), {});
     times.moved.push_back(lap.Lap());
@@ -204,7 +193,7 @@ Recorded Record(Session& session, const std::string& unit, const std::string& pa
                 int most_answers, Times& times) {
   const Words& words = session.book().words;
   AskedCase interview(session, unit, path);
-  interview.DiagnoseAnew();
+  interview.DiagnoseIt();
   const GroundNetwork& ground = interview.diagnosis().ground;
   const std::vector<GroundCheck> checks = GroundChecksOf(interview.diagnosis());
   const Sights sights = SightsOf(words, ground.network, checks);
@@ -219,7 +208,7 @@ Recorded Record(Session& session, const std::string& unit, const std::string& pa
   recorded.complaint.statement = ground.events[At(drawn.complaint)].statement;
   recorded.complaint.trust = words.TrustOfComplaints().name;
   interview.Change({recorded.complaint});
-  interview.DiagnoseAnew();
+  interview.DiagnoseIt();
   interview.FindStep();
   bool seen = false;
   for (int n = 0; n < most_answers && !seen; ++n) {
@@ -249,7 +238,7 @@ Recorded Record(Session& session, const std::string& unit, const std::string& pa
 void Replay(Session& session, const Recorded& recorded, const std::string& path, Times& times) {
   AskedCase interview(session, recorded.unit, path);
   interview.Change({recorded.complaint});
-  interview.DiagnoseAnew();
+  interview.DiagnoseIt();
   interview.FindStep();
   for (std::size_t n = 0; n < recorded.answers.size(); ++n) {
     interview.Take(recorded.answers[n], true, times);

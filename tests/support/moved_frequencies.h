@@ -99,8 +99,9 @@ class MovedFrequencies {
       if (source.chance != nullptr) {
         const double p = ChanceOf(*source.chance);
         double odds = p / (1 - p);
-        for (const AppliedFactor& applied : source.factors) odds *= applied.factor->odds;
-        event.p_unexplained = source.factors.empty() ? p : odds / (1 + odds);
+        const std::vector<AppliedFactor>& factors = ground.FactorsOf(static_cast<int>(i));
+        for (const AppliedFactor& applied : factors) odds *= applied.factor->odds;
+        event.p_unexplained = factors.empty() ? p : odds / (1 + odds);
       } else if (source.chart != nullptr) {
         event.p_unexplained = UnexplainedOf(*source.chart);
       }

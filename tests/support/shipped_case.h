@@ -32,8 +32,7 @@ inline std::vector<std::string> ShippedCaseFiles() {
 }
 
 // `text`: of a case file that would be called `id`.
-inline std::unique_ptr<ShippedCase> DiagnoseText(ShippedBook& shipped, const std::string& id,
-                                                 const std::string& text) {
+inline Case ReadCaseText(ShippedBook& shipped, const std::string& id, const std::string& text) {
   Diagnostics& diagnostics = shipped.diagnostics;
   const auto root = ParseYaml(shipped.sources, shipped.sources.Add(id + ".yaml", text), diagnostics);
   INFO(shipped.Errors());
@@ -44,8 +43,19 @@ inline std::unique_ptr<ShippedCase> DiagnoseText(ShippedBook& shipped, const std
   auto c = LoadCase(*root, id, *shipped.book, find_unit, diagnostics);
   INFO(shipped.Errors());
   REQUIRE(c);
+  return std::move(*c);
+}
+
+inline Case ReadShippedCase(ShippedBook& shipped, const std::string& file) {
+  const auto source = ReadSource(file, file, kMaxCaseBytes, shipped.sources, shipped.diagnostics);
+  REQUIRE(source);
+  return ReadCaseText(shipped, std::filesystem::path(file).stem().string(), shipped.sources.Text(*source));
+}
+
+inline std::unique_ptr<ShippedCase> DiagnoseCase(ShippedBook& shipped, Case c) {
+  Diagnostics& diagnostics = shipped.diagnostics;
   auto opened = std::make_unique<ShippedCase>();
-  opened->c = std::move(*c);
+  opened->c = std::move(c);
   if (!opened->c.unit.empty()) opened->unit = KnowUnit(shipped.UnitNamed(opened->c.unit), diagnostics);
   opened->diagnosis = Diagnose(*shipped.book, opened->known_unit(), opened->c, {}, diagnostics);
   INFO(shipped.Errors());
@@ -53,10 +63,13 @@ inline std::unique_ptr<ShippedCase> DiagnoseText(ShippedBook& shipped, const std
   return opened;
 }
 
+inline std::unique_ptr<ShippedCase> DiagnoseText(ShippedBook& shipped, const std::string& id,
+                                                 const std::string& text) {
+  return DiagnoseCase(shipped, ReadCaseText(shipped, id, text));
+}
+
 inline std::unique_ptr<ShippedCase> DiagnoseFile(ShippedBook& shipped, const std::string& file) {
-  const auto source = ReadSource(file, file, kMaxCaseBytes, shipped.sources, shipped.diagnostics);
-  REQUIRE(source);
-  return DiagnoseText(shipped, std::filesystem::path(file).stem().string(), shipped.sources.Text(*source));
+  return DiagnoseCase(shipped, ReadShippedCase(shipped, file));
 }
 
 }  // namespace gearwhy

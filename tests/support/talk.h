@@ -26,6 +26,8 @@ struct TalkBook {
 inline std::shared_ptr<const InterviewHost> TalkHost(const TalkBook& of) {
   auto host = std::make_shared<InterviewHost>();
   const auto known = std::make_shared<std::map<std::string, std::optional<UnitKnowledge>>>();
+  const auto made = std::make_shared<
+      std::map<std::pair<std::string, std::string>, std::shared_ptr<const Transmission>>>();
   host->book = of.book;
   host->sources = of.sources;
   host->units = of.units;
@@ -39,15 +41,14 @@ inline std::shared_ptr<const InterviewHost> TalkHost(const TalkBook& of) {
     };
     return LoadCase(*root, name, *of.book, find, diagnostics);
   };
-  host->diagnose = [of, known](Diagnosis* before, const Case& c, Diagnostics& diagnostics) {
-    const UnitKnowledge* unit = nullptr;
-    if (!c.unit.empty()) {
-      auto& entry = (*known)[c.unit];
-      if (!entry) entry = KnowUnit(*of.find_unit(c.unit, diagnostics), diagnostics);
-      unit = &*entry;
+  host->diagnose = [of, known, made](const Case& c, Diagnostics& diagnostics) {
+    auto& transmission = (*made)[{c.unit, c.variant}];
+    if (transmission == nullptr) {
+      auto& unit = (*known)[c.unit];
+      if (!unit && !c.unit.empty()) unit = KnowUnit(*of.find_unit(c.unit, diagnostics), diagnostics);
+      transmission = MakeTransmission(*of.book, unit ? &*unit : nullptr, c.variant, diagnostics);
     }
-    return before == nullptr ? Diagnose(*of.book, unit, c, {}, diagnostics)
-                             : DiagnoseAfter(std::move(*before), unit, c, diagnostics);
+    return Diagnose(transmission, c, {}, diagnostics);
   };
   host->say = [of](const Unit* unit, const Statement& statement) {
     return Speaker(of.book->words, unit, *of.sources).Say(statement);

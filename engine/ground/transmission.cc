@@ -1,0 +1,63 @@
+#include "engine/ground/transmission.h"
+
+#include "engine/drivetrain/unit_check.h"
+
+namespace gearwhy {
+
+std::optional<UnitKnowledge> KnowUnit(const Unit& unit, Diagnostics& diagnostics) {
+  const int errors_before = diagnostics.error_count();
+  UnitKnowledge known{&unit, Analyse(unit)};
+  CheckUnit(unit, known.behaviour, diagnostics);
+  if (diagnostics.error_count() > errors_before) return std::nullopt;
+  return known;
+}
+
+void FactGiver::Give(Sense sense, const Statement& statement, FactOrigin origin, const Place& place) {
+  if (store_.Add(sense, statement).second) given_.push_back({origin, place});
+}
+
+void FactGiver::GiveKinds(const Words& words, const Unit* unit) {
+  KindMembers members;
+  if (unit != nullptr) members = MembersOf(*unit);
+  for (const auto& [name, kind] : words.kinds) {
+    // The rulebook uses the name for a fact of its own.
+    if (!words.Find(name)->IsWalk()) continue;
+    std::vector<std::string> values = kind.values;
+    if (kind.open) values.assign(members[name].begin(), members[name].end());
+    for (const std::string& value : values)
+      Give(Sense::kFact, {name, {value}}, FactOrigin::kKind, kind.place);
+  }
+}
+
+void FactGiver::GiveUnit(const UnitKnowledge& known, const std::string& variant, const Words& words,
+                         Diagnostics& diagnostics) {
+  for (const GivenFact& fact : UnitFacts(*known.unit, variant, known.behaviour, words, diagnostics)) {
+    Give(Sense::kFact, fact.statement, fact.calculated ? FactOrigin::kCalculated : FactOrigin::kUnit,
+         fact.place);
+  }
+}
+
+std::shared_ptr<const Transmission> MakeTransmission(const Rulebook& book, const UnitKnowledge* known,
+                                                     const std::string& variant, Diagnostics& diagnostics) {
+  const int errors_before = diagnostics.error_count();
+  auto made = std::make_shared<Transmission>();
+  made->book = &book;
+  made->known = known;
+  made->variant = variant;
+  auto facts = std::make_shared<FactStore>();
+  auto proofs = std::make_shared<ProofBook>();
+  FactGiver giver(*facts, made->given);
+  giver.GiveKinds(book.words, made->unit());
+  if (known != nullptr) giver.GiveUnit(*known, variant, book.words, diagnostics);
+  if (diagnostics.error_count() > errors_before) return nullptr;
+  if (!Chain(book.rules, *facts, proofs.get(), diagnostics)) return nullptr;
+  auto ground = Ground(book, *facts, diagnostics);
+  if (!ground) return nullptr;
+  made->ground = std::move(*ground);
+  made->facts = std::move(facts);
+  made->proofs = std::move(proofs);
+  made->asked = AskedBy(book);
+  return made;
+}
+
+}  // namespace gearwhy

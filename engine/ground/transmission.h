@@ -1,0 +1,73 @@
+// Transmission: all that hangs on the rulebook, a unit and its variant alone, made once for all cases of it.
+//
+//   unit, variant -> facts -> what follows from them, with proofs -> network with nothing observed
+//
+// In: a rulebook and a unit (or none), validated. Out: facts, proofs and network, on which a case is put
+// (diagnose.h): it adds its own facts, moves the chances of faults, and reports.
+// Cost: chaining and grounding, some 30 ms for a shipped unit; of what a case then costs nearly nothing.
+// Errors: a unit that is no transmission; words that do not fit; what grounding finds (ground.h).
+// Threads: immutable; any number may use one at once.
+#pragma once
+
+#include <memory>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "engine/chain/proof.h"
+#include "engine/drivetrain/unit_facts.h"
+#include "engine/ground/ground.h"
+#include "engine/model/rulebook.h"
+#include "engine/model/unit.h"
+
+namespace gearwhy {
+
+// Where a fact that no rule derived comes from.
+enum class FactOrigin { kKind, kUnit, kCalculated, kCase };
+struct FactSource {
+  FactOrigin origin = FactOrigin::kKind;
+  Place place;
+};
+
+// A unit with what its gearsets do, worked out once for all its variants.
+struct UnitKnowledge {
+  const Unit* unit = nullptr;
+  UnitBehaviour behaviour;
+};
+// Reports what is wrong with the unit as a transmission. The unit must outlive the result.
+std::optional<UnitKnowledge> KnowUnit(const Unit& unit, Diagnostics& diagnostics);
+
+struct Transmission {
+  const Rulebook* book = nullptr;
+  const UnitKnowledge* known = nullptr;  // may be null
+  std::string variant;                   // empty: not known
+  std::shared_ptr<const FactStore> facts;
+  std::vector<FactSource> given;  // by fact, for those that came before the rules
+  std::shared_ptr<const ProofBook> proofs;
+  GroundNetwork ground;  // with nothing reported
+  AskedRelations asked;
+
+  const Unit* unit() const { return known == nullptr ? nullptr : known->unit; }
+};
+
+// Book and unit must outlive the result. Nothing comes back when there was an error.
+std::shared_ptr<const Transmission> MakeTransmission(const Rulebook& book, const UnitKnowledge* known,
+                                                     const std::string& variant, Diagnostics& diagnostics);
+
+// Facts as they are given, with where each comes from; those given already are left as they are.
+class FactGiver {
+ public:
+  FactGiver(FactStore& store, std::vector<FactSource>& given) : store_(store), given_(given) {}
+
+  void Give(Sense sense, const Statement& statement, FactOrigin origin, const Place& place);
+  // `element: B` for every member of every kind.
+  void GiveKinds(const Words& words, const Unit* unit);
+  void GiveUnit(const UnitKnowledge& known, const std::string& variant, const Words& words,
+                Diagnostics& diagnostics);
+
+ private:
+  FactStore& store_;
+  std::vector<FactSource>& given_;
+};
+
+}  // namespace gearwhy
