@@ -5,82 +5,144 @@
 #include <cstdio>
 #include <cstring>
 #include <filesystem>
+#include <functional>
 #include <iostream>
 
 #include "cli/commands.h"
 #include "engine/render/json.h"
 #include "engine/render/text.h"
+#include "engine/text/in_order.h"
 #include "engine/text/read_file.h"
 
 namespace gearwhy {
 namespace {
 
-// Collects or streams the answers in the format asked for.
-class AnswerWriter {
+// What came of one case.
+struct Answered {
+  bool good = false;
+  std::string answer;    // as it leaves; empty when there is none in this format
+  std::string messages;  // for stderr
+};
+
+// From the texts of cases to answers.
+class Answerer {
  public:
-  explicit AnswerWriter(const RankArguments& arguments, bool several)
-      : arguments_(arguments), several_(several) {
-    if (arguments_.format == Format::kJson && several_) WriteOut("[\n");
+  Answerer(Session& session, const RankArguments& arguments) : session_(session), arguments_(arguments) {}
+
+  Answered File(const std::string& path) const {
+    Sources sources(&session_.sources());
+    Diagnostics diagnostics;
+    const auto source = ReadSource(path, path, kMaxCaseBytes, sources, diagnostics);
+    const std::string id = std::filesystem::path(path).stem().string();
+    std::optional<Case> c;
+    if (source) c = session_.opened().ReadCase(sources, *source, id, diagnostics);
+    return Answer(c, id, sources, diagnostics);
   }
 
-  void Add(const RankReport& report, const LookNext& next, const Speaker& speaker) {
-    if (arguments_.format == Format::kText) {
-      RankTextOptions options;
-      options.details = arguments_.details;
-      options.suspects = arguments_.suspects;
-      if (count_++ > 0) WriteOut(std::string(80, '-') + "\n\n");
-      WriteOut(RankText(report, next, speaker, StyleOfStdout(), options));
+  // One JSON object. JSON is YAML, so a line is read like a case file; what it is called stands in its
+  // `case`.
+  Answered Line(int number, std::string line) const {
+    Sources sources(&session_.sources());
+    Diagnostics diagnostics;
+    std::optional<Case> c;
+    if (line.size() > kMaxCaseBytes) {
+      diagnostics.Error({}, "too-large", fmt::format("line {} of the input is larger than 1 MiB", number));
     } else {
-      AddJson(RankJson(report, next, speaker, Indent()));
+      const int source = sources.Add(fmt::format("(input line {})", number), std::move(line));
+      c = session_.opened().ReadCase(sources, source, "", diagnostics);
     }
-  }
-
-  void AddFailed(const std::string& case_id, const Diagnostics& diagnostics, const Sources& sources) {
-    if (arguments_.format != Format::kText) AddJson(FailedCaseJson(case_id, diagnostics, sources, Indent()));
-  }
-
-  void End() {
-    if (arguments_.format == Format::kJson && several_) WriteOut(count_ > 0 ? "\n]\n" : "]\n");
+    return Answer(c, c ? c->id : fmt::format("line {}", number), sources, diagnostics);
   }
 
  private:
-  int Indent() const { return arguments_.format == Format::kJson ? 2 : -1; }
-
-  void AddJson(const std::string& json) {
-    const bool in_list = arguments_.format == Format::kJson && several_;
-    if (in_list && count_ > 0) WriteOut(",\n");
-    WriteOut(in_list ? json : json + "\n");
-    ++count_;
+  Answered Answer(const std::optional<Case>& c, const std::string& id, const Sources& sources,
+                  Diagnostics& diagnostics) const {
+    std::optional<Diagnosis> diagnosis;
+    if (c) diagnosis = session_.DiagnoseCase(*c, {}, diagnostics);
+    Answered answered{diagnosis.has_value(), "", RenderDiagnostics(diagnostics, sources)};
+    const int indent = arguments_.format == Format::kJson ? 2 : -1;
+    const bool text = arguments_.format == Format::kText;
+    if (!diagnosis) {
+      if (!text) answered.answer = FailedCaseJson(id, diagnostics, sources, indent);
+      return answered;
+    }
+    RankOptions options;
+    if (arguments_.details) options.suspects = 50;
+    options.suspects = std::max(options.suspects, arguments_.suspects);
+    const RankReport report = MakeRankReport(*diagnosis, session_.shelf().FileOf(c->unit), {}, options);
+    const LookNext next = FindLookNext(*diagnosis);
+    const Speaker speaker(*diagnosis, sources);
+    RankTextOptions text_options;
+    text_options.details = arguments_.details;
+    text_options.suspects = arguments_.suspects;
+    answered.answer = text ? RankText(report, next, speaker, StyleOfStdout(), text_options)
+                           : RankJson(report, next, speaker, indent);
+    return answered;
   }
 
+  Session& session_;
   const RankArguments& arguments_;
-  bool several_;
-  int count_ = 0;
 };
 
-// One case on its way: read, diagnosed, answered. False when it had errors.
-bool AnswerCase(Session& session, const std::optional<Case>& c, const std::string& id,
-                Diagnostics& diagnostics, const RankArguments& arguments, AnswerWriter& answers) {
-  const BeliefLimits limits;
-  std::optional<Diagnosis> diagnosis;
-  if (c) diagnosis = session.DiagnoseCase(*c, limits, diagnostics);
-  session.Print(diagnostics);
-  if (!diagnosis) {
-    answers.AddFailed(id, diagnostics, session.sources());
-    return false;
+// Answers on their way out, one after another. False when they no longer get there.
+class AnswerWriter {
+ public:
+  AnswerWriter(Format format, bool several) : format_(format), is_list_(format == Format::kJson && several) {
+    if (is_list_) WriteOut("[\n");
   }
-  RankOptions options;
-  if (arguments.details) options.suspects = 50;
-  options.suspects = std::max(options.suspects, arguments.suspects);
-  answers.Add(MakeRankReport(*diagnosis, session.shelf().FileOf(c->unit), limits, options),
-              FindLookNext(*diagnosis), Speaker(*diagnosis, session.sources()));
-  return true;
-}
 
-// One JSON object a line. JSON is YAML, so a line is read like a case file; what it is called stands in its
-// `case`.
-bool AnswerStream(Session& session, const RankArguments& arguments, AnswerWriter& answers) {
-  bool good = true;
+  bool Add(const Answered& answered) {
+    good_ &= answered.good;
+    std::fwrite(answered.messages.data(), 1, answered.messages.size(), stderr);
+    if (answered.answer.empty()) return true;
+    bool written = true;
+    if (count_++ > 0 && is_list_) written = WriteOut(",\n");
+    if (count_ > 1 && format_ == Format::kText) written = WriteOut(std::string(80, '-') + "\n\n");
+    return WriteOut(is_list_ || format_ == Format::kText ? answered.answer : answered.answer + "\n") &&
+           written;
+  }
+
+  // Whether every case could be answered.
+  bool End() {
+    if (is_list_) WriteOut(count_ > 0 ? "\n]\n" : "]\n");
+    return good_;
+  }
+
+ private:
+  const Format format_;
+  const bool is_list_;
+  int count_ = 0;
+  bool good_ = true;
+};
+
+// Every case on a core of its own, the answers in the order of the cases.
+class AnswerLine {
+ public:
+  AnswerLine(const Answerer& answerer, AnswerWriter& writer) : answerer_(answerer), writer_(writer) {}
+
+  bool AddFile(const std::string& path) {
+    return Add([this, path] { return answerer_.File(path); });
+  }
+  bool AddLine(int number, const std::string& line) {
+    return Add([this, number, line] { return answerer_.Line(number, line); });
+  }
+  void Wait() { work_.Wait(); }
+  void Finish() { work_.Finish(); }
+
+ private:
+  bool Add(std::function<Answered()> answer) {
+    return work_.Add([this, answer = std::move(answer)]() -> InOrder::HandOn {
+      return [this, answered = answer()] { return writer_.Add(answered); };
+    });
+  }
+
+  const Answerer& answerer_;
+  AnswerWriter& writer_;
+  InOrder work_;
+};
+
+// One JSON object a line. False when the input broke off.
+bool AnswerStream(AnswerLine& answers) {
   std::string line;
   int read_error = 0;
   const auto next_line = [&] {
@@ -92,25 +154,15 @@ bool AnswerStream(Session& session, const RankArguments& arguments, AnswerWriter
   };
   for (int number = 1; next_line(); ++number) {
     if (line.find_first_not_of(" \t\r") == std::string::npos) continue;
-    Diagnostics diagnostics;
-    std::optional<Case> c;
-    if (line.size() > kMaxCaseBytes) {
-      diagnostics.Error({}, "too-large", fmt::format("line {} of the input is larger than 1 MiB", number));
-    } else {
-      const int source = session.sources().Add(fmt::format("(input line {})", number), line);
-      c = session.ReadCaseText(source, "", diagnostics);
-    }
-    good &=
-        AnswerCase(session, c, c ? c->id : fmt::format("line {}", number), diagnostics, arguments, answers);
+    if (!answers.AddLine(number, line)) return true;
   }
-  if (read_error != 0) {
-    fmt::print(stderr,
-               "error: the input broke off: {}; the lines before were answered, what follows is missing "
-               "[input-broken-off]\n",
-               std::strerror(read_error));
-    return false;
-  }
-  return good;
+  answers.Wait();
+  if (read_error == 0) return true;
+  fmt::print(stderr,
+             "error: the input broke off: {}; the lines before were answered, what follows is missing "
+             "[input-broken-off]\n",
+             std::strerror(read_error));
+  return false;
 }
 
 }  // namespace
@@ -140,18 +192,22 @@ int RunRank(const RankArguments& arguments) {
   session->Print(naming);
   bool good = !naming.HasErrors();
   const bool several = paths.size() != 1 || paths[0] == "-" || paths[0] != arguments.cases[0];
-  AnswerWriter answers(arguments, several);
-  for (const std::string& path : paths) {
-    if (path == "-") {
-      good &= AnswerStream(*session, arguments, answers);
-      continue;
+  const Answerer answerer(*session, arguments);
+  AnswerWriter writer(arguments.format, several);
+  if (!several) {
+    writer.Add(answerer.File(paths[0]));  // on all cores
+  } else {
+    AnswerLine answers(answerer, writer);
+    for (const std::string& path : paths) {
+      if (path == "-") {
+        good &= AnswerStream(answers);
+      } else if (!answers.AddFile(path)) {
+        break;
+      }
     }
-    Diagnostics diagnostics;
-    const std::optional<Case> c = session->ReadCase(path, diagnostics);
-    good &=
-        AnswerCase(*session, c, std::filesystem::path(path).stem().string(), diagnostics, arguments, answers);
+    answers.Finish();
   }
-  answers.End();
+  good &= writer.End();
   return Finish(good ? kDone : kInputErrors);
 }
 

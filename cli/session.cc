@@ -11,9 +11,6 @@
 #include <cstring>
 #include <filesystem>
 
-#include "engine/chain/chain.h"
-#include "engine/files/load_case.h"
-#include "engine/files/load_rulebook.h"
 #include "engine/text/read_file.h"
 #include "engine/text/safe_text.h"
 
@@ -23,26 +20,9 @@ namespace {
 
 int g_write_error = 0;  // errno of the first write to stdout that failed
 
-struct BookFolder {
-  std::string path;
-  std::string shown_as;
-};
-
 std::string WithoutSlash(std::string path) {
   while (path.size() > 1 && path.back() == '/') path.pop_back();
   return path;
-}
-
-// Reads every rulebook file of a folder; its `units` are the shelf's.
-void ReadFolder(const BookFolder& folder, Sources& sources, std::vector<int>& read,
-                Diagnostics& diagnostics) {
-  const std::string units = folder.path + "/units/";
-  for (const std::string& path : ListYamlFiles(folder.path, diagnostics)) {
-    if (path.starts_with(units)) continue;
-    const std::string shown_as = folder.shown_as + path.substr(folder.path.size());
-    if (const auto source = ReadSource(path, shown_as, kMaxBookBytes, sources, diagnostics))
-      read.push_back(*source);
-  }
 }
 
 }  // namespace
@@ -60,71 +40,15 @@ std::unique_ptr<Session> Session::Open(const BookOptions& options) {
                       "the shipped rulebook is not where it should be; name a folder with --rules DIR");
   }
   if (!options.shop.empty()) folders.push_back({WithoutSlash(options.shop), WithoutSlash(options.shop)});
-  std::vector<int> read;
-  std::vector<UnitShelf::Folder> unit_folders;
-  for (const BookFolder& folder : folders) {
-    ReadFolder(folder, session->sources_, read, diagnostics);
-    unit_folders.push_back({folder.path + "/units", folder.shown_as + "/units"});
-  }
-  if (read.empty() && !diagnostics.HasErrors()) {
-    diagnostics.Error({}, "no-rulebook", fmt::format("there is no YAML file in `{}`", folders.front().path));
-  }
-  if (!diagnostics.HasErrors()) session->book_ = LoadRulebook(read, session->sources_, diagnostics);
-  if (session->book_) {
-    CheckStrata(session->book_->rules, diagnostics);
-    session->shelf_ =
-        std::make_unique<UnitShelf>(session->book_->words, unit_folders, session->sources_, diagnostics);
-  }
+  if (!diagnostics.HasErrors()) session->book_ = Book::Open(folders, session->sources_, diagnostics);
   session->Print(diagnostics);
-  return diagnostics.HasErrors() ? nullptr : std::move(session);
-}
-
-const UnitKnowledge* Session::Know(const std::string& unit, const Place& place, Diagnostics& diagnostics) {
-  const auto known = known_.find(unit);
-  if (known != known_.end()) {
-    if (!known->second) {
-      diagnostics.Error(place, "unit-unusable",
-                        fmt::format("the unit `{}` cannot be used: its file has errors", unit));
-    }
-    return known->second ? &*known->second : nullptr;
-  }
-  const Unit* found = shelf_->Find(unit, place, diagnostics);
-  if (found == nullptr) return nullptr;
-  auto& entry = known_[unit];
-  entry = KnowUnit(*found, diagnostics);
-  return entry ? &*entry : nullptr;
+  return session->book_ == nullptr ? nullptr : std::move(session);
 }
 
 std::optional<Case> Session::ReadCase(const std::string& path, Diagnostics& diagnostics) {
   const auto source = ReadSource(path, path, kMaxCaseBytes, sources_, diagnostics);
   if (!source) return std::nullopt;
-  return ReadCaseText(*source, fs::path(path).stem().string(), diagnostics);
-}
-
-std::optional<Case> Session::ReadCaseText(int source, const std::string& id, Diagnostics& diagnostics) {
-  const auto root = ParseYaml(sources_, source, diagnostics);
-  if (!root) return std::nullopt;
-  const FindUnit find_unit = [&](const std::string& name, const Place& place) {
-    return shelf_->Find(name, place, diagnostics);
-  };
-  std::string case_id = id;
-  if (const YamlNode* stated = root->Find("case"); case_id.empty() && stated != nullptr)
-    case_id = stated->text;
-  return LoadCase(*root, case_id, *book_, find_unit, diagnostics);
-}
-
-std::shared_ptr<const Transmission> Session::TransmissionOf(const Case& c, Diagnostics& diagnostics) {
-  auto& made = made_[{c.unit, c.variant}];
-  if (made != nullptr) return made;
-  const UnitKnowledge* known = c.unit.empty() ? nullptr : Know(c.unit, c.unit_place, diagnostics);
-  if (!c.unit.empty() && known == nullptr) return nullptr;
-  made = MakeTransmission(*book_, known, c.variant, diagnostics);
-  return made;
-}
-
-std::optional<Diagnosis> Session::DiagnoseCase(const Case& c, const BeliefLimits& limits,
-                                               Diagnostics& diagnostics) {
-  return Diagnose(TransmissionOf(c, diagnostics), c, limits, diagnostics);
+  return book_->ReadCase(sources_, *source, fs::path(path).stem().string(), diagnostics);
 }
 
 void Session::Print(const Diagnostics& diagnostics) const {

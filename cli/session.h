@@ -3,15 +3,12 @@
 // Everything below this line of the house is silent; here diagnostics go to stderr and results to stdout.
 #pragma once
 
-#include <map>
 #include <memory>
 #include <optional>
 #include <string>
 #include <vector>
 
-#include "engine/files/unit_shelf.h"
-#include "engine/ground/diagnose.h"
-#include "engine/model/rulebook.h"
+#include "engine/api/book.h"
 #include "engine/render/page.h"
 
 namespace gearwhy {
@@ -31,19 +28,22 @@ class Session {
   // Reads the rulebook; on errors prints them and returns nullptr.
   static std::unique_ptr<Session> Open(const BookOptions& options);
 
-  const Rulebook& book() const { return *book_; }
+  const Rulebook& book() const { return book_->rules(); }
+  const Book& opened() const { return *book_; }
   Sources& sources() { return sources_; }
-  const UnitShelf& shelf() const { return *shelf_; }
+  const UnitShelf& shelf() const { return book_->units(); }
 
-  // The unit as a transmission, worked out once. Reports why there is none.
-  const UnitKnowledge* Know(const std::string& unit, const Place& place, Diagnostics& diagnostics);
-  // Reads a case from a file, or from a text already in `sources()`. An empty id for a text means: whatever
-  // the case says.
+  const UnitKnowledge* Know(const std::string& unit, const Place& place, Diagnostics& diagnostics) const {
+    return book_->Know(unit, place, diagnostics);
+  }
   std::optional<Case> ReadCase(const std::string& path, Diagnostics& diagnostics);
-  std::optional<Case> ReadCaseText(int source, const std::string& id, Diagnostics& diagnostics);
-  std::optional<Diagnosis> DiagnoseCase(const Case& c, const BeliefLimits& limits, Diagnostics& diagnostics);
-  // The transmission of a case, made once. Null after reporting why there is none.
-  std::shared_ptr<const Transmission> TransmissionOf(const Case& c, Diagnostics& diagnostics);
+  std::optional<Case> ReadCaseText(int source, const std::string& id, Diagnostics& diagnostics) const {
+    return book_->ReadCase(sources_, source, id, diagnostics);
+  }
+  std::optional<Diagnosis> DiagnoseCase(const Case& c, const BeliefLimits& limits,
+                                        Diagnostics& diagnostics) const {
+    return book_->DiagnoseCase(c, limits, diagnostics);
+  }
 
   void Print(const Diagnostics& diagnostics) const;
 
@@ -51,10 +51,7 @@ class Session {
   Session() = default;
 
   Sources sources_;
-  std::optional<Rulebook> book_;
-  std::unique_ptr<UnitShelf> shelf_;
-  std::map<std::string, std::optional<UnitKnowledge>> known_;
-  std::map<std::pair<std::string, std::string>, std::shared_ptr<const Transmission>> made_;  // unit, variant
+  std::unique_ptr<Book> book_;
 };
 
 // Where the shipped rules and cases are: beside an installed program, or in the source tree it was built

@@ -21,6 +21,7 @@ UnitShelf::UnitShelf(const Words& words, const std::vector<Folder>& folders, Sou
       Entry& entry = entries_[std::filesystem::path(path).stem().string()];
       entry.path = path;
       entry.file.name = folder.shown_as + path.substr(folder.path.size());
+      entry.source = sources.Announce(entry.file.name);
     }
   }
 }
@@ -31,7 +32,25 @@ std::vector<std::string> UnitShelf::Names() const {
   return names;
 }
 
-const Unit* UnitShelf::Find(const std::string& name, const Place& place, Diagnostics& diagnostics) {
+void UnitShelf::Read(const std::string& name, Entry& entry) const {
+  Diagnostics& diagnostics = entry.diagnostics;
+  auto text = ReadText(entry.path, entry.file.name, kMaxBookBytes, diagnostics);
+  if (!text) return;
+  entry.file.sha256 = Sha256Hex(*text);
+  sources_.FillIn(entry.source, std::move(*text));
+  const auto root = ParseYaml(sources_, entry.source, diagnostics);
+  if (!root) return;
+  auto unit = LoadUnit(*root, words_, diagnostics);
+  if (unit && unit->name != name) {
+    diagnostics.Error(unit->place, "id-not-file",
+                      fmt::format("the unit is called `{}`, but its file `{}`; the two must be the same",
+                                  unit->name, name));
+    unit.reset();
+  }
+  if (unit) entry.unit = std::make_unique<Unit>(std::move(*unit));
+}
+
+const Unit* UnitShelf::Find(const std::string& name, const Place& place, Diagnostics& diagnostics) const {
   const auto it = entries_.find(name);
   if (it == entries_.end()) {
     diagnostics.Error(place, "unknown-unit",
@@ -39,22 +58,10 @@ const Unit* UnitShelf::Find(const std::string& name, const Place& place, Diagnos
     return nullptr;
   }
   Entry& entry = it->second;
-  if (!entry.tried) {
-    entry.tried = true;
-    const auto source = ReadSource(entry.path, entry.file.name, kMaxBookBytes, sources_, diagnostics);
-    if (!source) return nullptr;
-    entry.file.sha256 = Sha256Hex(sources_.Text(*source));
-    const auto root = ParseYaml(sources_, *source, diagnostics);
-    if (!root) return nullptr;
-    auto unit = LoadUnit(*root, words_, diagnostics);
-    if (unit && unit->name != name) {
-      diagnostics.Error(unit->place, "id-not-file",
-                        fmt::format("the unit is called `{}`, but its file `{}`; the two must be the same",
-                                    unit->name, name));
-      unit.reset();
-    }
-    if (unit) entry.unit = std::make_unique<Unit>(std::move(*unit));
-  }
+  const std::lock_guard lock(reading_);
+  if (!entry.tried) Read(name, entry);
+  entry.tried = true;
+  diagnostics.Append(entry.diagnostics);
   if (entry.unit == nullptr && place.IsSomewhere()) {
     diagnostics.Error(place, "unit-unusable",
                       fmt::format("the unit `{}` cannot be used: its file has errors", name));

@@ -1,8 +1,11 @@
 // Unit shelf: the unit files of a rulebook, read when first asked for.
+//
+// Threads: any number may ask at once; one at a time reads.
 #pragma once
 
 #include <map>
 #include <memory>
+#include <mutex>
 #include <string>
 #include <vector>
 
@@ -25,9 +28,9 @@ class UnitShelf {
   UnitShelf(const Words& words, const std::vector<Folder>& folders, Sources& sources,
             Diagnostics& diagnostics);
 
-  // The unit, or nullptr after reporting why there is none: at `place` when no file has the name; what is
-  // wrong inside the file is reported the first time only. Valid as long as the shelf.
-  const Unit* Find(const std::string& name, const Place& place, Diagnostics& diagnostics);
+  // The unit, or nullptr after reporting why there is none: at `place` when no file has the name, and in the
+  // file what is wrong there. Valid as long as the shelf.
+  const Unit* Find(const std::string& name, const Place& place, Diagnostics& diagnostics) const;
   // The names there are, sorted.
   std::vector<std::string> Names() const;
   // What the file of a unit that was found is called and its SHA-256.
@@ -36,14 +39,18 @@ class UnitShelf {
  private:
   struct Entry {
     std::string path;
+    int source = -1;
     BookFile file;  // its name from the start, its hash once read
     bool tried = false;
     std::unique_ptr<Unit> unit;
+    Diagnostics diagnostics;  // of reading it
   };
+  void Read(const std::string& name, Entry& entry) const;
 
   const Words& words_;
   Sources& sources_;
-  std::map<std::string, Entry> entries_;
+  mutable std::mutex reading_;
+  mutable std::map<std::string, Entry> entries_;
 };
 
 }  // namespace gearwhy

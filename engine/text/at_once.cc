@@ -7,10 +7,20 @@
 #include <vector>
 
 namespace gearwhy {
+namespace {
+thread_local bool t_alone = false;
+}
+
+AloneOnThread::AloneOnThread() : before_(t_alone) { t_alone = true; }
+AloneOnThread::~AloneOnThread() { t_alone = before_; }
 
 std::size_t Cores() { return std::max(1u, std::thread::hardware_concurrency()); }
 
 void AtOnce(std::size_t pieces, const std::function<void(std::size_t piece)>& work) {
+  if (t_alone) {
+    for (std::size_t i = 0; i < pieces; ++i) work(i);
+    return;
+  }
   std::atomic<std::size_t> next = 0;
   const auto take = [&] {
     for (std::size_t i = next++; i < pieces; i = next++) work(i);

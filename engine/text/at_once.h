@@ -10,6 +10,19 @@
 
 namespace gearwhy {
 
+// Work that is itself done on many threads is not parted further: while one of these lives, its thread does
+// all pieces of AtOnce alone.
+class AloneOnThread {
+ public:
+  AloneOnThread();
+  ~AloneOnThread();
+  AloneOnThread(const AloneOnThread&) = delete;
+  AloneOnThread& operator=(const AloneOnThread&) = delete;
+
+ private:
+  bool before_;
+};
+
 std::size_t Cores();
 void AtOnce(std::size_t pieces, const std::function<void(std::size_t piece)>& work);
 

@@ -103,8 +103,8 @@ void List(const fs::path& folder, std::vector<std::string>* found, Diagnostics& 
 
 }  // namespace
 
-std::optional<int> ReadSource(const std::string& path, const std::string& shown_as, std::size_t max_bytes,
-                              Sources& sources, Diagnostics& diagnostics) {
+std::optional<std::string> ReadText(const std::string& path, const std::string& shown_as,
+                                    std::size_t max_bytes, Diagnostics& diagnostics) {
   const std::string shown = InTicks(shown_as, kNameColumns);
   const auto fail = [&](const std::string& reason) {
     diagnostics.Error(Place{}, "unreadable-file", fmt::format("cannot read {}: {}", shown, reason));
@@ -126,7 +126,14 @@ std::optional<int> ReadSource(const std::string& path, const std::string& shown_
                       fmt::format("{} is too large; at most {} are read", shown, SizeText(max_bytes)));
     return std::nullopt;
   }
-  return sources.Add(shown_as, std::move(text));
+  return text;
+}
+
+std::optional<int> ReadSource(const std::string& path, const std::string& shown_as, std::size_t max_bytes,
+                              Sources& sources, Diagnostics& diagnostics) {
+  auto text = ReadText(path, shown_as, max_bytes, diagnostics);
+  if (!text) return std::nullopt;
+  return sources.Add(shown_as, std::move(*text));
 }
 
 std::vector<std::string> ListYamlFiles(const std::string& folder, Diagnostics& diagnostics) {

@@ -11,27 +11,34 @@ constexpr std::string_view kByteOrderMark = "\xEF\xBB\xBF";
 }
 
 int Sources::Add(std::string name, std::string text) {
+  sources_.push_back({std::move(name), "", {}});
+  const int source = size() - 1;
+  FillIn(source, std::move(text));
+  return source;
+}
+
+void Sources::FillIn(int announced, std::string text) {
+  assert(announced >= base_size_ && announced < size());
   std::vector<std::size_t> starts{text.starts_with(kByteOrderMark) ? kByteOrderMark.size() : 0};
   for (std::size_t i = 0; i < text.size(); ++i) {
     if (text[i] == '\n') starts.push_back(i + 1);
   }
-  sources_.push_back({std::move(name), std::move(text), std::move(starts)});
-  return size() - 1;
+  Source& source = sources_[static_cast<std::size_t>(announced - base_size_)];
+  source.text = std::move(text);
+  source.line_starts = std::move(starts);
 }
 
-const std::string& Sources::Name(int source) const {
+const Sources::Source& Sources::Get(int source) const {
   assert(source >= 0 && source < size());
-  return sources_[static_cast<std::size_t>(source)].name;
+  return source < base_size_ ? base_->Get(source) : sources_[static_cast<std::size_t>(source - base_size_)];
 }
 
-const std::string& Sources::Text(int source) const {
-  assert(source >= 0 && source < size());
-  return sources_[static_cast<std::size_t>(source)].text;
-}
+const std::string& Sources::Name(int source) const { return Get(source).name; }
+
+const std::string& Sources::Text(int source) const { return Get(source).text; }
 
 std::string_view Sources::Line(int source, int line) const {
-  assert(source >= 0 && source < size());
-  const Source& s = sources_[static_cast<std::size_t>(source)];
+  const Source& s = Get(source);
   if (line < 1 || static_cast<std::size_t>(line) > s.line_starts.size()) return {};
   const auto index = static_cast<std::size_t>(line - 1);
   const std::size_t begin = s.line_starts[index];

@@ -8,6 +8,7 @@
 #include <cstddef>
 #include <string>
 #include <string_view>
+#include <utility>
 #include <vector>
 
 namespace gearwhy {
@@ -25,14 +26,25 @@ struct Place {
   friend auto operator<=>(const Place&, const Place&) = default;
 };
 
-// Every text of one run, in the order they were added. Places index into it. Not thread-safe while adding.
+// Every text of one run, in the order they were added. Places index into it.
+//
+// Sources may stand on a base, as the text of a case stands on those of the rulebook: the base's places hold
+// in it, and what it adds goes when it goes. Threads: any number may read, and stand on, what nobody adds to;
+// a text that was announced may be filled in meanwhile, as long as nobody asks for it.
 class Sources {
  public:
+  Sources() = default;
+  // The base must outlive this, and nothing may be added to it any more.
+  explicit Sources(const Sources* base) : base_(base), base_size_(base->size()) {}
+
   // Keeps a copy of the text and returns the index a Place refers to.
   int Add(std::string name, std::string text);
+  // The index of a text that is read only when it is asked for; until then it is empty.
+  int Announce(std::string name) { return Add(std::move(name), ""); }
+  void FillIn(int announced, std::string text);
 
-  int size() const { return static_cast<int>(sources_.size()); }
-  // `source` must be an index that Add returned.
+  int size() const { return base_size_ + static_cast<int>(sources_.size()); }
+  // `source` must be an index that Add or Announce returned.
   const std::string& Name(int source) const;
   const std::string& Text(int source) const;
   // The line (1-based) without its end and without a byte-order mark; empty when there is no such line.
@@ -46,6 +58,10 @@ class Sources {
     std::string text;
     std::vector<std::size_t> line_starts;
   };
+  const Source& Get(int source) const;
+
+  const Sources* base_ = nullptr;
+  int base_size_ = 0;
   std::vector<Source> sources_;
 };
 

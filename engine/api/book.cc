@@ -1,0 +1,86 @@
+#include "engine/api/book.h"
+
+#include <fmt/format.h>
+
+#include "engine/files/load_case.h"
+#include "engine/files/load_rulebook.h"
+#include "engine/text/read_file.h"
+#include "engine/text/yaml.h"
+
+namespace gearwhy {
+namespace {
+
+// Reads every rulebook file of a folder; its `units` are the shelf's.
+void ReadFolder(const BookFolder& folder, Sources& sources, std::vector<int>& read,
+                Diagnostics& diagnostics) {
+  const std::string units = folder.path + "/units/";
+  for (const std::string& path : ListYamlFiles(folder.path, diagnostics)) {
+    if (path.starts_with(units)) continue;
+    const std::string shown_as = folder.shown_as + path.substr(folder.path.size());
+    if (const auto source = ReadSource(path, shown_as, kMaxBookBytes, sources, diagnostics))
+      read.push_back(*source);
+  }
+}
+
+}  // namespace
+
+std::unique_ptr<Book> Book::Open(const std::vector<BookFolder>& folders, Sources& sources,
+                                 Diagnostics& diagnostics) {
+  std::vector<int> read;
+  std::vector<UnitShelf::Folder> unit_folders;
+  for (const BookFolder& folder : folders) {
+    ReadFolder(folder, sources, read, diagnostics);
+    unit_folders.push_back({folder.path + "/units", folder.shown_as + "/units"});
+  }
+  if (read.empty() && !diagnostics.HasErrors())
+    diagnostics.Error({}, "no-rulebook", fmt::format("there is no YAML file in `{}`", folders.front().path));
+  if (diagnostics.HasErrors()) return nullptr;
+  auto rules = LoadRulebook(read, sources, diagnostics);
+  if (!rules) return nullptr;
+  std::unique_ptr<Book> book(new Book);
+  book->rules_ = std::move(*rules);
+  CheckStrata(book->rules_.rules, diagnostics);
+  book->units_ = std::make_unique<UnitShelf>(book->rules_.words, unit_folders, sources, diagnostics);
+  return diagnostics.HasErrors() ? nullptr : std::move(book);
+}
+
+const UnitKnowledge* Book::Know(const std::string& unit, const Place& place, Diagnostics& diagnostics) const {
+  const Unit* found = units_->Find(unit, place, diagnostics);
+  if (found == nullptr) return nullptr;
+  const std::lock_guard lock(making_);
+  const auto [it, is_new] = known_.try_emplace(unit);
+  if (is_new) it->second.unit = KnowUnit(*found, it->second.diagnostics);
+  diagnostics.Append(it->second.diagnostics);
+  return it->second.unit ? &*it->second.unit : nullptr;
+}
+
+std::shared_ptr<const Transmission> Book::Find(const std::string& unit, const std::string& variant,
+                                               const Place& place, Diagnostics& diagnostics) const {
+  const UnitKnowledge* known = unit.empty() ? nullptr : Know(unit, place, diagnostics);
+  if (!unit.empty() && known == nullptr) return nullptr;
+  const std::lock_guard lock(making_);
+  const auto [it, is_new] = made_.try_emplace({unit, variant});
+  if (is_new) it->second.transmission = MakeTransmission(rules_, known, variant, it->second.diagnostics);
+  diagnostics.Append(it->second.diagnostics);
+  return it->second.transmission;
+}
+
+std::optional<Case> Book::ReadCase(const Sources& sources, int source, const std::string& id,
+                                   Diagnostics& diagnostics) const {
+  const auto root = ParseYaml(sources, source, diagnostics);
+  if (!root) return std::nullopt;
+  const FindUnit find_unit = [&](const std::string& name, const Place& place) {
+    return units_->Find(name, place, diagnostics);
+  };
+  std::string case_id = id;
+  if (const YamlNode* stated = root->Find("case"); case_id.empty() && stated != nullptr)
+    case_id = stated->text;
+  return LoadCase(*root, case_id, rules_, find_unit, diagnostics);
+}
+
+std::optional<Diagnosis> Book::DiagnoseCase(const Case& c, const BeliefLimits& limits,
+                                            Diagnostics& diagnostics) const {
+  return Diagnose(Find(c.unit, c.variant, c.unit_place, diagnostics), c, limits, diagnostics);
+}
+
+}  // namespace gearwhy
