@@ -54,7 +54,7 @@ class Shop {
       if (check.key == key) question.check = check;
     }
     REQUIRE(question.check.key == key);
-    Reply reply;
+    QuestionAnswer reply;
     reply.under = under;
     for (std::size_t i = 0; i < question.check.findings.size(); ++i) {
       const auto& id = question.check.findings[i].id;
@@ -190,7 +190,7 @@ TEST_CASE(
   CHECK(step.question.under == std::vector<std::string>{"hot"});
   CHECK_THAT(step.question.how_under, ContainsSubstring("as in 2 cold"));
   const auto under_of = [&](const std::vector<std::string>& named) {
-    Reply reply;
+    QuestionAnswer reply;
     reply.under = named;
     return ChangesOf(shop.diagnosis(), step.question, reply).front().under;
   };
