@@ -54,7 +54,7 @@ struct Program {
 
   Program() {
     app.require_subcommand(1);
-    app.set_version_flag("--version", "gearwhy 0.1.0");
+    app.set_version_flag("--version", "gearwhy " GEARWHY_VERSION);
     app.footer("Exit codes: 0 done, 1 the input has errors, 2 the command line is wrong, 3 internal error.");
     AddRank();
     AddAsk();

@@ -10,6 +10,7 @@
 #include <cstdlib>
 #include <cstring>
 #include <filesystem>
+#include <fstream>
 
 #include "engine/text/read_file.h"
 #include "engine/text/safe_text.h"
@@ -62,13 +63,11 @@ std::string ShippedFolder(const std::string& name) {
   if (error) return "";
   const fs::path installed = program.parent_path().parent_path() / "share" / "gearwhy" / name;
   if (fs::is_directory(installed, error)) return installed.string();
-  // In a build tree: PROJECT/build/PRESET/cli/gearwhy.
-  for (fs::path folder = program.parent_path(); folder != folder.root_path(); folder = folder.parent_path()) {
-    if (fs::is_regular_file(folder / "rules" / "README.md", error) &&
-        fs::is_directory(folder / name, error)) {
-      return (folder / name).string();
-    }
-  }
+  // In a build folder, wherever that is, the build has noted where the sources are (cli/CMakeLists.txt).
+  std::ifstream note(program.parent_path() / "gearwhy.sources");
+  std::string sources;
+  if (std::getline(note, sources) && fs::is_directory(fs::path(sources) / name, error))
+    return (fs::path(sources) / name).string();
   return "";
 }
 

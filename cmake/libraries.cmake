@@ -3,11 +3,13 @@
 #   yaml-cpp       the YAML scanner and parser (engine/text only)
 #   fmt            formatting of messages and reports
 #   Eigen          linear algebra of the gearsets (engine/drivetrain only)
-#   nlohmann-json  the JSON renderer (engine/report only)
+#   nlohmann-json  the JSON renderer (engine/render only)
 #   CLI11          the command line (cli only)
 #   libedit        editing of an answer's line and going back to earlier ones (cli only); BSD licence
 #   nettle         SHA-256 of the rulebook's files (engine/text only): a small, maintained library that every
 #                  Debian machine has packages of, and a hash that `sha256sum` can check
+#   utf8proc       how many columns a character takes on a terminal (engine/text only): the tables of Unicode kept
+#                  up to date by others; MIT licence
 include(${CMAKE_CURRENT_LIST_DIR}/text_libraries.cmake)
 find_package(fmt REQUIRED)
 find_package(Eigen3 REQUIRED NO_MODULE)

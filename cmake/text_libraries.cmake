@@ -1,4 +1,4 @@
-# The two libraries behind engine/text, found by the build and by the installed package alike (its config includes this
+# The libraries behind engine/text, found by the build and by the installed package alike (its config includes this
 # file), under names that do not change from version to version.
 find_package(yaml-cpp REQUIRED)
 add_library(gearwhy::yaml INTERFACE IMPORTED)
@@ -13,5 +13,11 @@ find_path(NETTLE_INCLUDE_DIR nettle/sha2.h REQUIRED)
 add_library(gearwhy::nettle INTERFACE IMPORTED)
 set_target_properties(gearwhy::nettle PROPERTIES INTERFACE_LINK_LIBRARIES ${NETTLE_LIBRARY}
                       INTERFACE_INCLUDE_DIRECTORIES ${NETTLE_INCLUDE_DIR})
+
+find_library(UTF8PROC_LIBRARY utf8proc REQUIRED)
+find_path(UTF8PROC_INCLUDE_DIR utf8proc.h REQUIRED)
+add_library(gearwhy::utf8proc INTERFACE IMPORTED)
+set_target_properties(gearwhy::utf8proc PROPERTIES INTERFACE_LINK_LIBRARIES ${UTF8PROC_LIBRARY}
+                      INTERFACE_INCLUDE_DIRECTORIES ${UTF8PROC_INCLUDE_DIR})
 
 find_package(Threads REQUIRED)

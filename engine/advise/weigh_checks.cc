@@ -213,8 +213,7 @@ WeighedChecks WeighChecks(const Words& words, const Network& network, const Even
     weighed.checks.push_back(std::move(entry));
   }
   const auto score = [&](const WeighedCheck& entry) {
-    const bool by_minutes = options.order == CheckOrder::kMinutesToCause && plan.any;
-    return by_minutes ? -entry.minutes_to_cause : entry.bits / std::max(1.0, entry.minutes);
+    return plan.any ? -entry.minutes_to_cause : entry.bits / std::max(1.0, entry.minutes);
   };
   std::stable_sort(weighed.checks.begin(), weighed.checks.end(),
                    [&](const WeighedCheck& a, const WeighedCheck& b) {

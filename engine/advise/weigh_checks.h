@@ -8,10 +8,8 @@
 // look of the shortest way to see the cause (confirm.h), are worked out exactly (answers.h): one pass of the
 // network an answer. The answers are those of the whole check: one of its findings alone, or none of them;
 // what is left, several at once, is weighed as one. For every answer the minutes that are still expected
-// then, until the cause is seen, are planned; a check is worth its time as far as it shortens that. Two
-// orders may be asked for. The minutes to the cause are in use, while something is to blame; otherwise, and
-// where it is asked for, most bits for a minute. That asks whatever is cheap, related to the trouble or not,
-// and so much of it that its minutes could not be measured on drawn transmissions.
+// then, until the cause is seen, are planned; a check is worth its time as far as it shortens that. While
+// nothing that can be seen is to blame, the order is most bits for a minute.
 // Cost: see answers.h; some 40 passes and as many plans. In a network so wide that this would take too long,
 // the checks that promise less are not worked out, and the first look comes first.
 // Source: Heckerman, Breese & Rommelse 1995 (decision-theoretic troubleshooting, one-step look-ahead) - from
@@ -27,17 +25,9 @@
 
 namespace gearwhy {
 
-enum class CheckOrder {
-  // Least minutes expected until the cause is seen; bits for a minute while nothing that can be seen is to
-  // blame.
-  kMinutesToCause,
-  kBitsPerMinute,  // most bits about the faults for a minute
-};
-
 struct WeighedChecks;
 
 struct WeighOptions {
-  CheckOrder order = CheckOrder::kMinutesToCause;
   int worked_out = 8;  // checks
   // Of the same checks, reports and chances: answers that need not be worked out again.
   const WeighedChecks* known = nullptr;

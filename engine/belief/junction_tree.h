@@ -1,21 +1,16 @@
-// Junction tree: sums a product of small non-negative factors over binary variables, and gives every
-// variable's chance.
+// Junction tree: sums a product of small non-negative factors over binary variables, and draws from it.
 //
 // In: variables 0..n-1, factors over at most three of them, an elimination order.
-// Out: the logarithm of the total; each variable's share of the total at which it is 1; samples; all of
-// these also under further weights on single variables, which touch only the path from those variables to
-// the root.
+// Out: the logarithm of the total; draws of all variables.
 // Method. One bucket a variable: its clique is itself and the neighbours it has when it is eliminated. A
 // bucket's message is its table with the variable summed out, multiplied into the bucket of the neighbour
-// eliminated next. Going back, each bucket is multiplied by its separator's final share divided by its own
-// message (0/0 is 0). Every number is non-negative, so there is no cancellation; every message is scaled to
-// a largest entry of 1 with the logarithm kept aside, so there is no underflow. A clique's variables are
-// ordered by elimination, the last eliminated in bit 0: the bucket's own variable is the top bit and is
-// summed out by adding the table's halves, and the low bits of a separator and of its parent's clique
-// mostly agree, so the loops are long and plain.
+// eliminated next. A draw goes back from the last bucket to the first. Every number is non-negative, so there
+// is no cancellation; every message is scaled to a largest entry of 1 with the logarithm kept aside, so there
+// is no underflow. A clique's variables are ordered by elimination, the last eliminated in bit 0: the
+// bucket's own variable is the top bit and is summed out by adding the table's halves, and the low bits of a
+// separator and of its parent's clique mostly agree, so the loops are long and plain.
 // Cost: the sum over cliques of 2^variables.
-// Source: Lauritzen & Spiegelhalter 1988; Jensen, Lauritzen & Olesen 1990 (division by the old message);
-// Dechter 1999 (bucket elimination) - from memory.
+// Source: Lauritzen & Spiegelhalter 1988; Dechter 1999 (bucket elimination) - from memory.
 #pragma once
 
 #include <array>
@@ -24,7 +19,6 @@
 #include <vector>
 
 #include "engine/belief/elimination.h"
-#include "engine/belief/weight.h"
 
 namespace gearwhy {
 
@@ -34,28 +28,12 @@ struct Factor {
   std::array<double, 8> values{};  // bit j of the index is the value of variables[j]
 };
 
-// Not safe for use by two threads at once: the questions share scratch space. `factors` need not outlive the
-// constructor.
+// `factors` need not outlive the constructor. Immutable: any number of threads may draw at once.
 class JunctionTree {
  public:
-  // Variables marked in `maximise` are maximised over instead of summed out: LogTotal is then an upper bound
-  // of the maximum over those of the sum over the others, and LogTotal is all that may be asked. Empty: none.
-  JunctionTree(const std::vector<Factor>& factors, const Elimination& elimination,
-               std::vector<char> maximise = {});
+  JunctionTree(const std::vector<Factor>& factors, const Elimination& elimination);
 
   double logp_total() const { return logp_total_; }
-
-  // The logarithm of the total with `weights` multiplied in; -infinity when nothing is left.
-  double LogTotal(const std::vector<Weight>& weights);
-
-  // How many table entries the last question collected anew: its cost.
-  double touched_entries() const;
-
-  // The same, and the share at which each variable is 1. `share` is untouched when nothing is left.
-  double Shares(const std::vector<Weight>& weights, std::vector<double>* share);
-
-  // Multiplies `weights` in for good. Returns the new total's logarithm.
-  double Absorb(const std::vector<Weight>& weights);
 
   // A draw from the distribution proportional to the product. `uniform` gives numbers in [0, 1). The total
   // must not be 0.
@@ -71,8 +49,7 @@ class JunctionTree {
   };
   struct Bucket {
     int variable = 0;
-    int parent = -1;  // bucket, always a later one; -1 for a root
-    bool has_children = false;
+    int parent = -1;         // bucket, always a later one; -1 for a root
     size_t table = 0;        // where its table starts
     size_t message = 0;      // where its message starts
     size_t half = 1;         // entries of the message: half of the table's
@@ -82,25 +59,12 @@ class JunctionTree {
 
   Projection Project(const Bucket& into, const std::vector<int>& variables_bit0_first) const;
   static void Multiply(const Projection& projection, const double* message, double* table);
-  double SendMessage(const Bucket& bucket, const double* table, double* message) const;
-  void FindTouched(const std::vector<Weight>& weights);
-  double Recollect(const std::vector<Weight>& weights);
+  static double SendMessage(const Bucket& bucket, const double* table, double* message);
 
-  std::vector<char> maximise_;
   std::vector<Bucket> buckets_;  // in elimination order
   std::vector<int> bucket_of_;   // by variable
   std::vector<double> tables_;   // collected: the factors times the children's messages
-  std::vector<double> messages_;
-  std::vector<double> scale_;  // by bucket
   double logp_total_ = 0;
-
-  std::vector<double> new_tables_;  // scratch of a question, valid for the touched buckets
-  std::vector<double> new_messages_;
-  std::vector<double> new_scale_;
-  std::vector<double> final_;  // scratch of Shares
-  std::vector<double> ratio_;
-  std::vector<char> touched_;
-  std::vector<int> touched_list_;  // ascending
 };
 
 template <typename Uniform>

@@ -4,6 +4,7 @@
 
 #include <cmath>
 #include <nlohmann/json.hpp>
+#include <utility>
 
 #include "engine/render/text.h"
 
@@ -12,7 +13,10 @@ namespace {
 
 using Json = nlohmann::ordered_json;
 
-std::string Write(const Json& json, int indent) {
+constexpr int kFormat = 1;  // see json.h
+
+std::string Write(Json json, int indent) {
+  json["made_by"] = {{"program", "gearwhy"}, {"version", GEARWHY_VERSION}, {"format", kFormat}};
   return json.dump(indent, ' ', false, Json::error_handler_t::replace);
 }
 
@@ -283,7 +287,7 @@ std::string NextJson(const NextReport& report, const Speaker& speaker, int inden
   json["minutes_to_cause"] = Number(report.minutes_to_cause);
   json["next"] = writer.Of(report.checks);
   json.update(writer.Of(report.exactness));
-  return Write(json, indent);
+  return Write(std::move(json), indent);
 }
 
 std::string RankJson(const RankReport& report, const LookNext& next, const Speaker& speaker, int indent) {
@@ -309,7 +313,7 @@ std::string RankJson(const RankReport& report, const LookNext& next, const Speak
                       {"version", report.book_version},
                       {"sha256", report.book_hash},
                       {"files", std::move(files)}};
-  return Write(json, indent);
+  return Write(std::move(json), indent);
 }
 
 std::string WhyJson(const WhyReport& report, const Speaker& speaker, int indent) {
@@ -324,7 +328,7 @@ std::string WhyJson(const WhyReport& report, const Speaker& speaker, int indent)
   json["brought_about_by"] = writer.Of(report.brought_about_by);
   json["predicts"] = writer.Of(report.predicts);
   json.update(writer.Of(report.exactness));
-  return Write(json, indent);
+  return Write(std::move(json), indent);
 }
 
 std::string WhyNotJson(const WhyNotReport& report, const Speaker& speaker, int indent) {
@@ -343,7 +347,7 @@ std::string WhyNotJson(const WhyNotReport& report, const Speaker& speaker, int i
   json["better_faults"] = Json::array();
   for (const Statement& fault : report.better) json["better_faults"].push_back(StatementId(fault));
   json["conditions_not_met"] = writer.Of(report.failed);
-  return Write(json, indent);
+  return Write(std::move(json), indent);
 }
 
 std::string GapsJson(const GapReport& report, int indent) {
@@ -357,7 +361,7 @@ std::string GapsJson(const GapReport& report, int indent) {
                             {"source", gap.source},
                             {"because", gap.because.empty() ? Json(nullptr) : Json(gap.because)}});
   }
-  return Write(json, indent);
+  return Write(std::move(json), indent);
 }
 
 std::string UnitJson(const UnitTable& table, int indent) {
@@ -394,7 +398,7 @@ std::string UnitJson(const UnitTable& table, int indent) {
   };
   json["fails_to_hold"] = failures(table.fails_to_hold);
   json["fails_to_release"] = failures(table.fails_to_release);
-  return Write(json, indent);
+  return Write(std::move(json), indent);
 }
 
 std::string NetworkJson(const Diagnosis& diagnosis, const Speaker& speaker, int indent) {
@@ -422,7 +426,7 @@ std::string NetworkJson(const Diagnosis& diagnosis, const Speaker& speaker, int 
                                 {"p_if_present", report.p_if_present},
                                 {"p_if_absent", report.p_if_absent}});
   }
-  return Write(json, indent);
+  return Write(std::move(json), indent);
 }
 
 std::string FailedCaseJson(const std::string& case_id, const Diagnostics& diagnostics, const Sources& sources,
@@ -438,7 +442,7 @@ std::string FailedCaseJson(const std::string& case_id, const Diagnostics& diagno
     }
     json["errors"].push_back(std::move(entry));
   }
-  return Write(json, indent);
+  return Write(std::move(json), indent);
 }
 
 }  // namespace gearwhy

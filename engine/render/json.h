@@ -10,6 +10,8 @@
 //             `check` is a sentence, `check_id` (in `predicts`) or `key` (in `could_change`)
 //   answers   `finding`, `report`; in `could_change` null where several were looked for and nothing was found
 //   why not   `better_faults`
+//   made_by   of every object: `program`, its `version`, and the `format`, a number that grows when a key goes or
+//             changes its meaning; new keys may come at any time
 #pragma once
 
 #include <string>

@@ -1,15 +1,18 @@
 #include "engine/text/safe_text.h"
 
 #include <fmt/format.h>
+#include <utf8proc.h>
 
 #include <algorithm>
 #include <iterator>
 
 #include "engine/text/utf8.h"
-#include "engine/text/width_tables.h"
 
 namespace gearwhy {
 namespace {
+
+// Of the vowels and finals that Hangul syllables are composed with: U+1160 to U+11FF.
+constexpr char32_t kHangulVowels = 0x1160, kLastHangulFinal = 0x11FF;
 
 std::string Escaped(const CodePoint& c) {
   const auto value = static_cast<unsigned>(c.value);
@@ -37,20 +40,10 @@ std::string Safe(std::string_view text, bool one_line) {
   return out;
 }
 
-template <std::size_t size>
-bool IsIn(const CodePointRange (&ranges)[size], char32_t value) {
-  const auto* end = std::end(ranges);
-  const auto* found = std::lower_bound(std::begin(ranges), end, value,
-                                       [](const CodePointRange& r, char32_t v) { return r.last < v; });
-  return found != end && found->first <= value;
-}
-
 int Width(const CodePoint& c) {
   if (!c.valid) return 1;
-  if (c.value < 0x20 || (c.value >= 0x7F && c.value < 0xA0)) return 0;
-  if (c.value < 0x300) return 1;
-  if (IsIn(kNoWidth, c.value)) return 0;
-  return IsIn(kWide, c.value) ? 2 : 1;
+  if (c.value >= kHangulVowels && c.value <= kLastHangulFinal) return 0;  // they join the syllable before
+  return utf8proc_charwidth(static_cast<utf8proc_int32_t>(c.value));
 }
 
 // The longest head of `text` that is at most `width` columns wide, but at least one character with its marks.

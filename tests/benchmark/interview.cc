@@ -15,8 +15,6 @@
 //
 // No policy gives up: one that has nothing more to propose looks at what is left, likeliest for the minutes
 // first. "Knowing the cause" goes to the part at once; nobody can do better.
-#include "engine/advise/next_step.h"
-
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -32,6 +30,7 @@
 #include <vector>
 
 #include "cli/session.h"
+#include "engine/advise/next_step.h"
 #include "engine/advise/weigh_checks.h"
 #include "engine/belief/compiled_network.h"
 #include "engine/model/access.h"
@@ -108,14 +107,12 @@ std::vector<GroundCheck> Left(const Workshop& shop, const Standing& standing, st
   return left;
 }
 
-Policy Ours(CheckOrder order) {
-  return [order](const Workshop& shop, const Standing& standing, const EventChances& now, std::mt19937_64&) {
+Policy Ours() {
+  return [](const Workshop& shop, const Standing& standing, const EventChances& now, std::mt19937_64&) {
     std::vector<int> index;
     const std::vector<GroundCheck> left = Left(shop, standing, &index);
-    WeighOptions options;
-    options.order = order;
     const WeighedChecks weighed =
-        WeighChecks(*shop.words, standing.network, now, left, standing.open, options, Limits());
+        WeighChecks(*shop.words, standing.network, now, left, standing.open, {}, Limits());
     if (weighed.checks.empty() || !weighed.has_look) return -1;
     return index[weighed.checks.front().check];
   };
@@ -392,7 +389,6 @@ struct Options {
   std::string only;
 };
 
-constexpr const char* kBits = "bits for a minute";  // asks so much that it is only run with --only
 constexpr const char* kOurs = "ours, minutes to the cause";
 
 const std::vector<Named>& AllPolicies() {
@@ -402,7 +398,7 @@ const std::vector<Named>& AllPolicies() {
                      std::mt19937_64& random) { return UsualOrder(shop, standing, now, random, least_bits); };
   };
   static const std::vector<Named> policies = {
-      {kOurs, Ours(CheckOrder::kMinutesToCause)},
+      {kOurs, Ours()},
       {"ours, as gearwhy asks", AsAsked},
       {"knowing the cause", KnowingTheCause, false},
       {"usual order of the trade", usual(kBearsOnIt), true, true},
@@ -410,7 +406,6 @@ const std::vector<Named>& AllPolicies() {
       {"cheapest check first", CheapestFirst, true, true},
       {"chance over cost", ChanceOverCost},
       {"random", AnyAtRandom, false, true},
-      {kBits, Ours(CheckOrder::kBitsPerMinute)},
   };
   return policies;
 }
@@ -502,8 +497,7 @@ void RunUnit(Session& session, const std::string& unit, const Options& options) 
   for (const bool moved : {false, true}) {
     for (const Named& named : AllPolicies()) {
       choices[named.name];
-      if (named.name.find(options.only) == std::string::npos || (options.only.empty() && named.name == kBits))
-        continue;
+      if (named.name.find(options.only) == std::string::npos) continue;
       tasks.push_back({&named, moved, {}});
     }
   }
