@@ -1,5 +1,5 @@
-// The program finds its rulebook wherever it is called from: through a symbolic link, and from a build folder that
-// lies outside the sources.
+// The program finds its rulebook wherever it is called from: through a symbolic link, and from a build folder
+// that lies outside the sources.
 #include <filesystem>
 #include <fstream>
 
@@ -22,7 +22,9 @@ TEST_CASE("a program found through a symbolic link finds its rulebook") {
   CHECK(run.out == RunCommand(std::string("'" GEARWHY_PROGRAM "' ") + kAsk).out);
 }
 
-TEST_CASE("a program built in a folder outside the sources finds its rulebook, and one that lies anywhere says it has none") {
+TEST_CASE(
+    "a program built in a folder outside the sources finds its rulebook, and one that lies anywhere says it "
+    "has none") {
   const TemporaryFolder folder;
   const fs::path program = folder.path() / "gearwhy";
   fs::copy_file(GEARWHY_PROGRAM, program);

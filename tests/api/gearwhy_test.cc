@@ -1,0 +1,136 @@
+// The door that other programs use: the same answers as the program gives, errors as messages, and any number
+// of threads.
+#include "engine/api/gearwhy.h"
+
+#include <thread>
+
+#include "tests/support/catch.h"
+#include "tests/support/program.h"
+
+namespace gearwhy::api {
+namespace {
+
+const Book& Shipped() {
+  static const Book book = [] {
+    Messages messages;
+    auto opened = Book::Open({GEARWHY_SOURCE_DIR "/rules"}, &messages);
+    REQUIRE(opened);
+    CHECK(messages.empty());
+    return *opened;
+  }();
+  return book;
+}
+
+std::string CaseText(const std::string& name) {
+  return ReadAll(std::string(GEARWHY_SOURCE_DIR "/cases/") + name + ".yaml");
+}
+
+TEST_CASE("a case comes to the same through the door as the program says") {
+  const auto c = Shipped().ReadCase(CaseText("no-reverse-when-hot"), "no-reverse-when-hot");
+  REQUIRE(c);
+  CHECK(c->name() == "no-reverse-when-hot");
+  CHECK(c->unit() == "ravigneaux-simple-five-speed");
+  CHECK(c->variant() == "light");
+  const auto diagnosis = Shipped().Diagnose(*c);
+  REQUIRE(diagnosis);
+  const Ranking ranking = diagnosis->Rank();
+  REQUIRE(!ranking.suspects.empty());
+  CHECK(ranking.exact);
+  CHECK(ranking.suspects.front().fault == "lip_cracked:E.piston");
+  CHECK(ranking.suspects.front().part == "E.piston");
+  CHECK(ranking.suspects.front().says == "the rubber lip of the piston of brake E is cracked");
+  CHECK(ranking.suspects.front().needs_unit_out);
+  CHECK(ranking.where.front().state == "cannot_hold:E");
+  CHECK(ranking.checks.size() == 3);
+  REQUIRE(ranking.outcome);
+  CHECK(ranking.outcome->nothing_to_blame + ranking.outcome->repair_with_unit_in +
+            ranking.outcome->repair_with_unit_out ==
+        Approx(1));
+  const auto program =
+      RunCommand("cd '" GEARWHY_SOURCE_DIR "' && '" GEARWHY_PROGRAM "' next cases/no-reverse-when-hot.yaml");
+  CHECK(diagnosis->NextText() == program.out);
+}
+
+TEST_CASE("what is not wanted is not worked out") {
+  const auto c = Shipped().ReadCase(CaseText("no-reverse-when-hot"), "");
+  REQUIRE(c);
+  Wanted wanted;
+  wanted.suspects = 2;
+  wanted.reasons = false;
+  wanted.checks = 0;
+  const Ranking ranking = Shipped().Diagnose(*c)->Rank(wanted);
+  CHECK(ranking.suspects.size() == 2);
+  CHECK(ranking.suspects.front().before == 0);
+  CHECK(ranking.checks.empty());
+  CHECK_FALSE(ranking.outcome);
+}
+
+TEST_CASE("reasons are asked for by the id of a fault or state, and an unknown one is told from the others") {
+  const auto diagnosis = Shipped().Diagnose(*Shipped().ReadCase(CaseText("no-reverse-when-hot"), ""));
+  REQUIRE(diagnosis);
+  CHECK_THAT(*diagnosis->WhyText("lip_cracked:E.piston"),
+             ContainsSubstring("Why the rubber lip of the piston of brake E is cracked"));
+  CHECK(diagnosis->WhyJson("cannot_hold:B"));
+  CHECK_FALSE(diagnosis->WhyText("lip_cracked:Z.piston"));
+}
+
+TEST_CASE("what is wrong comes as messages with their places, and nothing is returned") {
+  Messages messages;
+  CHECK_FALSE(
+      Shipped().ReadCase("case: x\ntitle: t\ncomplaint: [{present: {no_drve: R}}]\n", "x", &messages));
+  REQUIRE(messages.size() == 1);
+  CHECK(messages[0].is_error);
+  CHECK(messages[0].line == 3);
+  CHECK_THAT(messages[0].text, ContainsSubstring("did you mean `no_drive`"));
+  CHECK_THAT(messages[0].shown, ContainsSubstring("x:3:"));
+  messages.clear();
+  CHECK_FALSE(Shipped().ReadCase("case: x\ntitle: t\nunit: no-such\n", "", &messages));
+  CHECK_FALSE(messages.empty());
+  messages.clear();
+  CHECK_FALSE(Book::Open({"/nowhere/at/all"}, &messages));
+  CHECK(messages.size() == 1);
+  CHECK_FALSE(Book::Open({}));
+}
+
+TEST_CASE("a diagnosis outlives the book and the case that it was made of") {
+  std::optional<Diagnosis> diagnosis;
+  {
+    const auto book = Book::Open({GEARWHY_SOURCE_DIR "/rules"});
+    REQUIRE(book);
+    diagnosis = book->Diagnose(*book->ReadCase(CaseText("no-reverse-when-hot"), ""));
+  }
+  REQUIRE(diagnosis);
+  CHECK(diagnosis->Rank().suspects.front().fault == "lip_cracked:E.piston");
+}
+
+TEST_CASE("threads that share a book, and one diagnosis, all read the same") {
+  const auto book = Book::Open({GEARWHY_SOURCE_DIR "/rules"});  // with no transmission made yet
+  REQUIRE(book);
+  const std::vector<std::string> names = {"no-reverse-when-hot", "came-back-vague", "fifth-only-after-rain"};
+  const auto shared = Shipped().Diagnose(*Shipped().ReadCase(CaseText(names[0]), ""));
+  std::vector<std::string> answers(6), same(6);
+  std::vector<std::thread> threads;
+  for (std::size_t t = 0; t < answers.size(); ++t) {
+    threads.emplace_back([&, t] {
+      const auto c = book->ReadCase(CaseText(names[t % names.size()]), "");
+      answers[t] = book->Diagnose(*c)->RankJson();
+      same[t] = shared->RankJson();
+    });
+  }
+  for (std::thread& thread : threads) thread.join();
+  for (std::size_t t = 0; t < answers.size(); ++t) {
+    CHECK(answers[t] == answers[t % names.size()]);
+    CHECK(same[t] == same[0]);
+    CHECK_FALSE(answers[t].empty());
+  }
+}
+
+TEST_CASE("a program of ten lines ranks a case") {
+  const auto run = RunCommand("'" GEARWHY_STRANGER "' '" GEARWHY_SOURCE_DIR "/rules' '" GEARWHY_SOURCE_DIR
+                              "/cases/no-reverse-when-hot.yaml'");
+  CHECK(run.exit_code == 0);
+  CHECK_THAT(run.out, ContainsSubstring("the rubber lip of the piston of brake E is cracked\n"));
+}
+
+}  // namespace
+}  // namespace gearwhy::api
