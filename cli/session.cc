@@ -21,11 +21,6 @@ namespace {
 
 int g_write_error = 0;  // errno of the first write to stdout that failed
 
-std::string WithoutSlash(std::string path) {
-  while (path.size() > 1 && path.back() == '/') path.pop_back();
-  return path;
-}
-
 }  // namespace
 
 std::unique_ptr<Session> Session::Open(const BookOptions& options) {
@@ -33,14 +28,14 @@ std::unique_ptr<Session> Session::Open(const BookOptions& options) {
   Diagnostics diagnostics;
   std::vector<BookFolder> folders;
   if (!options.rules.empty()) {
-    folders.push_back({WithoutSlash(options.rules), WithoutSlash(options.rules)});
+    folders.push_back({options.rules, options.rules});
   } else if (const std::string shipped = ShippedFolder("rules"); !shipped.empty()) {
     folders.push_back({shipped, "rules"});
   } else {
     diagnostics.Error({}, "no-rulebook",
                       "the shipped rulebook is not where it should be; name a folder with --rules DIR");
   }
-  if (!options.shop.empty()) folders.push_back({WithoutSlash(options.shop), WithoutSlash(options.shop)});
+  if (!options.shop.empty()) folders.push_back({options.shop, options.shop});
   if (!diagnostics.HasErrors()) session->book_ = Book::Open(folders, session->sources_, diagnostics);
   session->Print(diagnostics);
   return session->book_ == nullptr ? nullptr : std::move(session);

@@ -2,6 +2,8 @@
 
 #include <fmt/format.h>
 
+#include <filesystem>
+
 #include "engine/files/load_case.h"
 #include "engine/files/load_rulebook.h"
 #include "engine/text/read_file.h"
@@ -9,6 +11,13 @@
 
 namespace gearwhy {
 namespace {
+
+// One slash between names and none at the end, as the names of files below it come.
+std::string Tidied(const std::string& folder) {
+  std::string path = std::filesystem::path(folder).generic_string();
+  while (path.size() > 1 && path.back() == '/') path.pop_back();
+  return path;
+}
 
 // Reads every rulebook file of a folder; its `units` are the shelf's.
 void ReadFolder(const BookFolder& folder, Sources& sources, std::vector<int>& read,
@@ -28,7 +37,8 @@ std::unique_ptr<Book> Book::Open(const std::vector<BookFolder>& folders, Sources
                                  Diagnostics& diagnostics) {
   std::vector<int> read;
   std::vector<UnitShelf::Folder> unit_folders;
-  for (const BookFolder& folder : folders) {
+  for (const BookFolder& named : folders) {
+    const BookFolder folder = {Tidied(named.path), Tidied(named.shown_as)};
     ReadFolder(folder, sources, read, diagnostics);
     unit_folders.push_back({folder.path + "/units", folder.shown_as + "/units"});
   }

@@ -92,6 +92,16 @@ TEST_CASE("what is wrong comes as messages with their places, and nothing is ret
   CHECK_FALSE(Book::Open({}));
 }
 
+TEST_CASE("a folder may be named by any way that leads to it") {
+  for (const char* folder :
+       {GEARWHY_SOURCE_DIR "/rules/", GEARWHY_SOURCE_DIR "//rules", GEARWHY_SOURCE_DIR "/cli/..//rules//"}) {
+    INFO(folder);
+    Messages messages;
+    CHECK(Book::Open({folder}, &messages));
+    CHECK(messages.empty());
+  }
+}
+
 TEST_CASE("a diagnosis outlives the book and the case that it was made of") {
   std::optional<Diagnosis> diagnosis;
   {
