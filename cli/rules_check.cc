@@ -18,9 +18,7 @@ void CheckFor(Session& session, const std::string& unit, const std::string& vari
   empty.id = "check";
   empty.unit = unit;
   empty.variant = variant;
-  const UnitKnowledge* known = unit.empty() ? nullptr : session.Know(unit, {}, diagnostics);
-  if (!unit.empty() && known == nullptr) return;
-  const auto diagnosis = GroundOnly(session.book(), known, empty, diagnostics);
+  const auto diagnosis = session.GroundCase(empty, diagnostics);
   if (!diagnosis) return;
   std::size_t faults = 0, states = 0, findings = 0, links = 0;
   for (const Event& event : diagnosis->ground.network.events) {

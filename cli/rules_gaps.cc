@@ -7,25 +7,23 @@
 namespace gearwhy {
 namespace {
 
-void SurveyTransmission(Session& session, const UnitKnowledge* known, const std::string& variant,
+void SurveyTransmission(Session& session, const std::string& unit, const std::string& variant,
                         GapSurvey& survey, Diagnostics& diagnostics) {
   Case nothing;
   nothing.id = "gaps";
-  nothing.unit = known == nullptr ? "" : known->unit->name;
+  nothing.unit = unit;
   nothing.variant = variant;
-  const auto unobserved = GroundOnly(session.book(), known, nothing, diagnostics);
+  const auto unobserved = session.GroundCase(nothing, diagnostics);
   if (!unobserved) return;
   const Case everything = EverythingObserved(*unobserved);
-  const auto all_observed = GroundOnly(session.book(), known, everything, diagnostics);
+  const auto all_observed = session.GroundCase(everything, diagnostics);
   if (all_observed) survey.AddTransmission(*unobserved, *all_observed);
 }
 
 void SurveyCase(Session& session, const std::string& path, GapSurvey& survey, Diagnostics& diagnostics) {
   const std::optional<Case> c = session.ReadCase(path, diagnostics);
   if (!c) return;
-  const UnitKnowledge* known = c->unit.empty() ? nullptr : session.Know(c->unit, c->unit_place, diagnostics);
-  if (known == nullptr && !c->unit.empty()) return;
-  const auto diagnosis = GroundOnly(session.book(), known, *c, diagnostics);
+  const auto diagnosis = session.GroundCase(*c, diagnostics);
   if (diagnosis) survey.AddCase(*diagnosis);
 }
 
@@ -37,13 +35,13 @@ int RunRulesGaps(const RulesGapsArguments& arguments) {
   Diagnostics diagnostics;
   GapSurvey survey(session->book());
   const std::vector<std::string> units = session->shelf().Names();
-  if (units.empty()) SurveyTransmission(*session, nullptr, "", survey, diagnostics);
+  if (units.empty()) SurveyTransmission(*session, "", "", survey, diagnostics);
   for (const std::string& unit : units) {
     const UnitKnowledge* known = session->Know(unit, {}, diagnostics);
     if (known == nullptr) continue;
-    SurveyTransmission(*session, known, "", survey, diagnostics);
+    SurveyTransmission(*session, unit, "", survey, diagnostics);
     for (const Variant& variant : known->unit->variants) {
-      SurveyTransmission(*session, known, variant.name, survey, diagnostics);
+      SurveyTransmission(*session, unit, variant.name, survey, diagnostics);
     }
   }
   for (const std::string& path : ExpandCases(arguments.cases, diagnostics))

@@ -44,6 +44,9 @@ class Session {
                                         Diagnostics& diagnostics) const {
     return book_->DiagnoseCase(c, limits, diagnostics);
   }
+  std::optional<Diagnosis> GroundCase(const Case& c, Diagnostics& diagnostics) const {
+    return book_->GroundCase(c, diagnostics);
+  }
 
   void Print(const Diagnostics& diagnostics) const;
 

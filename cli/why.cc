@@ -123,12 +123,8 @@ int RunWhy(const WhyArguments& arguments) {
       WriteOut(text ? RankText(rank, {}, speaker, StyleOfStdout())
                     : RankJson(rank, {}, speaker, indent) + "\n");
     } else if (const auto event = ChooseEvent(*diagnosis, rank, arguments.suspect, diagnostics)) {
-      // A state that no report bears on has its chance worked out when it is asked for.
-      if (std::isnan(diagnosis->chances.p_event[static_cast<std::size_t>(*event)])) {
-        limits.also = {*event};
-        diagnosis = session->DiagnoseCase(*c, limits, diagnostics);
-      }
-      const WhyReport report = MakeWhyReport(*diagnosis, *event, limits);
+      const Diagnosis asked = WithChanceOf(std::move(*diagnosis), *event);
+      const WhyReport report = MakeWhyReport(asked, *event, asked.limits);
       WriteOut(text ? WhyText(report, speaker, StyleOfStdout()) : WhyJson(report, speaker, indent) + "\n");
     }
   }

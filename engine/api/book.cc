@@ -93,4 +93,8 @@ std::optional<Diagnosis> Book::DiagnoseCase(const Case& c, const BeliefLimits& l
   return Diagnose(Find(c.unit, c.variant, c.unit_place, diagnostics), c, limits, diagnostics);
 }
 
+std::optional<Diagnosis> Book::GroundCase(const Case& c, Diagnostics& diagnostics) const {
+  return gearwhy::GroundCase(Find(c.unit, c.variant, c.unit_place, diagnostics), c, diagnostics);
+}
+
 }  // namespace gearwhy

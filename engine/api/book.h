@@ -46,9 +46,10 @@ class Book {
   // the case says.
   std::optional<Case> ReadCase(const Sources& sources, int source, const std::string& id,
                                Diagnostics& diagnostics) const;
-  // The case on its transmission. `c` must outlive the result, and so must the book.
+  // The case on its transmission, with chances or without. `c` must outlive the result, and so must the book.
   std::optional<Diagnosis> DiagnoseCase(const Case& c, const BeliefLimits& limits,
                                         Diagnostics& diagnostics) const;
+  std::optional<Diagnosis> GroundCase(const Case& c, Diagnostics& diagnostics) const;
 
  private:
   Book() = default;
@@ -65,7 +66,7 @@ class Book {
     Diagnostics diagnostics;
   };
   // One at a time makes what is missing.
-  mutable std::recursive_mutex making_;
+  mutable std::mutex making_;
   mutable std::map<std::string, Known> known_;
   mutable std::map<std::pair<std::string, std::string>, Made> made_;  // by unit and variant
 };

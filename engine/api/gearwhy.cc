@@ -1,6 +1,5 @@
 #include "engine/api/gearwhy.h"
 
-#include <cmath>
 #include <mutex>
 
 #include "engine/advise/next_report.h"
@@ -74,7 +73,6 @@ struct Diagnosis::Inside {
     return wanted.checks > 0 ? FindLookNext(*diagnosis, wanted.checks) : LookNext{};
   }
   Speaker Voice() const { return Speaker(*diagnosis, c->sources); }
-  // A state that no report bears on has its chance worked out when it is asked for.
   std::optional<WhyReport> Why(const std::string& event) const;
 
   std::shared_ptr<const Case::Inside> c;
@@ -85,13 +83,9 @@ struct Diagnosis::Inside {
 std::optional<WhyReport> Diagnosis::Inside::Why(const std::string& event) const {
   for (std::size_t i = 0; i < diagnosis->ground.events.size(); ++i) {
     if (diagnosis->ground.network.events[i].id != event) continue;
-    const int index = static_cast<int>(i);
-    if (!std::isnan(diagnosis->chances.p_event[i])) return MakeWhyReport(*diagnosis, index, {});
-    BeliefLimits limits;
-    limits.also = {index};
-    Diagnostics diagnostics;
-    const auto with_it = c->book->book->DiagnoseCase(c->c, limits, diagnostics);
-    return MakeWhyReport(*with_it, index, limits);
+    diagnosis->influence();  // worked out once, and not in the copy
+    const gearwhy::Diagnosis asked = WithChanceOf(*diagnosis, static_cast<int>(i));
+    return MakeWhyReport(asked, static_cast<int>(i), asked.limits);
   }
   return std::nullopt;
 }

@@ -1,5 +1,7 @@
 #include "engine/ground/diagnose.h"
 
+#include <cmath>
+
 #include "engine/drivetrain/speed_facts.h"
 
 namespace gearwhy {
@@ -48,9 +50,7 @@ bool PutFromTheBeginning(Diagnosis& diagnosis, Diagnostics& diagnostics) {
   diagnosis.proofs = ProofBook();
   diagnosis.given.clear();
   FactGiver giver(diagnosis.store, diagnosis.given);
-  giver.GiveKinds(book.words, diagnosis.unit);
-  if (transmission.known != nullptr)
-    giver.GiveUnit(*transmission.known, transmission.variant, book.words, diagnostics);
+  giver.GiveTransmission(book.words, transmission.known, transmission.variant, diagnostics);
   GiveCase(diagnosis, giver, diagnostics);
   if (diagnostics.error_count() > errors_before ||
       !Chain(book.rules, diagnosis.store, &diagnosis.proofs, diagnostics))
@@ -61,16 +61,14 @@ bool PutFromTheBeginning(Diagnosis& diagnosis, Diagnostics& diagnostics) {
   return true;
 }
 
-std::optional<Diagnosis> WithChances(std::optional<Diagnosis> diagnosis, const BeliefLimits& limits) {
-  if (!diagnosis) return std::nullopt;
-  const Network& network = diagnosis->ground.network;
+void WorkOutChances(Diagnosis& diagnosis, const BeliefLimits& limits) {
+  const Network& network = diagnosis.ground.network;
   BeliefLimits all_faults = limits;  // also those that no report bears on
   for (std::size_t i = 0; i < network.events.size(); ++i) {
     if (network.events[i].type == EventType::kFault) all_faults.also.push_back(static_cast<int>(i));
   }
-  diagnosis->chances = ComputeChances(network, all_faults);
-  diagnosis->limits = limits;
-  return diagnosis;
+  diagnosis.chances = ComputeChances(network, all_faults);
+  diagnosis.limits = limits;
 }
 
 }  // namespace
@@ -105,12 +103,18 @@ std::optional<Diagnosis> GroundCase(std::shared_ptr<const Transmission> transmis
 
 std::optional<Diagnosis> Diagnose(std::shared_ptr<const Transmission> transmission, const Case& c,
                                   const BeliefLimits& limits, Diagnostics& diagnostics) {
-  return WithChances(GroundCase(std::move(transmission), c, diagnostics), limits);
+  auto diagnosis = GroundCase(std::move(transmission), c, diagnostics);
+  if (diagnosis) WorkOutChances(*diagnosis, limits);
+  return diagnosis;
 }
 
-std::optional<Diagnosis> GroundOnly(const Rulebook& book, const UnitKnowledge* unit, const Case& c,
-                                    Diagnostics& diagnostics) {
-  return GroundCase(MakeTransmission(book, unit, c.variant, diagnostics), c, diagnostics);
+Diagnosis WithChanceOf(Diagnosis diagnosis, int event) {
+  if (!std::isnan(diagnosis.chances.p_event[static_cast<std::size_t>(event)])) return diagnosis;
+  BeliefLimits limits = diagnosis.limits;
+  limits.also.push_back(event);
+  WorkOutChances(diagnosis, limits);
+  diagnosis.influence_ = nullptr;
+  return diagnosis;
 }
 
 std::optional<Diagnosis> Diagnose(const Rulebook& book, const UnitKnowledge* unit, const Case& c,

@@ -39,6 +39,7 @@ struct Diagnosis {
   const FactSource* SourceOf(FactId fact) const;
 
  private:
+  friend Diagnosis WithChanceOf(Diagnosis diagnosis, int event);
   mutable std::shared_ptr<const Influence> influence_;
 };
 
@@ -51,11 +52,12 @@ std::optional<Diagnosis> Diagnose(std::shared_ptr<const Transmission> transmissi
 std::optional<Diagnosis> GroundCase(std::shared_ptr<const Transmission> transmission, const Case& c,
                                     Diagnostics& diagnostics);
 
-// Both with a transmission that is made for this case alone.
+// With a transmission that is made for this case alone.
 std::optional<Diagnosis> Diagnose(const Rulebook& book, const UnitKnowledge* unit, const Case& c,
                                   const BeliefLimits& limits, Diagnostics& diagnostics);
-std::optional<Diagnosis> GroundOnly(const Rulebook& book, const UnitKnowledge* unit, const Case& c,
-                                    Diagnostics& diagnostics);
+
+// The same diagnosis, with the chance of an event that no report bears on worked out as well.
+Diagnosis WithChanceOf(Diagnosis diagnosis, int event);
 
 // The chances of these events with nothing observed, but with the history; in their order.
 std::vector<double> ChancesBefore(const Diagnosis& diagnosis, const std::vector<int>& events,

@@ -29,9 +29,11 @@ void FactGiver::GiveKinds(const Words& words, const Unit* unit) {
   }
 }
 
-void FactGiver::GiveUnit(const UnitKnowledge& known, const std::string& variant, const Words& words,
-                         Diagnostics& diagnostics) {
-  for (const GivenFact& fact : UnitFacts(*known.unit, variant, known.behaviour, words, diagnostics)) {
+void FactGiver::GiveTransmission(const Words& words, const UnitKnowledge* known, const std::string& variant,
+                                 Diagnostics& diagnostics) {
+  GiveKinds(words, known == nullptr ? nullptr : known->unit);
+  if (known == nullptr) return;
+  for (const GivenFact& fact : UnitFacts(*known->unit, variant, known->behaviour, words, diagnostics)) {
     Give(Sense::kFact, fact.statement, fact.calculated ? FactOrigin::kCalculated : FactOrigin::kUnit,
          fact.place);
   }
@@ -46,9 +48,7 @@ std::shared_ptr<const Transmission> MakeTransmission(const Rulebook& book, const
   made->variant = variant;
   auto facts = std::make_shared<FactStore>();
   auto proofs = std::make_shared<ProofBook>();
-  FactGiver giver(*facts, made->given);
-  giver.GiveKinds(book.words, made->unit());
-  if (known != nullptr) giver.GiveUnit(*known, variant, book.words, diagnostics);
+  FactGiver(*facts, made->given).GiveTransmission(book.words, known, variant, diagnostics);
   if (diagnostics.error_count() > errors_before) return nullptr;
   if (!Chain(book.rules, *facts, proofs.get(), diagnostics)) return nullptr;
   auto ground = Ground(book, *facts, diagnostics);

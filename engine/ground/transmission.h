@@ -60,12 +60,13 @@ class FactGiver {
   FactGiver(FactStore& store, std::vector<FactSource>& given) : store_(store), given_(given) {}
 
   void Give(Sense sense, const Statement& statement, FactOrigin origin, const Place& place);
-  // `element: B` for every member of every kind.
-  void GiveKinds(const Words& words, const Unit* unit);
-  void GiveUnit(const UnitKnowledge& known, const std::string& variant, const Words& words,
-                Diagnostics& diagnostics);
+  // What no case changes: `element: B` for every member of every kind, and the facts of the unit (or none).
+  void GiveTransmission(const Words& words, const UnitKnowledge* known, const std::string& variant,
+                        Diagnostics& diagnostics);
 
  private:
+  void GiveKinds(const Words& words, const Unit* unit);
+
   FactStore& store_;
   std::vector<FactSource>& given_;
 };

@@ -15,10 +15,8 @@ class Shipped {
  public:
   Shipped() {
     const Unit* unit = &shipped_.UnitNamed("ravigneaux-simple-five-speed");
-    known_ = KnowUnit(*unit, shipped_.diagnostics);
-    REQUIRE(known_);
     case_.unit = unit->name;
-    const auto ground = GroundOnly(*shipped_.book, &*known_, case_, shipped_.diagnostics);
+    const auto ground = shipped_.opened->GroundCase(case_, shipped_.diagnostics);
     REQUIRE(ground);
     for (const GroundEvent& event : ground->ground.events) {
       if (event.word->type == WordType::kFinding) findings_.push_back(event.statement);
@@ -35,7 +33,6 @@ class Shipped {
 
  private:
   ShippedBook shipped_;
-  std::optional<UnitKnowledge> known_;
   Case case_;
   std::vector<Statement> findings_;
   std::unique_ptr<Speaker> speaker_;

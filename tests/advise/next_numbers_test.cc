@@ -1,7 +1,7 @@
 // What `next` says of an answer is what the case says after it: every number, over the shipped cases.
 //
 // In ctest every so many-th answer is given and the case diagnosed from nothing; all of them on request:
-//   build/release/tests/test_report "[all_answers]"
+//   build/benchmark/tests/test_advise "[all_answers]"
 #include <cmath>
 
 #include "engine/advise/interview.h"
@@ -63,7 +63,7 @@ int CheckAnswersOf(ShippedBook& shipped, const ShippedCase& opened_case, int of,
       if (a < weighed.asked.size()) reply.present = {static_cast<int>(a)};
       Case c = opened->c;
       for (const CaseChange& change : ChangesOf(diagnosis, question, reply)) REQUIRE(ChangeCase(c, change));
-      const auto after = Diagnose(*shipped.book, opened->known_unit(), c, {}, shipped.diagnostics);
+      const auto after = shipped.opened->DiagnoseCase(c, {}, shipped.diagnostics);
       REQUIRE(after);
       REQUIRE(after->ground.network.events.size() == diagnosis.ground.network.events.size());
       CHECK(LargestDifference(*after, weighed.answers.answers[a]) < 1e-6);

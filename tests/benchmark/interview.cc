@@ -466,8 +466,7 @@ Workshop Open(Session& session, const std::string& unit) {
   Case c;
   c.id = c.title = "drawn";
   c.unit = unit;
-  const UnitKnowledge* known = session.Know(unit, {}, diagnostics);
-  const auto diagnosis = known != nullptr ? GroundOnly(session.book(), known, c, diagnostics) : std::nullopt;
+  const auto diagnosis = session.GroundCase(c, diagnostics);
   if (!diagnosis) {
     session.Print(diagnostics);
     std::exit(1);

@@ -137,12 +137,10 @@ class Discrimination {
   }
 
   std::optional<UnitScore> Judge(const std::string& unit, Diagnostics& diagnostics) {
-    known_ = session_.Know(unit, {}, diagnostics);
-    if (known_ == nullptr) return std::nullopt;
     Case nothing;
     nothing.id = "nothing";
     nothing.unit = unit;
-    const auto unobserved = GroundOnly(session_.book(), known_, nothing, diagnostics);
+    const auto unobserved = session_.GroundCase(nothing, diagnostics);
     if (!unobserved) return std::nullopt;
     const Network& network = unobserved->ground.network;
     const auto effects = EffectsOf(network);
@@ -177,7 +175,7 @@ class Discrimination {
       result.typical.push_back(StatementId(observation.event));
       c.observations.push_back(observation);
     }
-    auto diagnosis = GroundOnly(session_.book(), known_, c, diagnostics);
+    auto diagnosis = session_.GroundCase(c, diagnostics);
     if (!diagnosis) return;
     Network& network = diagnosis->ground.network;
     const CheapestChecks cheapest(*diagnosis);
@@ -216,7 +214,6 @@ class Discrimination {
 
   Session& session_;
   double p_usually_ = 0.8;
-  const UnitKnowledge* known_ = nullptr;
 };
 
 std::string Joined(const std::vector<std::string>& texts, std::size_t most) {
@@ -289,9 +286,7 @@ bool RunSteadiness(Session& session, const std::vector<std::string>& named, int 
   for (const std::string& path :
        ExpandCases(named.empty() ? std::vector{ShippedFolder("cases")} : named, diagnostics)) {
     const auto c = session.ReadCase(path, diagnostics);
-    const UnitKnowledge* known =
-        !c || c->unit.empty() ? nullptr : session.Know(c->unit, c->unit_place, diagnostics);
-    const auto diagnosis = c ? GroundOnly(book, known, *c, diagnostics) : std::nullopt;
+    const auto diagnosis = c ? session.GroundCase(*c, diagnostics) : std::nullopt;
     if (diagnostics.HasErrors() || !diagnosis) {
       session.Print(diagnostics);
       return false;

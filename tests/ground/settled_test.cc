@@ -5,9 +5,8 @@
 #include <algorithm>
 
 #include "engine/advise/interview.h"
-#include "engine/files/load_case.h"
 #include "tests/support/catch.h"
-#include "tests/support/shipped.h"
+#include "tests/support/shipped_case.h"
 
 namespace gearwhy {
 namespace {
@@ -16,18 +15,8 @@ class Shop {
  public:
   explicit Shop(const std::string& text, const std::string& unit = "ravigneaux-simple-five-speed") {
     const std::string head = "case: bench\ntitle: bench\nunit: " + unit + "\n";
-    const auto root =
-        ParseYaml(shipped_.sources, shipped_.sources.Add("bench.yaml", head + text), shipped_.diagnostics);
-    REQUIRE(root);
-    const FindUnit find_unit = [this](const std::string& name, const Place& place) {
-      return shipped_.shelf->Find(name, place, shipped_.diagnostics);
-    };
-    c_ = LoadCase(*root, "bench", *shipped_.book, find_unit, shipped_.diagnostics);
-    INFO(shipped_.Errors());
-    REQUIRE(c_);
-    known_ = KnowUnit(shipped_.UnitNamed(c_->unit), shipped_.diagnostics);
-    diagnosis_ = Diagnose(*shipped_.book, &*known_, *c_, {}, shipped_.diagnostics);
-    REQUIRE(diagnosis_);
+    case_ = DiagnoseText(shipped_, "bench", head + text);
+    diagnosis_ = &*case_->diagnosis;
     checks_ = GroundChecksOf(*diagnosis_);
   }
 
@@ -98,9 +87,8 @@ class Shop {
   }
 
   ShippedBook shipped_;
-  std::optional<Case> c_;
-  std::optional<UnitKnowledge> known_;
-  std::optional<Diagnosis> diagnosis_;
+  std::unique_ptr<ShippedCase> case_;
+  const Diagnosis* diagnosis_ = nullptr;
   std::vector<GroundCheck> checks_;
 };
 

@@ -30,9 +30,8 @@ Plain FromTheBeginning(const Rulebook& book, const UnitKnowledge* known, const C
     giver.Give(observation.present ? Sense::kPresent : Sense::kAbsent, observation.event, FactOrigin::kCase,
                observation.place);
   }
-  giver.GiveKinds(book.words, known == nullptr ? nullptr : known->unit);
+  giver.GiveTransmission(book.words, known, c.variant, diagnostics);
   if (known != nullptr) {
-    giver.GiveUnit(*known, c.variant, book.words, diagnostics);
     for (const GivenFact& fact : SpeedFacts(*known->unit, c, book.words, diagnostics))
       giver.Give(Sense::kFact, fact.statement, FactOrigin::kCalculated, fact.place);
   }
@@ -119,21 +118,17 @@ void CheckSame(const Diagnosis& put, const Plain& plain) {
 
 TEST_CASE("every shipped case comes to the same on its transmission as from the beginning") {
   ShippedBook shipped;
-  std::map<std::string, std::optional<UnitKnowledge>> known;
-  std::map<std::pair<std::string, std::string>, std::shared_ptr<const Transmission>> made;
+  std::set<const Transmission*> made;
   int on_the_network = 0;
   for (const std::string& file : ShippedCaseFiles()) {
     INFO(file);
     const Case c = ReadShippedCase(shipped, file);
-    auto& unit = known[c.unit];
-    if (!unit && !c.unit.empty()) unit = KnowUnit(shipped.UnitNamed(c.unit), shipped.diagnostics);
-    auto& transmission = made[{c.unit, c.variant}];
-    if (transmission == nullptr)
-      transmission = MakeTransmission(*shipped.book, unit ? &*unit : nullptr, c.variant, shipped.diagnostics);
-    const auto put = Diagnose(transmission, c, {}, shipped.diagnostics);
+    const auto put = shipped.opened->DiagnoseCase(c, {}, shipped.diagnostics);
     REQUIRE(put);
-    on_the_network += &put->ground.events[0] == &transmission->ground.events[0];
-    CheckSame(*put, FromTheBeginning(*shipped.book, unit ? &*unit : nullptr, c));
+    const Transmission& transmission = *put->transmission;
+    made.insert(&transmission);
+    on_the_network += &put->ground.events[0] == &transmission.ground.events[0];
+    CheckSame(*put, FromTheBeginning(*shipped.book, transmission.known, c));
   }
   CHECK(on_the_network > 50);  // not made anew: facts of these cases only move chances
   CHECK(made.size() < 13);

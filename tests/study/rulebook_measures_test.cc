@@ -100,7 +100,8 @@ TEST_CASE("All that comes from one line of the rulebook goes the same way, and f
   REQUIRE(test.book.has_value());
   const auto c = test.ReadCase("night", "case: night\ntitle: Night\nhistory:\n  - wet\n");
   REQUIRE(c.has_value());
-  const auto diagnosis = GroundOnly(*test.book, nullptr, *c, test.diagnostics);
+  const auto diagnosis =
+      GroundCase(MakeTransmission(*test.book, nullptr, "", test.diagnostics), *c, test.diagnostics);
   REQUIRE(diagnosis.has_value());
   const auto at = [&](const char* name, const char* lamp) {
     return static_cast<std::size_t>(diagnosis->ground.Find({name, {std::string(lamp)}}).value());

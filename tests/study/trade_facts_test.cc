@@ -3,12 +3,11 @@
 #include <algorithm>
 
 #include "engine/explain/part_decisions.h"
-#include "engine/files/load_case.h"
 #include "engine/ground/diagnose.h"
 #include "engine/ground/ground_checks.h"
 #include "engine/model/access.h"
 #include "tests/support/catch.h"
-#include "tests/support/shipped.h"
+#include "tests/support/shipped_case.h"
 
 namespace gearwhy {
 namespace {
@@ -18,18 +17,8 @@ class Shop {
  public:
   explicit Shop(const std::string& text) {
     const std::string head = "case: bench\ntitle: bench\nunit: ravigneaux-simple-five-speed\n";
-    const auto root =
-        ParseYaml(shipped_.sources, shipped_.sources.Add("bench.yaml", head + text), shipped_.diagnostics);
-    REQUIRE(root);
-    const FindUnit find_unit = [this](const std::string& name, const Place& place) {
-      return shipped_.shelf->Find(name, place, shipped_.diagnostics);
-    };
-    c_ = LoadCase(*root, "bench", *shipped_.book, find_unit, shipped_.diagnostics);
-    INFO(shipped_.Errors());
-    REQUIRE(c_);
-    known_ = KnowUnit(shipped_.UnitNamed(c_->unit), shipped_.diagnostics);
-    diagnosis_ = Diagnose(*shipped_.book, &*known_, *c_, {}, shipped_.diagnostics);
-    REQUIRE(diagnosis_);
+    case_ = DiagnoseText(shipped_, "bench", head + text);
+    diagnosis_ = &*case_->diagnosis;
   }
 
   double Chance(const std::string& id) const {
@@ -63,9 +52,8 @@ class Shop {
 
  private:
   ShippedBook shipped_;
-  std::optional<Case> c_;
-  std::optional<UnitKnowledge> known_;
-  std::optional<Diagnosis> diagnosis_;
+  std::unique_ptr<ShippedCase> case_;
+  const Diagnosis* diagnosis_ = nullptr;
 };
 
 using Verdicts = std::vector<std::string>;

@@ -2,13 +2,9 @@
 #pragma once
 
 #include <memory>
-#include <optional>
 #include <string>
-#include <vector>
 
-#include "engine/files/load_rulebook.h"
-#include "engine/files/unit_shelf.h"
-#include "engine/text/read_file.h"
+#include "engine/api/book.h"
 #include "tests/support/catch.h"
 
 namespace gearwhy {
@@ -16,22 +12,16 @@ namespace gearwhy {
 struct ShippedBook {
   Sources sources;
   Diagnostics diagnostics;
-  std::optional<Rulebook> book;
-  std::unique_ptr<UnitShelf> shelf;
+  std::unique_ptr<const Book> opened;
+  const Rulebook* book = nullptr;
+  const UnitShelf* shelf = nullptr;
 
   ShippedBook() {
-    const std::string rules = GEARWHY_SOURCE_DIR "/rules";
-    std::vector<int> read;
-    for (const std::string& path : ListYamlFiles(rules, diagnostics)) {
-      if (path.starts_with(rules + "/units/")) continue;
-      if (const auto source = ReadSource(path, path, kMaxBookBytes, sources, diagnostics))
-        read.push_back(*source);
-    }
-    book = LoadRulebook(read, sources, diagnostics);
+    opened = Book::Open({{GEARWHY_SOURCE_DIR "/rules", "rules"}}, sources, diagnostics);
     INFO(Errors());
-    REQUIRE(book);
-    shelf = std::make_unique<UnitShelf>(
-        book->words, std::vector<UnitShelf::Folder>{{rules + "/units", "rules/units"}}, sources, diagnostics);
+    REQUIRE(opened);
+    book = &opened->rules();
+    shelf = &opened->units();
   }
 
   const Unit& UnitNamed(const std::string& name) {

@@ -8,19 +8,14 @@
 #include <string>
 #include <vector>
 
-#include "engine/files/load_case.h"
-#include "engine/ground/diagnose.h"
-#include "engine/text/yaml.h"
+#include "engine/text/read_file.h"
 #include "tests/support/shipped.h"
 
 namespace gearwhy {
 
 struct ShippedCase {
   Case c;
-  std::optional<UnitKnowledge> unit;
   std::optional<Diagnosis> diagnosis;
-
-  const UnitKnowledge* known_unit() const { return unit ? &*unit : nullptr; }
 };
 
 inline std::vector<std::string> ShippedCaseFiles() {
@@ -33,14 +28,8 @@ inline std::vector<std::string> ShippedCaseFiles() {
 
 // `text`: of a case file that would be called `id`.
 inline Case ReadCaseText(ShippedBook& shipped, const std::string& id, const std::string& text) {
-  Diagnostics& diagnostics = shipped.diagnostics;
-  const auto root = ParseYaml(shipped.sources, shipped.sources.Add(id + ".yaml", text), diagnostics);
-  INFO(shipped.Errors());
-  REQUIRE(root);
-  const FindUnit find_unit = [&](const std::string& name, const Place& place) {
-    return shipped.shelf->Find(name, place, diagnostics);
-  };
-  auto c = LoadCase(*root, id, *shipped.book, find_unit, diagnostics);
+  const int source = shipped.sources.Add(id + ".yaml", text);
+  auto c = shipped.opened->ReadCase(shipped.sources, source, id, shipped.diagnostics);
   INFO(shipped.Errors());
   REQUIRE(c);
   return std::move(*c);
@@ -53,11 +42,9 @@ inline Case ReadShippedCase(ShippedBook& shipped, const std::string& file) {
 }
 
 inline std::unique_ptr<ShippedCase> DiagnoseCase(ShippedBook& shipped, Case c) {
-  Diagnostics& diagnostics = shipped.diagnostics;
   auto opened = std::make_unique<ShippedCase>();
   opened->c = std::move(c);
-  if (!opened->c.unit.empty()) opened->unit = KnowUnit(shipped.UnitNamed(opened->c.unit), diagnostics);
-  opened->diagnosis = Diagnose(*shipped.book, opened->known_unit(), opened->c, {}, diagnostics);
+  opened->diagnosis = shipped.opened->DiagnoseCase(opened->c, {}, shipped.diagnostics);
   INFO(shipped.Errors());
   REQUIRE(opened->diagnosis);
   return opened;
