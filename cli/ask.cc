@@ -130,13 +130,7 @@ std::shared_ptr<const InterviewHost> Ask::Host() {
     std::error_code error;
     return fs::exists(name + ".yaml", error);
   };
-  host->say = [this](const Unit* unit, const Statement& statement) {
-    return Speaker(session_.book().words, unit, session_.sources()).Say(statement);
-  };
-  host->say_values = [this](const Unit* unit) -> SayValueOf {
-    const auto speaker = std::make_shared<const Speaker>(session_.book().words, unit, session_.sources());
-    return [speaker](const Value& value, const Slot& slot) { return speaker->SayValue(value, slot); };
-  };
+  LetSpeak(*host);
   return host;
 }
 

@@ -12,9 +12,8 @@
 // nothing.
 // Keeping the text is the caller's. Where another hand has changed the file, the caller joins both and hands
 // the text over as a reply of its own kind.
-// Cost: an answer costs a diagnosis and the weighing of checks. When the caller hands its last copy of an
-// interview over (std::move), the diagnosis is taken over where it can be; else it is copied. Copies share
-// it: those of one interview are for one thread.
+// Cost: an answer costs a diagnosis and the weighing of checks. Copies share what they have in common; those of
+// one interview are for one thread.
 // Errors: what the case's loader or its unit reports comes with what has happened.
 #pragma once
 

@@ -36,6 +36,18 @@ double OutOf(const PullDecision& pull) { return pull.outcome ? pull.outcome->mar
 
 }  // namespace
 
+void LetSpeak(InterviewHost& host) {
+  const Words& words = host.book->words;
+  const Sources& sources = *host.sources;
+  host.say = [&words, &sources](const Unit* unit, const Statement& statement) {
+    return Speaker(words, unit, sources).Say(statement);
+  };
+  host.say_values = [&words, &sources](const Unit* unit) -> SayValueOf {
+    const auto speaker = std::make_shared<const Speaker>(words, unit, sources);
+    return [speaker](const Value& value, const Slot& slot) { return speaker->SayValue(value, slot); };
+  };
+}
+
 std::string ShowMove(double before, double after) {
   const auto whole = [](double p) { return p >= 0.01 && p <= 0.995; };
   if (whole(before) && whole(after)) return fmt::format("{:.0f} → {:.0f} in 100", before * 100, after * 100);

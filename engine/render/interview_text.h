@@ -29,6 +29,8 @@ class InterviewText {
   TextStyle style_;
   std::set<std::string> general_cautions_, cautions_shown_;
 };
+// Lets the host of an interview speak as these texts do. Its book and sources are set, and outlive it.
+void LetSpeak(InterviewHost& host);
 // What stands before the answer: "> ".
 std::string AnswerLabel(const Prompt& prompt);
 

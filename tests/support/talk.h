@@ -26,8 +26,8 @@ struct TalkBook {
 inline std::shared_ptr<const InterviewHost> TalkHost(const TalkBook& of) {
   auto host = std::make_shared<InterviewHost>();
   const auto known = std::make_shared<std::map<std::string, std::optional<UnitKnowledge>>>();
-  const auto made = std::make_shared<
-      std::map<std::pair<std::string, std::string>, std::shared_ptr<const Transmission>>>();
+  const auto made =
+      std::make_shared<std::map<std::pair<std::string, std::string>, std::shared_ptr<const Transmission>>>();
   host->book = of.book;
   host->sources = of.sources;
   host->units = of.units;
@@ -50,13 +50,7 @@ inline std::shared_ptr<const InterviewHost> TalkHost(const TalkBook& of) {
     }
     return Diagnose(transmission, c, {}, diagnostics);
   };
-  host->say = [of](const Unit* unit, const Statement& statement) {
-    return Speaker(of.book->words, unit, *of.sources).Say(statement);
-  };
-  host->say_values = [of](const Unit* unit) -> SayValueOf {
-    const auto speaker = std::make_shared<const Speaker>(of.book->words, unit, *of.sources);
-    return [speaker](const Value& value, const Slot& slot) { return speaker->SayValue(value, slot); };
-  };
+  LetSpeak(*host);
   host->is_taken = [](const std::string& name) { return name == "taken"; };
   return host;
 }
