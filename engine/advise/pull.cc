@@ -56,25 +56,25 @@ std::vector<WeighedCheck> WithUnitIn(const Diagnosis& diagnosis, const CaseCheck
 // `may_change`: set where an answer would carry it over the line between looking first and taking it out.
 PullChange LargestChange(const Diagnosis& diagnosis, const GroundCheck& ground, const WeighedCheck& one,
                          const std::vector<std::optional<Outcome>>& outcomes, double now, bool& may_change) {
-  PullChange most;
+  std::optional<std::size_t> most;
   for (std::size_t a = 0; a < outcomes.size(); ++a) {
-    const double chance = one.answers.answers[a].p;
-    if (chance < kOften || !outcomes[a]) continue;
+    if (one.answers.answers[a].p < kOften || !outcomes[a]) continue;
     const double then = outcomes[a]->marked;
     may_change |= (now >= kWouldChange) != (then >= kWouldChange);
-    if (!most.key.empty() && std::abs(then - now) <= std::abs(most.then - now)) continue;
-    const bool none = a == one.asked.size();
-    most.check = {&ground.check->says, ground.bindings, &ground.check->variables};
-    most.key = ground.key;
-    most.minutes = one.minutes;
-    most.answer.reset();
-    if (!none || one.asked.size() == 1)
-      most.answer = diagnosis.ground.events[At(one.asked[none ? 0 : a])].statement;
-    most.present = !none;
-    most.chance = chance;
-    most.then = then;
+    if (!most || std::abs(then - now) > std::abs(outcomes[*most]->marked - now)) most = a;
   }
-  return std::abs(most.then - now) >= kLeastChange ? most : PullChange{};
+  if (!most || std::abs(outcomes[*most]->marked - now) < kLeastChange) return {};
+  const bool none = *most == one.asked.size();
+  PullChange change = {.check = {&ground.check->says, ground.bindings, &ground.check->variables},
+                       .key = ground.key,
+                       .minutes = one.minutes,
+                       .answer = std::nullopt,
+                       .present = !none,
+                       .chance = one.answers.answers[*most].p,
+                       .then = outcomes[*most]->marked};
+  if (!none || one.asked.size() == 1)
+    change.answer.emplace(diagnosis.ground.events[At(one.asked[none ? 0 : *most])].statement);
+  return change;
 }
 
 PullAdvice AdviceFor(const Outcome& outcome, bool may_change) {
