@@ -51,8 +51,7 @@ Confirmation::Confirmation(const Words& words, const Network& network,
         for (const Cause& cause : causes) {
           if (network.events[At(cause.event)].type != EventType::kFault) continue;
           const bool sight = trust.direct && IsSight(network.events[At(finding)], cause);
-          visit(c, Sight{cause.event, finding, cause.p_how_often * trust.p_present_if_present}, sight,
-                trust.direct);
+          visit(c, Sight{cause.event, finding, cause.p_how_often * trust.p_noticed}, sight, trust.direct);
         }
       }
     }

@@ -87,8 +87,8 @@ EventChances ChancesNow(const Diagnosis& diagnosis) {
 
 CaseChecks WeighCase(const Diagnosis& diagnosis) {
   CaseChecks checks{GroundChecksOf(diagnosis), {}, OutcomeNow(diagnosis)};
-  checks.weighed = WeighChecks(diagnosis.book->words, diagnosis.ground.network, ChancesNow(diagnosis),
-                               checks.ground, diagnosis.c->open, {}, diagnosis.limits);
+  checks.weighed = WeighChecks(diagnosis.book->words, diagnosis.ground.network, *diagnosis.ground.common,
+                               ChancesNow(diagnosis), checks.ground, diagnosis.c->open, {}, diagnosis.limits);
   return checks;
 }
 
@@ -97,8 +97,8 @@ CaseChecks WeighOpened(const Diagnosis& diagnosis, const CaseChecks& checks,
   WeighOptions options;
   options.known = &checks.weighed;
   return {checks.ground,
-          WeighChecks(diagnosis.book->words, diagnosis.ground.network, ChancesNow(diagnosis), checks.ground,
-                      open, options, diagnosis.limits),
+          WeighChecks(diagnosis.book->words, diagnosis.ground.network, *diagnosis.ground.common,
+                      ChancesNow(diagnosis), checks.ground, open, options, diagnosis.limits),
           checks.outcome};
 }
 
@@ -144,7 +144,9 @@ void WorkOutMoves(const Diagnosis& diagnosis, NextCheck& check) {
   limits.answer_work = std::numeric_limits<double>::infinity();
   const Answers answers =
       ComputeAnswers(diagnosis.ground.network, ChancesNow(diagnosis),
-                     {AnswersTo(*ground, findings, *diagnosis.book->words.FindTrust(check.trust))}, limits)
+                     {AnswersTo(*ground, findings, *diagnosis.book->words.FindTrust(check.trust),
+                                *diagnosis.ground.common)},
+                     limits)
           .front();
   if (!answers.exact) return;
   check.worked_out = true;

@@ -43,8 +43,8 @@ std::vector<WeighedCheck> WithUnitIn(const Diagnosis& diagnosis, const CaseCheck
   // The decision costs most of all: it may take longer than a question.
   BeliefLimits limits = diagnosis.limits;
   limits.answer_work = std::max(limits.answer_work, kPullWork);
-  WeighedChecks weighed = WeighChecks(words, diagnosis.ground.network, ChancesNow(diagnosis), others,
-                                      diagnosis.c->open, options, limits);
+  WeighedChecks weighed = WeighChecks(words, diagnosis.ground.network, *diagnosis.ground.common,
+                                      ChancesNow(diagnosis), others, diagnosis.c->open, options, limits);
   for (WeighedCheck& one : weighed.checks) {
     one.check = index[one.check];
     in.push_back(std::move(one));
@@ -118,7 +118,8 @@ PullDecision DecidePull(const Diagnosis& diagnosis, const CaseChecks& checks) {
     if (in[i].answers.exact)
       outcomes[i] =
           OutcomesAfter(diagnosis.ground.network, need_out,
-                        AnswersTo(checks.ground[in[i].check], in[i].asked, trust), diagnosis.limits);
+                        AnswersTo(checks.ground[in[i].check], in[i].asked, trust, *diagnosis.ground.common),
+                        diagnosis.limits);
   });
   bool may_change = false;
   for (std::size_t i = 0; i < in.size(); ++i) {

@@ -46,8 +46,9 @@ const Answers* KnownAnswers(const WeighedChecks* known, const Glanced& one) {
 }
 
 // Every check as it looks at a glance, most bits for a minute first.
-std::vector<Glanced> GlanceAt(const Words& words, const Network& network, const EventChances& now,
-                              const std::vector<GroundCheck>& checks, const std::set<std::string>& open) {
+std::vector<Glanced> GlanceAt(const Words& words, const Network& network, const HowCommon& common,
+                              const EventChances& now, const std::vector<GroundCheck>& checks,
+                              const std::set<std::string>& open) {
   std::vector<Glanced> glanced;
   for (std::size_t c = 0; c < checks.size(); ++c) {
     const Check& check = *checks[c].check;
@@ -55,7 +56,7 @@ std::vector<Glanced> GlanceAt(const Words& words, const Network& network, const 
     Glanced one{c, {}, check.minutes + MinutesToReach(words, check.access, open), 0};
     std::vector<std::pair<double, int>> by_bits;
     for (const int finding : checks[c].findings)
-      by_bits.emplace_back(-BitsAtAGlance(network, now, finding, trust), finding);
+      by_bits.emplace_back(-BitsAtAGlance(network, now, finding, trust, common), finding);
     std::stable_sort(by_bits.begin(), by_bits.end());
     for (const auto& [minus_bits, finding] : by_bits) {
       one.asked.push_back(finding);
@@ -82,8 +83,9 @@ std::vector<Glanced> Chosen(const std::vector<Glanced>& glanced, int most, const
 
 // The answers to each of the chosen, taken over where they are known.
 std::vector<Answers> AnswersOf(const std::vector<Glanced>& chosen, const Words& words, const Network& network,
-                               const EventChances& now, const std::vector<GroundCheck>& checks,
-                               const WeighedChecks* known_checks, const BeliefLimits& limits) {
+                               const HowCommon& common, const EventChances& now,
+                               const std::vector<GroundCheck>& checks, const WeighedChecks* known_checks,
+                               const BeliefLimits& limits) {
   std::vector<Answers> all(chosen.size());
   std::vector<Question> questions;
   std::vector<std::size_t> unknown;  // of the chosen: those whose answers have to be worked out
@@ -94,7 +96,7 @@ std::vector<Answers> AnswersOf(const std::vector<Glanced>& chosen, const Words& 
     }
     unknown.push_back(i);
     questions.push_back(AnswersTo(checks[chosen[i].check], chosen[i].asked,
-                                  *words.FindTrust(checks[chosen[i].check].check->trust)));
+                                  *words.FindTrust(checks[chosen[i].check].check->trust), common));
   }
   std::vector<Answers> worked_out = ComputeAnswers(network, now, questions, limits);
   for (std::size_t u = 0; u < unknown.size(); ++u) all[unknown[u]] = std::move(worked_out[u]);
@@ -129,15 +131,17 @@ double MinutesToCause(const WeighedCheck& entry, const std::vector<double>& blam
 
 }  // namespace
 
-double BitsAtAGlance(const Network& network, const EventChances& now, int finding, const Trust& trust) {
+double BitsAtAGlance(const Network& network, const EventChances& now, int finding, const Trust& trust,
+                     const HowCommon& common) {
   const Event& event = network.events[At(finding)];
   double p_absent = 1 - event.p_unexplained;
   for (const Cause& cause : event.causes) {
     const double p = now.p_event[At(cause.event)];
     if (p > 0) p_absent *= 1 - cause.p_how_often * p;  // NaN: no report bears on it
   }
+  const ReportChances as_present = ChancesOfReport(trust, common.AtAGlance(finding), true);
   const auto reported = [&](double p_present) {
-    return trust.p_present_if_present * p_present + trust.p_present_if_absent * (1 - p_present);
+    return as_present.p_if_present * p_present + as_present.p_if_absent * (1 - p_present);
   };
   const double now_bits = BinaryEntropy(reported(1 - p_absent));
   double bits = 0;
@@ -152,15 +156,21 @@ double BitsAtAGlance(const Network& network, const EventChances& now, int findin
   return std::max(0.0, bits);
 }
 
-Question AnswersTo(const GroundCheck& check, const std::vector<int>& findings, const Trust& trust) {
+Question AnswersTo(const GroundCheck& check, const std::vector<int>& findings, const Trust& trust,
+                   const HowCommon& common) {
   const auto report = [&](int finding, bool present) {
-    const ReportChances chances = ChancesOfReport(trust, present);
+    const ReportChances chances = ChancesOfReport(trust, common.Of(finding), present);
     return Report{finding, present, chances.p_if_present, chances.p_if_absent};
   };
   Question question;
   const auto add_reweighed = [&](int alone) {
-    const auto it = check.reweighed.find(alone);
-    if (it != check.reweighed.end()) question.back().reweighed = it->second;
+    Posed& posed = question.back();
+    if (const auto it = check.reweighed.find(alone); it != check.reweighed.end())
+      posed.reweighed = it->second;
+    for (const Report& report : posed.reports) {
+      const auto it = check.unnamed.find(report.event);
+      if (it != check.unnamed.end()) posed.taken_back.push_back(it->second);
+    }
   };
   for (const int alone : findings) {
     question.emplace_back();
@@ -181,9 +191,10 @@ Question AnswersTo(const GroundCheck& check, const std::vector<int>& findings, c
   return question;
 }
 
-WeighedChecks WeighChecks(const Words& words, const Network& network, const EventChances& now,
-                          const std::vector<GroundCheck>& checks, const std::vector<std::string>& open_names,
-                          const WeighOptions& options, const BeliefLimits& limits) {
+WeighedChecks WeighChecks(const Words& words, const Network& network, const HowCommon& common,
+                          const EventChances& now, const std::vector<GroundCheck>& checks,
+                          const std::vector<std::string>& open_names, const WeighOptions& options,
+                          const BeliefLimits& limits) {
   const std::set<std::string> open_set = OpenAccess(words, open_names);
   const Confirmation confirmation(words, network, checks);
   const std::vector<char> open = confirmation.Open(open_set);
@@ -196,8 +207,8 @@ WeighedChecks WeighChecks(const Words& words, const Network& network, const Even
   weighed.first_look = plan.check;
 
   const std::vector<Glanced> chosen =
-      Chosen(GlanceAt(words, network, now, checks, open_set), options.worked_out, plan);
-  std::vector<Answers> all = AnswersOf(chosen, words, network, now, checks, options.known, limits);
+      Chosen(GlanceAt(words, network, common, now, checks, open_set), options.worked_out, plan);
+  std::vector<Answers> all = AnswersOf(chosen, words, network, common, now, checks, options.known, limits);
   std::vector<int> faults;
   for (std::size_t i = 0; i < network.events.size(); ++i) {
     if (network.events[i].type == EventType::kFault) faults.push_back(static_cast<int>(i));

@@ -21,6 +21,7 @@
 
 #include "engine/advise/confirm.h"
 #include "engine/belief/answers.h"
+#include "engine/belief/how_common.h"
 #include "engine/ground/ground_checks.h"
 
 namespace gearwhy {
@@ -52,14 +53,18 @@ struct WeighedChecks {
 
 // Bits that the answer to a finding tells about its causes, each taken by itself, as if they were
 // independent. Cheap.
-double BitsAtAGlance(const Network& network, const EventChances& now, int finding, const Trust& trust);
+double BitsAtAGlance(const Network& network, const EventChances& now, int finding, const Trust& trust,
+                     const HowCommon& common);
 
 // The answers to a check that are worked out, and what is written down with each: every finding alone, then
 // none of them. `findings`: those of the check, in the order of the answers.
-Question AnswersTo(const GroundCheck& check, const std::vector<int>& findings, const Trust& trust);
+Question AnswersTo(const GroundCheck& check, const std::vector<int>& findings, const Trust& trust,
+                   const HowCommon& common);
 
-WeighedChecks WeighChecks(const Words& words, const Network& network, const EventChances& now,
-                          const std::vector<GroundCheck>& checks, const std::vector<std::string>& open,
-                          const WeighOptions& options = {}, const BeliefLimits& limits = {});
+// `common`: of the events of the network.
+WeighedChecks WeighChecks(const Words& words, const Network& network, const HowCommon& common,
+                          const EventChances& now, const std::vector<GroundCheck>& checks,
+                          const std::vector<std::string>& open, const WeighOptions& options = {},
+                          const BeliefLimits& limits = {});
 
 }  // namespace gearwhy

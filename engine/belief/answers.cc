@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <map>
 #include <memory>
 
 #include "engine/belief/compiled_network.h"
@@ -94,6 +95,45 @@ Answers Ask(CompiledNetwork& tree, const std::vector<char>& has_causes, const Ev
 
 }  // namespace
 
+Network WithoutReportsOf(const Network& network, const std::vector<int>& events) {
+  Network without = network;
+  std::erase_if(without.reports, [&](const Report& report) {
+    return std::find(events.begin(), events.end(), report.event) != events.end();
+  });
+  return without;
+}
+
+namespace {
+
+// What is then, of the answers that take earlier reports back: that of the network without these.
+void TakeBack(const Network& network, const std::vector<Question>& questions, const BeliefLimits& limits,
+              std::vector<Answers>& all) {
+  std::map<std::vector<int>, std::vector<std::pair<size_t, size_t>>> by_taken_back;  // question, answer
+  for (size_t q = 0; q < questions.size(); ++q) {
+    for (size_t a = 0; a < questions[q].size() && all[q].exact; ++a) {
+      if (!questions[q][a].taken_back.empty()) by_taken_back[questions[q][a].taken_back].emplace_back(q, a);
+    }
+  }
+  for (const auto& [events, answers] : by_taken_back) {
+    const Network without = WithoutReportsOf(network, events);
+    std::vector<Question> again;
+    for (const auto& [q, a] : answers) {
+      again.push_back({questions[q][a]});
+      again.back().front().taken_back.clear();
+    }
+    const Chances chances = ComputeChances(without, limits);
+    std::vector<Answers> then =
+        ComputeAnswers(without, {chances.p_event, chances.p_by_itself}, again, limits);
+    for (size_t i = 0; i < answers.size(); ++i) {
+      const auto& [q, a] = answers[i];
+      all[q].exact = all[q].exact && then[i].exact;
+      if (all[q].answers[a].p > 0) all[q].answers[a].then = std::move(then[i].answers.front().then);
+    }
+  }
+}
+
+}  // namespace
+
 std::vector<Answers> ComputeAnswers(const Network& network, const EventChances& now,
                                     const std::vector<Question>& questions, const BeliefLimits& limits) {
   std::vector<std::unique_ptr<CompiledNetwork>> trees(questions.size());
@@ -123,6 +163,7 @@ std::vector<Answers> ComputeAnswers(const Network& network, const EventChances& 
     }
     trees[q].reset();
   });
+  TakeBack(network, questions, limits, all);
   return all;
 }
 

@@ -3,9 +3,9 @@
 // In: a network with its reports, the chances now, and questions: each a list of answers that exclude one
 // another, each answer the reports that would be written down with it.
 // Out: for each answer its chance, and what every event's chance would be after it: exactly what
-// ComputeChances says of the network with these reports added and the reweighed ones changed. What is left to
-// 1 is an answer that is not in the list (several of many findings at once); of it the chances are known as a
-// whole, not one by one.
+// ComputeChances says of the network with these reports added, the reweighed ones changed, and those taken
+// back gone. What is left to 1 is an answer that is not in the list (several of many findings at once); of it
+// the chances are known as a whole, not one by one.
 // Method. One tree a question, in which every event that is asked about is a variable of its own; an answer
 // is one pass with the weights of its reports. What is left is the chances now less the joint chances of all
 // answers listed.
@@ -32,6 +32,8 @@ struct Posed {
   // Earlier reports that weigh otherwise after it: by how much each of their two chances is multiplied. They
   // have no part in how likely the answer is.
   std::vector<Report> reweighed;
+  // Events whose earlier reports are not there any more after it. They have their part in how likely it is.
+  std::vector<int> taken_back;
 
   Posed() = default;
   Posed(std::vector<Report> written) : reports(std::move(written)) {}
@@ -61,6 +63,8 @@ struct Answers {
 // `now`: from ComputeChances for this network.
 std::vector<Answers> ComputeAnswers(const Network& network, const EventChances& now,
                                     const std::vector<Question>& questions, const BeliefLimits& limits = {});
+
+Network WithoutReportsOf(const Network& network, const std::vector<int>& events);
 
 // Bits that the answer is expected to tell about each of `events`, taken by itself, summed: mutual
 // information; that of the rest as a whole, which is never too much. Events whose chance was not computed do

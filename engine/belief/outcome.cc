@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <functional>
+#include <map>
 
 #include "engine/belief/compiled_network.h"
 
@@ -56,8 +57,11 @@ class World {
 
 }  // namespace
 
-std::vector<std::optional<Outcome>> OutcomesAfter(const Network& network, const std::vector<char>& is_marked,
-                                                  const Question& answers, const BeliefLimits& limits) {
+namespace {
+
+// Of answers that take no report back.
+std::vector<std::optional<Outcome>> OutcomesOf(const Network& network, const std::vector<char>& is_marked,
+                                               const Question& answers, const BeliefLimits& limits) {
   std::vector<std::optional<Outcome>> outcomes(answers.size());
   std::vector<int> asked;
   for (const Posed& answer : answers) {
@@ -93,6 +97,23 @@ std::vector<std::optional<Outcome>> OutcomesAfter(const Network& network, const 
     outcome.any = share(without_faults);
     outcome.marked = std::min(outcome.any, share(without_marked));
     outcomes[a] = outcome;
+  }
+  return outcomes;
+}
+
+}  // namespace
+
+std::vector<std::optional<Outcome>> OutcomesAfter(const Network& network, const std::vector<char>& is_marked,
+                                                  const Question& answers, const BeliefLimits& limits) {
+  std::map<std::vector<int>, std::vector<std::size_t>> by_taken_back;
+  for (std::size_t a = 0; a < answers.size(); ++a) by_taken_back[answers[a].taken_back].push_back(a);
+  std::vector<std::optional<Outcome>> outcomes(answers.size());
+  for (const auto& [events, of] : by_taken_back) {
+    Question these;
+    for (const std::size_t a : of) these.push_back(answers[a]);
+    const std::vector<std::optional<Outcome>> found =
+        OutcomesOf(events.empty() ? network : WithoutReportsOf(network, events), is_marked, these, limits);
+    for (std::size_t i = 0; i < of.size(); ++i) outcomes[of[i]] = found[i];
   }
   return outcomes;
 }

@@ -23,12 +23,14 @@ struct Origin {
     kChance,      // a line of `chances`
     kFactor,      // a factor on the odds of one
     kDecision,    // about a part
+    kSilence,     // nobody said so
   };
   Kind kind = Kind::kCase;
   // Of the entry of the rulebook; of a report of the case its trust, a name in the words. Else empty.
   std::string id;
   std::vector<std::string> under = {};  // the circumstances of a report of the case, names in the words
   Place place = {};
+  const std::string* says = nullptr;  // of a silence: how it is known
 };
 
 struct Phrase {

@@ -14,7 +14,7 @@ namespace gearwhy {
 namespace {
 
 // Numbers of the tree times the reports: what lies beyond would take some seconds for its reasons.
-constexpr double kReasonWork = 2e6;
+constexpr double kReasonWork = 3e7;
 
 std::size_t At(int index) { return static_cast<std::size_t>(index); }
 
@@ -156,7 +156,10 @@ EvidenceItem DescribeReport(const Diagnosis& diagnosis, int report) {
   item.event = diagnosis.ground.network.events[At(seen.event)].id;
   item.statement = diagnosis.ground.events[At(seen.event)].statement;
   item.present = seen.present;
-  if (ground.observation >= 0) {
+  if (ground.silence != nullptr) {
+    item.origin = {
+        Origin::Kind::kSilence, ground.silence->id, {}, ground.silence->place, &ground.silence->says};
+  } else if (ground.observation >= 0) {
     const Observation& observation = diagnosis.c->observations[At(ground.observation)];
     item.origin = {Origin::Kind::kCase, observation.trust, observation.under, observation.place};
   } else {

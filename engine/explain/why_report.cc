@@ -205,7 +205,7 @@ std::vector<WhyNotReport::Failed> FailedLines(const Diagnosis& diagnosis, const 
     // The chain can say how far a rule came; a line of `chances` is asked as the rule it is.
     const std::vector<Rule> as_rule = {{chance.id,
                                         chance.when,
-                                        {{Sense::kFact, chance.fault, 1, 0}},
+                                        {{Sense::kFact, chance.fault}},
                                         chance.because,
                                         chance.variables,
                                         chance.place}};

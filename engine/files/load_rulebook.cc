@@ -32,6 +32,7 @@ class Loader {
     for (const YamlNode& item : fields.OptionalList("checks")) LoadCheck(item);
     for (const YamlNode& item : fields.OptionalList("repairs")) LoadRepair(item);
     for (const YamlNode& item : fields.OptionalList("decisions")) LoadDecision(item);
+    for (const YamlNode& item : fields.OptionalList("silence")) LoadSilence(item);
     fields.Done();
   }
 
@@ -111,9 +112,7 @@ class Loader {
         conclusion.sense = item.entries[0].key == "present" ? Sense::kPresent : Sense::kAbsent;
         statement = &item.entries[0].value;
         observes = true;
-        const ReportChances chances = ChancesOfReport(trust, conclusion.sense == Sense::kPresent);
-        conclusion.p_if_present = chances.p_if_present;
-        conclusion.p_if_absent = chances.p_if_absent;
+        conclusion.trust = trust.name;
       }
       const auto pattern =
           ReadPattern(*statement, conclusion.sense != Sense::kFact, false, variables, context_);
@@ -375,6 +374,36 @@ class Loader {
           .notes.push_back({other.place, "it is said here"});
     }
     book_.repairs.push_back(std::move(repair));
+  }
+
+  void LoadSilence(const YamlNode& node) {
+    Fields fields(node, "a silence", diagnostics_);
+    Silence silence;
+    VariableUses variables;
+    silence.id = ReadId(fields, &silence.place);
+    silence.when = ReadConditions(fields.RequiredList("when"), variables, context_);
+    silence.over = fields.RequiredName("over");
+    const std::set<std::string> bound = BoundVariables(silence.when);
+    if (!silence.over.empty() && !bound.contains(silence.over)) {
+      diagnostics_.Error(
+          fields.PlaceOf("over"), "unknown-variable",
+          fmt::format("no condition binds `${}`{}; variables stand here without their `$`", silence.over,
+                      Hint(silence.over, std::vector<std::string>(bound.begin(), bound.end()))));
+    }
+    silence.trust = ReadTrust(fields).name;
+    const auto share = [&](const char* key, double& out) {
+      const YamlNode* value = fields.Required(key);
+      if (value != nullptr) out = ReadChance(*value, book_.words.how_often, diagnostics_).value_or(out);
+    };
+    share("unnamed_if_present", silence.p_if_present);
+    share("unnamed_if_absent", silence.p_if_absent);
+    share("named_at_most", silence.named_at_most);
+    fields.Required("says");
+    silence.says = fields.OptionalText("says");
+    silence.because = ReadSentence(fields, "because", variables);
+    silence.variables = variables.kinds;
+    fields.Done();
+    book_.silences.push_back(std::move(silence));
   }
 
   template <typename Map>

@@ -87,14 +87,14 @@ class Loader {
       if (node == nullptr) return;
       if (const auto p = ReadChance(*node, words_.how_often, diagnostics_)) out = *p;
     };
-    chance("present_if_present", trust.p_present_if_present);
-    chance("present_if_absent", trust.p_present_if_absent);
+    chance("noticed", trust.p_noticed);
+    chance("mistaken", trust.p_mistaken);
     fields.Done();
-    if (trust.p_present_if_present <= trust.p_present_if_absent) {
-      diagnostics_.Error(
-          entry.key_place, "trust-backwards",
-          fmt::format("`{}` would report an event at least as often when it is absent as when it is present",
-                      entry.key));
+    if (trust.p_noticed <= 0 || trust.p_mistaken >= 0.5) {
+      diagnostics_.Error(entry.key_place, "trust-backwards",
+                         fmt::format("`{}` would be no better than chance: something must be `noticed`, and "
+                                     "less than half of the reports `mistaken`",
+                                     entry.key));
     }
     if (const Trust* first = words_.FindTrust(entry.key)) {
       ReportTwice(entry.key, entry.key_place, first->place, diagnostics_);

@@ -3,6 +3,7 @@
 #include <cmath>
 
 #include "engine/drivetrain/speed_facts.h"
+#include "engine/ground/silence.h"
 
 namespace gearwhy {
 namespace {
@@ -58,6 +59,7 @@ bool PutFromTheBeginning(Diagnosis& diagnosis, Diagnostics& diagnostics) {
   auto ground = Ground(book, diagnosis.store, diagnostics);
   if (!ground) return false;
   diagnosis.ground = std::move(*ground);
+  TakeHowCommonBy(*transmission.facts, diagnosis.ground);
   return true;
 }
 
@@ -98,6 +100,7 @@ std::optional<Diagnosis> GroundCase(std::shared_ptr<const Transmission> transmis
   if (way == Way::kFailed) return std::nullopt;
   if (way == Way::kFromTheBeginning && !PutFromTheBeginning(diagnosis, diagnostics)) return std::nullopt;
   AddReports(diagnosis.ground, diagnosis.book->words, diagnosis.store, diagnosis.proofs, c.observations);
+  AddSilence(diagnosis);
   return diagnosis;
 }
 

@@ -11,8 +11,8 @@
 namespace gearwhy {
 namespace {
 
-// Of two reports that contradict each other one is wrong: at least so often what is there is missed, and at
-// least so often somebody reports what is not.
+// Of two reports that contradict each other one is wrong, also of those that are never taken to be: so often
+// what is there is missed after all, and so often somebody reports what is not.
 constexpr double kMissedAfterAll = 0.01;
 constexpr double kMistakenAfterAll = 0.02;
 
@@ -33,8 +33,7 @@ void AppendFacts(const std::vector<Premise>& premises, std::vector<FactId>& fact
   }
 }
 
-// Reports of one event that contradict each other are capped, so that neither is taken as certain and the
-// chances stay defined.
+// Of reports of one event that contradict each other none is certain, so that the chances stay defined.
 void SoftenContradictions(GroundNetwork& ground) {
   std::map<int, std::pair<bool, bool>> said;  // by event: present, absent
   for (const Report& report : ground.network.reports) {
@@ -91,6 +90,7 @@ class Grounder {
     CheckCircle();
     if (diagnostics_.error_count() > errors_before) return std::nullopt;
     ground_.events = GroundNetwork::Events(std::move(events_));
+    ground_.common = std::make_shared<const HowCommon>(ground_.network);
     return std::move(ground_);
   }
 
@@ -239,14 +239,16 @@ Reported ReportedIn(const FactStore& store) {
   };
 }
 
-ReportChances WeighReport(const Words& words, const Observation& observation, const Reported& reported) {
+ReportChances WeighReport(const Words& words, const Observation& observation, double p_common,
+                          const Reported& reported) {
   const Trust* trust = words.FindTrust(observation.trust);
-  return ChancesOfReport(trust == nullptr ? words.trusts.front() : *trust, observation.present,
+  return ChancesOfReport(trust == nullptr ? words.trusts.front() : *trust, p_common, observation.present,
                          MissedUnder(words, observation.event, observation.under, reported));
 }
 
 ReportChances Softened(const ReportChances& chances) {
-  return {std::max(chances.p_if_present, kMissedAfterAll), std::max(chances.p_if_absent, kMistakenAfterAll)};
+  return {chances.p_if_present > 0 ? chances.p_if_present : kMissedAfterAll,
+          chances.p_if_absent > 0 ? chances.p_if_absent : kMistakenAfterAll};
 }
 
 std::optional<int> GroundNetwork::Find(const Statement& statement) const {
@@ -284,6 +286,17 @@ bool AddsAny(const FactStore& store, const std::set<AskedRelations::Relation>& r
     if (relations.contains({added.sense, added.statement.name})) return true;
   }
   return false;
+}
+
+void TakeHowCommonBy(const FactStore& lasting, GroundNetwork& ground) {
+  Network network = ground.network;
+  for (std::size_t i = 0; i < network.events.size(); ++i) {
+    const GroundEvent& fault = ground.events[i];
+    if (fault.chance == nullptr) continue;
+    const std::vector<AppliedFactor> factors = FactorsMet(*fault.chance, fault.chance_bindings, lasting);
+    network.events[i].p_unexplained = ChanceWith(*fault.chance, factors);
+  }
+  ground.common = std::make_shared<const HowCommon>(std::move(network));
 }
 
 void MoveChances(GroundNetwork& ground, const FactStore& store) {
@@ -324,10 +337,10 @@ void AddReports(GroundNetwork& ground, const Words& words, const FactStore& stor
       ground.unknown_observations.push_back(static_cast<int>(i));
       continue;
     }
-    const ReportChances chances = WeighReport(words, observation, reported);
+    const ReportChances chances = WeighReport(words, observation, ground.common->Of(*event), reported);
     ground.network.reports.push_back(
         {*event, observation.present, chances.p_if_present, chances.p_if_absent});
-    ground.reports.push_back({static_cast<int>(i), fact});
+    ground.reports.push_back({static_cast<int>(i), fact, nullptr, -1});
   }
   for (FactId fact = 0; fact < store.size(); ++fact) {
     const StoredFact& stored = store.Get(fact);
@@ -336,9 +349,11 @@ void AddReports(GroundNetwork& ground, const Words& words, const FactStore& stor
     const std::optional<int> event = ground.Find(stored.statement);
     if (derivation == nullptr || !event) continue;
     const Conclusion& conclusion = derivation->rule->then[static_cast<std::size_t>(derivation->conclusion)];
-    ground.network.reports.push_back(
-        {*event, stored.sense == Sense::kPresent, conclusion.p_if_present, conclusion.p_if_absent});
-    ground.reports.push_back({-1, fact});
+    const bool present = stored.sense == Sense::kPresent;
+    const ReportChances chances =
+        ChancesOfReport(*words.FindTrust(conclusion.trust), ground.common->Of(*event), present);
+    ground.network.reports.push_back({*event, present, chances.p_if_present, chances.p_if_absent});
+    ground.reports.push_back({-1, fact, nullptr, -1});
   }
   SoftenContradictions(ground);
 }

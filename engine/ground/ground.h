@@ -20,6 +20,7 @@
 #include <utility>
 #include <vector>
 
+#include "engine/belief/how_common.h"
 #include "engine/belief/network.h"
 #include "engine/chain/chain.h"
 #include "engine/chain/proof.h"
@@ -56,10 +57,12 @@ struct GroundEvent {
   std::vector<GroundLink> links;
 };
 
-// Parallel to Network::reports: an observation of the case, or a fact that a rule derived.
+// Parallel to Network::reports: an observation of the case, a fact that a rule derived, or what nobody said.
 struct GroundReport {
-  int observation = -1;  // index into the case's observations
-  FactId fact = -1;      // the observed event as a fact, given or derived
+  int observation = -1;              // index into the case's observations
+  FactId fact = -1;                  // the observed event as a fact, given or derived
+  const Silence* silence = nullptr;  // where it was left unnamed (silence.h)
+  int unnamed = -1;                  // then the event that it is that was left unnamed
 };
 
 // What no case changes, shared by all cases of one transmission.
@@ -78,14 +81,20 @@ struct GroundNetwork {
    public:
     Events() : shared_(std::make_shared<GroundEvents>()) {}
     explicit Events(GroundEvents events) : shared_(std::make_shared<GroundEvents>(std::move(events))) {}
-    const GroundEvent& operator[](std::size_t event) const { return shared_->all[event]; }
-    std::size_t size() const { return shared_->all.size(); }
+    // Those of the transmission; behind them, what was left unnamed in the case (silence.h).
+    const GroundEvent& operator[](std::size_t event) const {
+      return event < shared_->all.size() ? shared_->all[event] : unnamed_[event - shared_->all.size()];
+    }
+    std::size_t size() const { return shared_->all.size() + unnamed_.size(); }
+    // Of the transmission alone.
     auto begin() const { return shared_->all.begin(); }
     auto end() const { return shared_->all.end(); }
+    void AddUnnamed(GroundEvent event) { unnamed_.push_back(std::move(event)); }
 
    private:
     friend struct GroundNetwork;
     std::shared_ptr<const GroundEvents> shared_;
+    std::vector<GroundEvent> unnamed_;
   } events;
 
   std::optional<int> Find(const Statement& statement) const;
@@ -93,14 +102,16 @@ struct GroundNetwork {
   const std::vector<AppliedFactor>& FactorsOf(int event) const;
 
   std::map<int, std::vector<AppliedFactor>> moved;  // by fault: its factors, where the case changes them
+  std::shared_ptr<const HowCommon> common;  // by the transmission alone, without the history of a case
 };
 
 // What has been observed, by the case or by a rule. The store must outlive it.
 Reported ReportedIn(const FactStore& store);
 
-// The two chances of an observation (report_chances.h), and what is left of them where another contradicts
-// it.
-ReportChances WeighReport(const Words& words, const Observation& observation, const Reported& reported);
+// The two chances of an observation of this event (report_chances.h), and what is left of them where another
+// contradicts it.
+ReportChances WeighReport(const Words& words, const Observation& observation, double p_common,
+                          const Reported& reported);
 ReportChances Softened(const ReportChances& chances);
 
 // The network with nothing reported. `book` must outlive the result.
@@ -115,6 +126,9 @@ struct AskedRelations {
 AskedRelations AskedBy(const Rulebook& book);
 // Whether a store has added a fact of one of these relations to its base.
 bool AddsAny(const FactStore& store, const std::set<AskedRelations::Relation>& relations);
+
+// For a network that was made with a case on it: how common its events are by the lasting facts alone.
+void TakeHowCommonBy(const FactStore& lasting, GroundNetwork& ground);
 
 // Weighs anew the factors that ask for what the store has added to its base, on which the network stands.
 void MoveChances(GroundNetwork& ground, const FactStore& store);

@@ -51,8 +51,9 @@ std::vector<Report> ReweighedBy(const Diagnosis& diagnosis, const std::map<State
     const Observation& observation = diagnosis.c->observations[static_cast<std::size_t>(index)];
     if (observation.under.empty()) continue;
     const Report& now = diagnosis.ground.network.reports[r];
-    const ReportChances was = WeighReport(diagnosis.book->words, observation, before);
-    const ReportChances is = WeighReport(diagnosis.book->words, observation, then);
+    const double p_common = diagnosis.ground.common->Of(now.event);
+    const ReportChances was = WeighReport(diagnosis.book->words, observation, p_common, before);
+    const ReportChances is = WeighReport(diagnosis.book->words, observation, p_common, then);
     if (was.p_if_present == is.p_if_present && was.p_if_absent == is.p_if_absent) continue;
     // What is capped, because another report contradicts it, stays capped.
     const bool capped = now.p_if_present != was.p_if_present || now.p_if_absent != was.p_if_absent;
@@ -88,7 +89,15 @@ void AddReweighed(const Diagnosis& diagnosis, GroundCheck& check) {
 
 std::vector<GroundCheck> GroundChecksOf(const Diagnosis& diagnosis) {
   std::set<int> asked;
-  for (const Report& report : diagnosis.ground.network.reports) asked.insert(report.event);
+  std::map<int, int> unnamed;  // by finding
+  for (std::size_t r = 0; r < diagnosis.ground.reports.size(); ++r) {
+    const Report& report = diagnosis.ground.network.reports[r];
+    if (diagnosis.ground.reports[r].silence == nullptr) {
+      asked.insert(report.event);
+    } else {
+      unnamed[diagnosis.ground.reports[r].unnamed] = report.event;
+    }
+  }
   for (const CaseFact& unknown : diagnosis.c->unknown) {
     if (const auto event = diagnosis.ground.Find(unknown.statement)) asked.insert(*event);
   }
@@ -129,6 +138,9 @@ std::vector<GroundCheck> GroundChecksOf(const Diagnosis& diagnosis) {
     if (check.findings.size() < 2) check.all_good = -1;  // one answer says it by itself
     if (check.findings.size() > 1) AddSilences(diagnosis, check);
     AddReweighed(diagnosis, check);
+    for (const int finding : check.findings) {
+      if (const auto it = unnamed.find(finding); it != unnamed.end()) check.unnamed.insert(*it);
+    }
   }
   std::erase_if(checks, [](const GroundCheck& check) { return check.findings.empty(); });
   return checks;

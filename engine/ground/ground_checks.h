@@ -29,6 +29,9 @@ struct GroundCheck {
   // present alone, and by -1 where none is: an answer that tells how a trouble comes bears on drives made
   // before.
   std::map<int, std::vector<Report>> reweighed = {};
+  // By finding: the event that it was named, where it was left unnamed (silence.h). An answer takes that
+  // back.
+  std::map<int, int> unnamed = {};
   // The event whose absence says in one report that none of them is so; -1: each is answered by itself.
   int all_good = -1;
 };

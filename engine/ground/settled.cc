@@ -81,8 +81,11 @@ std::vector<int> PartsOf(const Network& network, int whole) {
 
 Settled SettledBy(const Diagnosis& diagnosis) {
   Settler settler(diagnosis);
-  for (const Report& report : diagnosis.ground.network.reports)
+  for (std::size_t r = 0; r < diagnosis.ground.reports.size(); ++r) {
+    if (diagnosis.ground.reports[r].silence != nullptr) continue;  // nobody has said it
+    const Report& report = diagnosis.ground.network.reports[r];
     settler.Tell(diagnosis.ground.events[At(report.event)].statement, report.present);
+  }
   return settler.Finish();
 }
 

@@ -1,7 +1,12 @@
 #include "engine/model/report_chances.h"
 
+#include <algorithm>
+
 namespace gearwhy {
 namespace {
+
+// What nothing in the rulebook brings about may still be reported, and is not impossible for that.
+constexpr double kRarest = 1e-6;
 
 // Whether the event is known to come under the circumstance, or not to; nothing when nobody has said.
 std::optional<bool> ComesSo(const Words& words, const Circumstance& circumstance, const Statement& event,
@@ -28,10 +33,12 @@ bool TellsCircumstances(const Words& words, const Statement& event) {
   return false;
 }
 
-ReportChances ChancesOfReport(const Trust& trust, bool present, double p_missed) {
-  const double p_noticed = trust.p_present_if_present * (1 - p_missed);
-  if (present) return {p_noticed, trust.p_present_if_absent};
-  return {1 - p_noticed, 1 - trust.p_present_if_absent};
+ReportChances ChancesOfReport(const Trust& trust, double p_common, bool present, double p_missed) {
+  const double p = std::clamp(p_common, kRarest, 0.5);
+  const double p_false_alarm = trust.p_mistaken / (1 - trust.p_mistaken) * trust.p_noticed * p / (1 - p);
+  const double p_noticed = trust.p_noticed * (1 - p_missed);
+  if (present) return {p_noticed, p_false_alarm};
+  return {1 - p_noticed, 1 - p_false_alarm};
 }
 
 double MissedUnder(const Words& words, const Statement& event, const std::vector<std::string>& under,

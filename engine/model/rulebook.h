@@ -94,6 +94,22 @@ struct Repair {
   Place place;
 };
 
+// What is said by naming some things and not the others (ground/silence.h).
+struct Silence {
+  std::string id;
+  std::string trust;            // of the complaints that name some
+  std::string over;             // the variable of `when` whose values might be named
+  std::vector<Condition> when;  // what the values have to be
+  // The chance that one is left unnamed although it is bad, and when it is good.
+  double p_if_present = 1;
+  double p_if_absent = 1;
+  double named_at_most = 0.5;  // of the values: where more are named, silence says nothing
+  std::string says;            // "the customer names only other ranges"
+  std::string because;
+  VariableKinds variables;
+  Place place;
+};
+
 enum class Verdict { kReplace, kReuse, kMeasure };
 std::string_view VerdictName(Verdict verdict);
 
@@ -123,6 +139,7 @@ struct Rulebook {
   std::vector<Chance> chances;
   std::vector<Check> checks;
   std::vector<Repair> repairs;
+  std::vector<Silence> silences;
   std::vector<Decision> decisions;
   std::vector<BookFile> files;
 };

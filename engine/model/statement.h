@@ -79,8 +79,7 @@ struct Condition {
 struct Conclusion {
   Sense sense = Sense::kFact;
   Pattern pattern;
-  double p_if_present = 1;  // kPresent, kAbsent: how far the observation is trusted (see words.h, Trust)
-  double p_if_absent = 0;
+  std::string trust = "";  // kPresent, kAbsent: how far the observation is trusted (see words.h, Trust)
 };
 
 struct Rule {

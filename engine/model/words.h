@@ -77,12 +77,11 @@ struct Word {
   int SlotIndex(std::string_view slot) const;
 };
 
-// How far an observation is trusted: the chance of the report "present" when the event is present and when it
-// is not.
+// How far an observation is trusted, in shares that hold for rare and for common events alike.
 struct Trust {
   std::string name;
-  double p_present_if_present = 1;
-  double p_present_if_absent = 0;
+  double p_noticed = 1;   // of the events that are there, how many are reported
+  double p_mistaken = 0;  // of the reports of something present, how many are of what is not there
   bool direct = false;  // the part itself is looked at or measured
   std::string says;
   Place place;

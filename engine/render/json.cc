@@ -41,6 +41,18 @@ const char* OriginName(Origin::Kind kind) {
   }
 }
 
+// What names the entry by which a report is known.
+const char* KeyOf(Origin::Kind kind) {
+  switch (kind) {
+    case Origin::Kind::kRule:
+      return "rule";
+    case Origin::Kind::kSilence:
+      return "silence";
+    default:
+      return "trust_id";
+  }
+}
+
 // What a report holds, with the sentences that the speaker makes of it.
 class Writer {
  public:
@@ -52,7 +64,7 @@ class Writer {
                  {"says", speaker_.Say(item.statement, item.present)},
                  {"odds_factor", Number(item.odds_factor)},
                  {"trust", speaker_.SayTrust(item.origin)}};
-    json[item.origin.kind == Origin::Kind::kRule ? "rule" : "trust_id"] = item.origin.id;
+    json[KeyOf(item.origin.kind)] = item.origin.id;
     if (!item.origin.under.empty()) json["under"] = item.origin.under;
     json["source"] = speaker_.SayPlace(item.origin.place);
     return json;

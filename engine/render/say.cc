@@ -48,6 +48,7 @@ Speaker::Speaker(const Words& words, const Unit* unit, const Sources& sources)
 
 std::string Speaker::SayTrust(const Origin& origin) const {
   if (origin.kind == Origin::Kind::kRule) return fmt::format("by the rule {}", origin.id);
+  if (origin.kind == Origin::Kind::kSilence) return *origin.says;
   return SayKnown(words_, origin.id, origin.under);
 }
 

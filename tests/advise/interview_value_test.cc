@@ -323,8 +323,8 @@ std::string SightBook(const std::string& how_often, int others) {
     causes += ", {cause: " + other + ", how_often: 50%}";
   }
   return book +
-         "trust:\n  seen: {present_if_present: 100%, present_if_absent: 0.1%, direct: true, says: seen}\n"
-         "  told: {present_if_present: 90%, present_if_absent: 1%, says: told}\n" +
+         "trust:\n  seen: {noticed: 100%, mistaken: 0.1%, direct: true, says: seen}\n"
+         "  told: {noticed: 90%, mistaken: 1%, says: told}\n" +
          chances +
          "charts:\n  - {id: stop, symptom: stops, unexplained: 0.1%, causes: [{cause: broken, how_often: "
          "99%}]}\n"

@@ -58,7 +58,7 @@ int CheckAnswersOf(ShippedBook& shipped, const ShippedCase& opened_case, int of,
       INFO("answer " << a);
       if (outcomes.empty())
         outcomes = OutcomesAfter(diagnosis.ground.network, NeedUnitOut(diagnosis),
-                                 AnswersTo(ground, weighed.asked, trust));
+                                 AnswersTo(ground, weighed.asked, trust, *diagnosis.ground.common));
       QuestionAnswer reply;
       if (a < weighed.asked.size()) reply.present = {static_cast<int>(a)};
       Case c = opened->c;

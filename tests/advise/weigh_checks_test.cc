@@ -16,7 +16,8 @@ WeighedChecks WeighAll(const Garage& garage, const std::vector<std::string>& ope
   WeighOptions options;
   options.worked_out = 100;
   options.known = known;
-  return WeighChecks(garage.words, garage.network, garage.Now(), garage.checks, open, options, limits);
+  return WeighChecks(garage.words, garage.network, HowCommon(garage.network), garage.Now(), garage.checks,
+                     open, options, limits);
 }
 
 // Two to six suspects, common or rare, with looks long or short, and the links by which they bring about the
@@ -105,8 +106,8 @@ TEST_CASE("too much work for all checks: the first look comes first, and nothing
   garage.Complain({{first, 1.0}, {second, 1.0}});
   BeliefLimits limits;
   limits.answer_work = 0;
-  const WeighedChecks weighed =
-      WeighChecks(garage.words, garage.network, garage.Now(), garage.checks, {}, {}, limits);
+  const WeighedChecks weighed = WeighChecks(garage.words, garage.network, HowCommon(garage.network),
+                                            garage.Now(), garage.checks, {}, {}, limits);
   REQUIRE(!weighed.checks.empty());
   CHECK(weighed.checks.front().check == weighed.first_look);
   for (const WeighedCheck& one : weighed.checks) CHECK_FALSE(one.answers.exact);

@@ -183,7 +183,9 @@ QuestionAnswer AnswerOf(const AskedCase& interview, const Trouble& drawn, const 
   for (std::size_t i = 0; i < check.findings.size(); ++i) {
     const auto event = interview.diagnosis().ground.Find(check.findings[i].event);
     const bool is = event && drawn.present[At(*event)];
-    if (Uniform(random) < (is ? trust.p_present_if_present : trust.p_present_if_absent))
+    const double p_common = event ? interview.diagnosis().ground.common->Of(*event) : 0;
+    const ReportChances as_present = ChancesOfReport(trust, p_common, true);
+    if (Uniform(random) < (is ? as_present.p_if_present : as_present.p_if_absent))
       reply.present.push_back(static_cast<int>(i));
   }
   return reply;

@@ -111,8 +111,8 @@ Policy Ours() {
   return [](const Workshop& shop, const Standing& standing, const EventChances& now, std::mt19937_64&) {
     std::vector<int> index;
     const std::vector<GroundCheck> left = Left(shop, standing, &index);
-    const WeighedChecks weighed =
-        WeighChecks(*shop.words, standing.network, now, left, standing.open, {}, Limits());
+    const WeighedChecks weighed = WeighChecks(*shop.words, standing.network, *shop.ground.common, now, left,
+                                              standing.open, {}, Limits());
     if (weighed.checks.empty() || !weighed.has_look) return -1;
     return index[weighed.checks.front().check];
   };
@@ -132,7 +132,7 @@ int AsAsked(const Workshop& shop, const Standing& standing, const EventChances& 
     checks.push_back(left[i]);
   }
   const WeighedChecks weighed =
-      WeighChecks(words, standing.network, now, checks, standing.open, {}, Limits());
+      WeighChecks(words, standing.network, *shop.ground.common, now, checks, standing.open, {}, Limits());
   if (weighed.checks.empty() || !weighed.has_look) return -1;
   const auto needs_out = [&](const WeighedCheck& one) {
     return !unit_out && NeedsUnitOut(words, checks[one.check].check->access);
@@ -196,7 +196,8 @@ std::vector<Telling> TellingChecks(const Workshop& shop, const Standing& standin
   for (std::size_t i = 0; i < left.size(); ++i) {
     double bits = 0;
     for (const int finding : left[i].findings)
-      bits += BitsAtAGlance(standing.network, now, finding, *shop.words->FindTrust(left[i].check->trust));
+      bits += BitsAtAGlance(standing.network, now, finding, *shop.words->FindTrust(left[i].check->trust),
+                            *shop.ground.common);
     if (bits < least_bits) continue;
     telling.push_back(
         {index[i], left[i].check->minutes + MinutesToReach(*shop.words, left[i].check->access, open)});
@@ -318,8 +319,11 @@ Result Interview(const Workshop& shop, const Trouble& trouble, const Named& name
   standing.done.assign(shop.checks.size(), 0);
   standing.trouble = &trouble;
   const Trust& customer = *shop.words->FindTrust("customer");
-  standing.network.reports.push_back(
-      {trouble.complaint, true, customer.p_present_if_present, customer.p_present_if_absent});
+  const auto report = [&](int finding, bool yes, const Trust& trust) {
+    const ReportChances chances = ChancesOfReport(trust, shop.ground.common->Of(finding), yes);
+    return Report{finding, yes, chances.p_if_present, chances.p_if_absent};
+  };
+  standing.network.reports.push_back(report(trouble.complaint, true, customer));
   standing.key = fmt::format("{}", trouble.complaint);
   Result result;
   while (true) {
@@ -364,13 +368,11 @@ Result Interview(const Workshop& shop, const Trouble& trouble, const Named& name
     for (const int finding : made.findings) {
       if (reported[At(finding)]) continue;
       const bool is = trouble.present[At(finding)];
-      const bool yes = Uniform(answers) < (is ? trust.p_present_if_present : trust.p_present_if_absent);
+      const Report as_present = report(finding, true, trust);
+      const bool yes = Uniform(answers) < (is ? as_present.p_if_present : as_present.p_if_absent);
+      standing.network.reports.push_back(yes ? as_present : report(finding, false, trust));
       // Who goes by a list takes a no for a no.
-      standing.network.reports.push_back({finding, yes,
-                                          yes             ? trust.p_present_if_present
-                                          : named.by_list ? 0
-                                                          : 1 - trust.p_present_if_present,
-                                          yes ? trust.p_present_if_absent : 1 - trust.p_present_if_absent});
+      if (!yes && named.by_list) standing.network.reports.back().p_if_present = 0;
       standing.key += yes ? '+' : '-';
       if (yes) standing.stale = true;
       if (!(yes && is)) continue;

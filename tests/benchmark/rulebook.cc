@@ -184,8 +184,10 @@ class Discrimination {
       if (diagnosis->ground.reports[r].observation < 0) continue;
       Report& report = network.reports[r];
       const Trust& trust = *cheapest.Of(diagnosis->ground.events[At(report.event)].statement).trust;
-      report.p_if_present = trust.p_present_if_present;
-      report.p_if_absent = trust.p_present_if_absent;
+      const ReportChances as_present =
+          ChancesOfReport(trust, diagnosis->ground.common->Of(report.event), true);
+      report.p_if_present = as_present.p_if_present;
+      report.p_if_absent = as_present.p_if_absent;
     }
     if (LeaveOutUntilExact(*diagnosis, cheapest, network)) ++score.cut;
     const Chances chances = ComputeChances(network);

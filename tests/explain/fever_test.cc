@@ -16,7 +16,7 @@ events:
   malaria: {type: fault, says: it is malaria}
   fever: {type: finding, says: there is fever, says_absent: there is no fever}
 trust:
-  certain: {present_if_present: 100%, present_if_absent: 0%, says: certain}
+  certain: {noticed: 100%, mistaken: 0%, says: certain}
 chances:
   - {id: cold-chance, fault: cold, chance: 10%}
   - {id: flu-chance, fault: flu, chance: 5%}

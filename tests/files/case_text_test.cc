@@ -20,8 +20,8 @@ events:
   shake: {type: finding, slots: {place: place, heat: {kind: heat, default: hot}}, says: "it shakes {heat} on the {place}"}
   smell: {type: finding, says: it smells}
 trust:
-  seen: {present_if_present: 99%, present_if_absent: 1%, says: seen}
-  told: {present_if_present: 80%, present_if_absent: 5%, says: told}
+  seen: {noticed: 99%, mistaken: 1%, says: seen}
+  told: {noticed: 80%, mistaken: 5%, says: told}
 access:
   outside: {says: outside, minutes: 0}
   inside: {says: inside, from: outside, minutes: 10}

@@ -11,8 +11,8 @@ constexpr const char* kBook = R"(
 kinds:
   room: {values: {hall: hall, attic: attic}}
 trust:
-  seen: {present_if_present: 99%, present_if_absent: 1%}
-  told: {present_if_present: 85%, present_if_absent: 5%}
+  seen: {noticed: 99%, mistaken: 1%}
+  told: {noticed: 85%, mistaken: 5%}
 circumstances:
   day: {says: by day, opposite: night}
   night: {says: by night, opposite: day, shown_by: worse_by_night, missed: 80%, missed_unasked: 10%}

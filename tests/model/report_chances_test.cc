@@ -34,15 +34,42 @@ Reported Says(std::optional<bool> worse_hot) {
   };
 }
 
-TEST_CASE("a report of limited trust misses some and mistakes some") {
-  const Trust road{"road", 0.99, 0.01, false, "", {}};
-  CHECK(std::abs(ChancesOfReport(road, true).p_if_present - 0.99) < 1e-12);
-  CHECK(std::abs(ChancesOfReport(road, true).p_if_absent - 0.01) < 1e-12);
-  CHECK(std::abs(ChancesOfReport(road, false).p_if_present - 0.01) < 1e-12);
-  CHECK(std::abs(ChancesOfReport(road, false).p_if_absent - 0.99) < 1e-12);
+// Of a hundred troubles 99 are noticed, of a hundred reports one is mistaken.
+const Trust kRoad{"road", 0.99, 0.01, false, "", {}};
+
+TEST_CASE("a report misses some, and mistakes some") {
+  // An even chance: 0.01/0.99 of as many false alarms as troubles that are noticed.
+  CHECK(std::abs(ChancesOfReport(kRoad, 0.5, true).p_if_present - 0.99) < 1e-12);
+  CHECK(std::abs(ChancesOfReport(kRoad, 0.5, true).p_if_absent - 0.01) < 1e-12);
+  CHECK(std::abs(ChancesOfReport(kRoad, 0.5, false).p_if_present - 0.01) < 1e-12);
+  CHECK(std::abs(ChancesOfReport(kRoad, 0.5, false).p_if_absent - 0.99) < 1e-12);
   // Of a hundred, 80 do not show and 99 of each hundred others are noticed: 19.8 are found.
-  CHECK(std::abs(ChancesOfReport(road, false, 0.8).p_if_present - 0.802) < 1e-12);
-  CHECK(std::abs(ChancesOfReport(road, false, 0.8).p_if_absent - 0.99) < 1e-12);
+  CHECK(std::abs(ChancesOfReport(kRoad, 0.5, false, 0.8).p_if_present - 0.802) < 1e-12);
+  CHECK(std::abs(ChancesOfReport(kRoad, 0.5, false, 0.8).p_if_absent - 0.99) < 1e-12);
+}
+
+// By Bayes' rule (Bayes 1763, in any handbook), with what is before the report.
+double BelievedAfter(const Trust& trust, double p, bool present) {
+  const ReportChances chances = ChancesOfReport(trust, p, present);
+  return p * chances.p_if_present / (p * chances.p_if_present + (1 - p) * chances.p_if_absent);
+}
+
+TEST_CASE("of a hundred reports the same number is mistaken, however rare what they report") {
+  for (const double p : {1e-5, 1e-3, 0.02, 0.2, 0.5})
+    CHECK(std::abs(BelievedAfter(kRoad, p, true) - 0.99) < 1e-9);
+  // What is more common than not is believed at least as much.
+  CHECK(BelievedAfter(kRoad, 0.9, true) > 0.99);
+  // Two reports that contradict each other: the one is mistaken once, the other misses once in a hundred.
+  const ReportChances yes = ChancesOfReport(kRoad, 0.001, true), no = ChancesOfReport(kRoad, 0.001, false);
+  const double with = 0.001 * yes.p_if_present * no.p_if_present;
+  const double without = 0.999 * yes.p_if_absent * no.p_if_absent;
+  CHECK(std::abs(with / (with + without) - 0.4975) < 1e-3);
+}
+
+TEST_CASE("that something common is absent can be reported, and that something impossible is there") {
+  CHECK(BelievedAfter(kRoad, 0.98, false) < 0.4);
+  CHECK(ChancesOfReport(kRoad, 0, true).p_if_absent > 0);
+  CHECK(ChancesOfReport({"certain", 1, 0, false, "", {}}, 0.3, true).p_if_absent == 0);
 }
 
 TEST_CASE(

@@ -46,8 +46,8 @@ TEST_CASE("the guide quotes every trust with its shipped shares") {
     const YamlNode& one = quoted.entries[i].value;
     INFO(trusts[i].name);
     CHECK(quoted.entries[i].key == trusts[i].name);
-    CHECK(ChanceOf(one, "present_if_present", shipped) == trusts[i].p_present_if_present);
-    CHECK(ChanceOf(one, "present_if_absent", shipped) == trusts[i].p_present_if_absent);
+    CHECK(ChanceOf(one, "noticed", shipped) == trusts[i].p_noticed);
+    CHECK(ChanceOf(one, "mistaken", shipped) == trusts[i].p_mistaken);
     CHECK((TextOf(one, "direct") == "true") == trusts[i].direct);
     CHECK(TextOf(one, "says") == trusts[i].says);
   }

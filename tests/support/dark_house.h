@@ -28,7 +28,7 @@ events:
   dark: {type: finding, slots: {room: room}, says: "there is no light in {room}", says_absent: "there is light in {room}"}
   voltage_low: {type: finding, slots: {room: room}, says: "the voltage in {room} is low"}
 trust:
-  certain: {present_if_present: 100%, present_if_absent: 0%, says: certain}
+  certain: {noticed: 100%, mistaken: 0%, says: certain}
 circumstances:
   wet: {says: in the rain, opposite: dry}
   dry: {says: on a dry day, opposite: wet}

@@ -1,0 +1,78 @@
+#include "engine/ground/silence.h"
+
+#include <map>
+#include <set>
+
+#include "engine/ground/settled.h"
+
+namespace gearwhy {
+namespace {
+
+// The values of the variable that the conditions allow.
+std::set<Value> ValuesOf(const Silence& silence, const FactStore& store) {
+  std::set<Value> values;
+  for (const Match& match : FindMatches(silence.when, store)) {
+    for (const Binding& binding : match.bindings) {
+      if (binding.variable == silence.over) values.insert(binding.value);
+    }
+  }
+  return values;
+}
+
+// The complaints of one finding, by what they are about.
+using Named = std::map<std::string, std::set<Value>>;
+
+Named NamedBy(const Words& words, const Silence& silence, const std::vector<Observation>& observations) {
+  Named named;
+  const std::string& kind = silence.variables.at(silence.over);
+  for (const Observation& observation : observations) {
+    if (!observation.complaint || !observation.present || observation.trust != silence.trust) continue;
+    const std::vector<Slot>& slots = words.Find(observation.event.name)->slots;
+    if (slots.size() == 1 && slots.front().kind == kind)
+      named[observation.event.name].insert(observation.event.slots.front());
+  }
+  return named;
+}
+
+// The event that the finding was named, and that it was not.
+void LeaveUnnamed(int finding, const Silence& silence, GroundNetwork& ground) {
+  const double told = 1 - silence.p_if_present / silence.p_if_absent;
+  Event named = ground.network.events[static_cast<std::size_t>(finding)];
+  named.id += " named";
+  named.p_unexplained *= told;
+  for (Cause& cause : named.causes) cause.p_how_often *= told;
+  const int event = static_cast<int>(ground.network.events.size());
+  ground.network.events.push_back(std::move(named));
+  ground.events.AddUnnamed(ground.events[static_cast<std::size_t>(finding)]);
+  ground.network.reports.push_back({event, false, 0, 1});
+  ground.reports.push_back({-1, -1, &silence, finding});
+}
+
+}  // namespace
+
+void AddSilence(Diagnosis& diagnosis) {
+  GroundNetwork& ground = diagnosis.ground;
+  const Rulebook& book = *diagnosis.book;
+  std::set<int> reported;
+  for (const Report& report : ground.network.reports) reported.insert(report.event);
+  const Settled settled = SettledBy(diagnosis);
+  for (const Silence& silence : book.silences) {
+    const Named named = NamedBy(book.words, silence, diagnosis.c->observations);
+    if (named.empty()) continue;
+    const std::set<Value> values = ValuesOf(silence, diagnosis.store);
+    for (const auto& [finding, of] : named) {
+      std::vector<int> told, unnamed;
+      for (const Value& value : values) {
+        const auto event = ground.Find({finding, {value}});
+        if (event) (of.contains(value) ? told : unnamed).push_back(*event);
+      }
+      const auto all = static_cast<double>(told.size() + unnamed.size());
+      if (static_cast<double>(told.size()) > silence.named_at_most * all) continue;
+      for (const int event : unnamed) {
+        if (!settled.Any(event) && reported.insert(event).second) LeaveUnnamed(event, silence, ground);
+      }
+    }
+  }
+}
+
+}  // namespace gearwhy
