@@ -33,8 +33,8 @@ using Messages = std::vector<Message>;
 // What is to be worked out. The chances themselves are always there.
 struct Wanted {
   int suspects = 20;    // at most; costs nothing
-  bool reasons = true;  // what speaks for and against each suspect, its chance before, what most likely goes
-                        // together: as much again as all the rest
+  bool reasons = true;  // what speaks for and against each suspect, its chance before, and in which
+                        // places it broke: as much again as all the rest
   int checks =
       3;  // what to look at next, at most; 0 for none: some ten times the chances, whatever their number
 };

@@ -64,15 +64,4 @@ struct Influence {
 };
 Influence ComputeInfluence(const Network& network, const BeliefLimits& limits = {});
 
-// The most probable set of faults: the joint explanation, with states and findings summed over. The faults
-// that matter are the ancestors of reports; `p_given_reports` is the chance that exactly these of them are
-// present and all others of them absent. Sets equally probable to 1e-11: the fewest faults, then the lowest
-// indices. Nothing, with chance 0, when the reports cannot all be.
-struct Together {
-  std::vector<int> faults;  // indices of the faults present, ascending
-  double p_given_reports = 0;
-  bool exact = true;  // false: the search was cut or the network is too wide; this is the best found
-};
-Together MostProbableFaults(const Network& network, const BeliefLimits& limits = {});
-
 }  // namespace gearwhy

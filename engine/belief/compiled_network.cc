@@ -38,7 +38,7 @@ CompiledNetwork::CompiledNetwork(const Network& network, const BeliefLimits& lim
   if (options.for_draws) {
     OrderDraws();
   } else {
-    OrderTree(options);
+    OrderTree();
   }
 }
 
@@ -284,7 +284,7 @@ CompiledNetwork::Division CompiledNetwork::DivideInOrder(const std::vector<int>&
   return division;
 }
 
-void CompiledNetwork::OrderTree(const Options& options) {
+void CompiledNetwork::OrderTree() {
   for (size_t i = 0; i < in_tree_.size(); ++i) nodes_[At(in_tree_[i])].variable = static_cast<int>(i);
   std::vector<OrNode> or_nodes;
   for (int event : in_tree_) {
@@ -294,8 +294,6 @@ void CompiledNetwork::OrderTree(const Options& options) {
     for (const Link& link : node.causes) or_node.causes.push_back({nodes_[At(link.event)].variable, link.q});
     or_node.if_absent = node.place == Place::kPresent ? 0 : node.if_absent;
     or_node.if_present = node.if_present;
-    or_node.maximise = options.maximise_faults && node.place == Place::kVariable &&
-                       network_.events[At(event)].type == EventType::kFault;
     or_nodes.push_back(std::move(or_node));
   }
   tree_.emplace(std::move(or_nodes));

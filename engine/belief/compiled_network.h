@@ -48,10 +48,9 @@ class CompiledNetwork {
     std::vector<int> targets;
     // Like targets, but never ends: whatever a report of them may weigh can be supposed.
     std::vector<int> asked;
-    bool merge = true;             // step 3; without it every uncertain event is a variable
-    bool maximise_faults = false;  // bounds for the most probable faults instead of sums; needs merge = false
-    double max_entries = 6e6;      // of all tables together; more is too wide
-    bool for_draws = false;        // a junction tree to draw from; then no chances may be asked
+    bool merge = true;         // step 3; without it every uncertain event is a variable
+    double max_entries = 6e6;  // of all tables together; more is too wide
+    bool for_draws = false;    // a junction tree to draw from; then no chances may be asked
   };
   // Orders the tree and measures it, no more. `network` must outlive this and not change.
   CompiledNetwork(const Network& network, const BeliefLimits& limits, const Options& options);
@@ -83,8 +82,8 @@ class CompiledNetwork {
 
   // Chances of the events inside; those of ends only with `ends`; all others are left as they are.
   // Returns the logarithm of the chance of the reports and suppositions, -infinity (and nothing written) when
-  // impossible. Suppositions may be about variables, about what is certain, and about ends when `if_absent` is 1
-  // and `if_present` 0.
+  // impossible. Suppositions may be about variables, about what is certain, and about ends when `if_absent`
+  // is 1 and `if_present` 0.
   double Solve(const std::vector<Supposition>& suppositions, bool ends, std::vector<double>* p_event,
                std::vector<double>* p_by_itself);
 
@@ -126,7 +125,7 @@ class CompiledNetwork {
   void AbsorbAbsent();
   void JoinParts(const Options& options);
   void Merge(const Options& options);
-  void OrderTree(const Options& options);
+  void OrderTree();
   void ImproveTree();
   void MeasureTree();
   void OrderDraws();

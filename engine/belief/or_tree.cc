@@ -220,7 +220,6 @@ void OrTree::Collect(Bucket& bucket) {
     const OrJoin& join = bucket.joins[i];
     partial[i + 1].assign(join.joined_size(), 0);
     join.Join(partial[i].data(), ValuesOf(bucket.inputs[i + 1]), partial[i + 1].data(), scratch_.data());
-    products_ += join.cost();
   }
 }
 
@@ -236,11 +235,8 @@ void OrTree::Work(Bucket& bucket) {
     const std::size_t half = bucket.new_message.size();
     const double absent = weight_absent_[At(bucket.node)];
     const double present = weight_present_[At(bucket.node)];
-    const bool maximise = nodes_[At(bucket.node)].maximise;
     for (std::size_t m = 0; m < half; ++m) {
-      const double a = table[m] * absent;
-      const double p = table[half + m] * present;
-      bucket.new_message[m] = maximise ? std::max(a, p) : a + p;
+      bucket.new_message[m] = table[m] * absent + table[half + m] * present;
     }
   }
   bucket.new_scale = Rescale(bucket.new_message);
@@ -262,7 +258,6 @@ double OrTree::Touch(const std::vector<Weight>& weights) {
       buckets_[At(b)].touched = true;
     }
   }
-  products_ = 0;
   double logp = 0;
   for (Bucket& bucket : buckets_) {
     if (bucket.touched) Work(bucket);
@@ -273,22 +268,6 @@ double OrTree::Touch(const std::vector<Weight>& weights) {
 }
 
 double OrTree::LogTotal(const std::vector<Weight>& weights) { return Touch(weights); }
-
-double OrTree::Absorb(const std::vector<Weight>& weights) {
-  logp_total_ = Touch(weights);
-  for (const Weight& weight : weights) {
-    nodes_[At(weight.variable)].if_absent *= weight.if_absent;
-    nodes_[At(weight.variable)].if_present *= weight.if_present;
-  }
-  for (Bucket& bucket : buckets_) {
-    if (!bucket.touched) continue;
-    bucket.message.swap(bucket.new_message);
-    bucket.partial.swap(bucket.new_partial);
-    bucket.scale = bucket.new_scale;
-    bucket.touched = false;
-  }
-  return logp_total_;
-}
 
 double OrTree::Shares(const std::vector<Weight>& weights, std::vector<double>* present,
                       std::vector<double>* leak_struck) {

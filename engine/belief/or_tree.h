@@ -38,15 +38,12 @@ struct OrNode {
   std::vector<OrLink> causes;  // no cause twice
   double if_absent = 1;        // what was reported of it
   double if_present = 1;
-  bool maximise = false;  // its values are maximised over instead of summed
 };
 
 // Not safe for use by two threads at once: questions share scratch space.
 class OrTree {
  public:
-  // Finds an order only: width and cost are known, nothing may be asked before Build. With any node to
-  // maximise, LogTotal is an upper bound of the maximum over those of the sum over the others, and all that
-  // may be asked.
+  // Finds an order only: width and cost are known, nothing may be asked before Build.
   explicit OrTree(std::vector<OrNode> nodes);
   // Looks for a cheaper order, once and before Build, where the tree is large enough for that. What is within
   // these limits stays within them.
@@ -63,14 +60,10 @@ class OrTree {
   double logp_total() const { return logp_total_; }
   // With `weights` multiplied in (Weight::variable is a node); -infinity when nothing is left.
   double LogTotal(const std::vector<Weight>& weights);
-  // How many products the last LogTotal took.
-  double products() const { return products_; }
   // The same, and each node's share at which it is present and at which its leak struck. Untouched when
   // nothing is left.
   double Shares(const std::vector<Weight>& weights, std::vector<double>* present,
                 std::vector<double>* leak_struck);
-  // Multiplies `weights` in for good. Returns the new total's logarithm.
-  double Absorb(const std::vector<Weight>& weights);
 
  private:
   // What goes into a bucket's table: a leak, a link, or what another bucket sends.
@@ -126,7 +119,6 @@ class OrTree {
   std::vector<int> weighed_at_;                         // by node: bucket
   std::vector<double> weight_absent_, weight_present_;  // by node, of the question at hand
   double logp_total_ = 0;
-  double products_ = 0;
   bool improved_ = false;
   bool keeps_partial_ = true;
   // Where they are not kept: those of the bucket that was collected last.

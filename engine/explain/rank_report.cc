@@ -55,18 +55,6 @@ std::vector<EvidenceItem> EvidenceFor(const Diagnosis& diagnosis, int event) {
   return evidence;
 }
 
-JointExplanation MakeJoint(const Diagnosis& diagnosis) {
-  const Together together = MostProbableFaults(diagnosis.ground.network, diagnosis.limits);
-  JointExplanation joint;
-  joint.chance = together.p_given_reports;
-  joint.exact = together.exact;
-  for (const int fault : together.faults) {
-    joint.faults.push_back(diagnosis.ground.network.events[At(fault)].id);
-    joint.statements.push_back(diagnosis.ground.events[At(fault)].statement);
-  }
-  return joint;
-}
-
 // What was reported present but is more likely to have come from none of the known causes than from one.
 std::vector<Unexplained> FindUnexplained(const Diagnosis& diagnosis) {
   std::vector<Unexplained> unexplained;
@@ -210,10 +198,12 @@ RankReport MakeRankReport(const Diagnosis& diagnosis, const BookFile* unit_file,
     const std::vector<double> before = ChancesBefore(diagnosis, shown, limits);
     for (std::size_t i = 0; i < shown.size(); ++i) report.suspects[i].before = before[i];
   }
+  int first_where = -1;
   for (const int event : Likeliest(diagnosis, [&](int i) { return events[At(i)].word->where; })) {
     const double chance = chances.p_event[At(event)];
     if (report.where.size() >= 3 && chance < options.least_chance) break;
     if (static_cast<int>(report.where.size()) >= options.suspects) break;
+    if (report.where.empty()) first_where = event;
     report.where.push_back(
         {diagnosis.ground.network.events[At(event)].id, events[At(event)].statement, chance});
   }
@@ -224,7 +214,7 @@ RankReport MakeRankReport(const Diagnosis& diagnosis, const BookFile* unit_file,
                                        [&](const Suspect& suspect) { return suspect.part == decision.part; });
     if (decision.by_case || suspected) report.parts.push_back(std::move(decision));
   }
-  if (reasons) report.together = MakeJoint(diagnosis);
+  if (reasons) report.accounts = MakePlaceAccounts(diagnosis, first_where);
   report.unexplained = FindUnexplained(diagnosis);
   return report;
 }

@@ -1,7 +1,7 @@
 // Rank report: the answer for one case as data. Renderers turn it into text or JSON and compute nothing.
 //
 // In: a Diagnosis, whose rulebook must outlive the report. Out: where the trouble is, which faults are
-// suspected with what speaks for and against each, the joint explanation, and complaints that nothing
+// suspected with what speaks for and against each, in which places it broke, and complaints that nothing
 // explains. What to look at next is advise/'s.
 #pragma once
 
@@ -12,6 +12,7 @@
 #include "engine/explain/exactness.h"
 #include "engine/explain/origin.h"
 #include "engine/explain/part_decisions.h"
+#include "engine/explain/place_accounts.h"
 
 namespace gearwhy {
 
@@ -50,13 +51,6 @@ struct WherePlace {
   double chance = 0;
 };
 
-struct JointExplanation {
-  std::vector<std::string> faults;
-  std::vector<Statement> statements;  // one for each of them
-  double chance = 0;                  // that exactly these are present, and no other fault that matters
-  bool exact = true;
-};
-
 // A complaint or observation that the rulebook does not explain.
 struct Unexplained {
   std::string event;
@@ -79,14 +73,14 @@ struct RankReport {
   std::string case_id, title, unit, variant;  // unit and variant are names, empty when not known
   std::vector<WherePlace> where;              // likeliest first
   std::vector<Suspect> suspects;              // likeliest first, ties by id
-  JointExplanation together;
+  PlaceAccounts accounts;
   std::vector<Unexplained> unexplained;
   // Replace or reuse: of the suspects' parts, and what the case itself has a say in.
   std::vector<PartDecision> parts;
   bool possible = true;  // false: the observations contradict each other with certainty
   bool nothing_observed = false;
   ExactnessNote exactness;
-  bool reasons_left_out = false;  // they would take too long to work out: no evidence, nothing together
+  bool reasons_left_out = false;  // they would take too long to work out: no evidence, no accounts
   int observations = 0;
   std::string book_title, book_version, book_hash;
   std::vector<BookFile> files;
@@ -95,7 +89,7 @@ struct RankReport {
 struct RankOptions {
   int suspects = 20;  // at most; those below `least_chance` are left out, but never the first three
   double least_chance = 0.005;
-  // False: without evidence, chances before, joint explanation and what becomes of the parts.
+  // False: without evidence, chances before, accounts and what becomes of the parts.
   bool reasons = true;
 };
 

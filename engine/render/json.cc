@@ -13,7 +13,7 @@ namespace {
 
 using Json = nlohmann::ordered_json;
 
-constexpr int kFormat = 1;  // see json.h
+constexpr int kFormat = 2;  // see json.h
 
 std::string Write(Json json, int indent) {
   json["made_by"] = {{"program", "gearwhy"}, {"version", GEARWHY_VERSION}, {"format", kFormat}};
@@ -88,11 +88,22 @@ class Writer {
         {"state", place.state}, {"says", speaker_.Say(place.statement)}, {"chance", Number(place.chance)}};
   }
 
-  Json Of(const JointExplanation& together) const {
-    return {{"faults", together.faults},
-            {"says", Of(together.statements)},
-            {"chance", Number(together.chance)},
-            {"exact", together.exact}};
+  Json Of(const PlaceAccount& account) const {
+    return {{"places", Of(account.places)},
+            {"chance", Number(account.chance)},
+            {"chance_where", Number(account.chance_where)}};
+  }
+
+  Json Of(const AccountPlace& told) const {
+    const std::string_view kind = FaultPlaceKindName(told.place.kind);
+    const bool named = told.place.kind != FaultPlace::Kind::kFault;
+    return {{"kind", kind},
+            {"place", told.place.name},
+            {"says", named ? speaker_.SayName(told.place.name, kind) : speaker_.Say(told.statement)},
+            {"fault", told.fault},
+            {"fault_says", speaker_.Say(told.statement)},
+            {"fault_chance", Number(told.chance)},
+            {"alike", told.alike}};
   }
 
   Json Of(const Unexplained& event) const {
@@ -310,7 +321,8 @@ std::string RankJson(const RankReport& report, const LookNext& next, const Speak
   json["outcome"] = Of(next.outcome);
   json["where"] = writer.Of(report.where);
   json["suspects"] = writer.Of(report.suspects);
-  json["together"] = writer.Of(report.together);
+  json["accounts"] = writer.Of(report.accounts.likeliest);
+  json["accounts_rest"] = Number(report.accounts.rest);
   json["unexplained"] = writer.Of(report.unexplained);
   json["parts"] = writer.Of(report.parts);
   json["next"] = writer.Of(next.checks);

@@ -1,11 +1,14 @@
 // JSON: reports as one JSON object each, keys in a fixed order. The one user of nlohmann-json.
 //
-// Sentences are for people and may be put in other words; programs go by what stands beside them: names in the
-// words, ids of entries of the rulebook, and statements as ids ("no_drive:R").
+// Sentences are for people and may be put in other words; programs go by what stands beside them: names in
+// the words, ids of entries of the rulebook, and statements as ids ("no_drive:R").
 //   evidence  `event`, `report` (`present` or `absent`); `trust_id` and, where told, `under` (circumstances),
 //             or else `rule`, the rule that concluded it
 //   facts     `fact`; `origin`: `case`, `unit`, `calculated` (from the gearsets) or `rule`, then with `rule`
 //   chances   `fault`, `part`, `state`, `chance_id` (the line of `chances`), `factor`, `chart`, `decision`
+//   accounts  `places` (none where nothing has broken that the reports speak for), each with `kind` (`element`, `part` or
+//             `fault`), `place`, the likeliest `fault` there and how many are `alike`; `chance_where`, of the first state of
+//             `where` by this account; `accounts_rest` is left to everything else
 //   checks    `check`, `key` (with what its variables stand for), `access_id`, `trust_id`, `caution_ids`; where
 //             `check` is a sentence, `check_id` (in `predicts`) or `key` (in `could_change`)
 //   answers   `finding`, `report`; in `could_change` null where several were looked for and nothing was found

@@ -10,6 +10,7 @@ namespace gearwhy {
 namespace {
 
 constexpr int kBarWidth = 30;
+constexpr double kLeastRest = 0.005;  // that is worth a line
 
 std::string Subject(const RankReport& report, const Speaker& speaker) {
   std::string text = fmt::format("case {}", report.case_id);
@@ -105,26 +106,49 @@ void Suspects(const RankReport& report, const Speaker& speaker, const RankTextOp
   }
 }
 
-void TakenTogether(const RankReport& report, const Speaker& speaker, Page& page) {
-  if (report.nothing_observed || !report.possible || report.reasons_left_out) return;
-  page.Heading("Taken together");
-  const std::vector<Statement>& faults = report.together.statements;
-  if (faults.empty()) {
-    page.Paragraph("   ", fmt::format("The likeliest single account is that nothing is broken ({}).",
-                                      ShowChance(report.together.chance)));
-  } else {
-    std::string account;
-    for (std::size_t i = 0; i < faults.size(); ++i) {
-      account += i == 0 ? "" : i + 1 == faults.size() ? ", and " : ", ";
-      account += speaker.Say(faults[i]);
-    }
-    page.Paragraph("   ", fmt::format("The likeliest account of everything seen: {}, and nothing else ({}).",
-                                      account, ShowChance(report.together.chance)));
+// "Brake E", "the pump"; for a fault of no part, what it says.
+std::string SayAccountPlace(const AccountPlace& told, const Speaker& speaker) {
+  if (told.place.kind == FaultPlace::Kind::kFault) return speaker.Say(told.statement);
+  return speaker.SayName(told.place.name, FaultPlaceKindName(told.place.kind));
+}
+
+void OneAccount(const PlaceAccount& account, const Speaker& speaker, Page& page) {
+  std::string places;
+  for (const AccountPlace& told : account.places) {
+    if (!places.empty()) places += ", and ";
+    places += SayAccountPlace(told, speaker);
   }
-  if (!report.together.exact)
-    page.Paragraph(
-        "   ",
-        "It is the likeliest account found; the search was cut short, and there may be a likelier one.");
+  if (account.places.empty()) {
+    places = "none of the faults that the reports speak for";
+  } else if (account.places.size() == 1) {
+    const bool named = account.places.front().place.kind != FaultPlace::Kind::kFault;
+    places += named ? " alone" : ", and nothing else";
+  }
+  page.Pair("   ", AsSentence(places), ShowChance(account.chance));
+  for (const AccountPlace& told : account.places) {
+    if (told.place.kind == FaultPlace::Kind::kFault) continue;
+    std::string line =
+        fmt::format("Then most likely {} ({})", speaker.Say(told.statement), ShowChance(told.chance));
+    if (told.alike > 1) line += fmt::format(", one of {} about as likely", told.alike);
+    page.Paragraph("     ", line + ".");
+  }
+}
+
+// What broke, told as places. Where the first account names another place than the first line of *where*, it
+// says how the two go together.
+void InPlaces(const RankReport& report, const Speaker& speaker, Page& page) {
+  if (report.accounts.likeliest.empty()) return;
+  page.Heading("One place or several");
+  for (const PlaceAccount& account : report.accounts.likeliest) {
+    OneAccount(account, speaker, page);
+    const bool first = &account == &report.accounts.likeliest.front();
+    if (first && !account.is_where && !std::isnan(account.chance_where))
+      page.Paragraph("     ",
+                     fmt::format("By this account {}: {}.", speaker.Say(report.where.front().statement),
+                                 ShowChance(account.chance_where)));
+  }
+  if (report.accounts.rest >= kLeastRest)
+    page.Pair("   ", "Anything else, or more at once.", ShowChance(report.accounts.rest));
   page.Blank();
 }
 
@@ -231,7 +255,7 @@ std::string RankText(const RankReport& report, const LookNext& next, const Speak
   ComesTo(report, next, page);
   Where(report, speaker, page);
   Suspects(report, speaker, options, page);
-  TakenTogether(report, speaker, page);
+  InPlaces(report, speaker, page);
   NotExplained(report, speaker, page);
   if (options.details) Parts(report, speaker, page);
   Next(next, speaker, page);

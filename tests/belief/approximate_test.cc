@@ -57,14 +57,13 @@ TEST_CASE("sampled chances lie within three stated errors of the truth") {
   CHECK(sum_error / sampled < 0.08);
 }
 
-TEST_CASE("what-if, influence and the joint explanation of networks too wide are near the truth and say so") {
+TEST_CASE("the influence of reports on networks too wide are near the truth and say so") {
   std::mt19937 random(78);
   int sampled = 0;
   int compared = 0;
   int off = 0;
   int factors = 0;
   int factors_off = 0;
-  int joint_off = 0;
   for (int trial = 0; trial < 120; ++trial) {
     RandomShape shape;
     shape.faults = 4;
@@ -99,16 +98,11 @@ TEST_CASE("what-if, influence and the joint explanation of networks too wide are
         factors_off += std::abs(std::log(influence.odds_factor[k][i] * (1 - p) / p * q / (1 - q))) > 0.3;
       }
     }
-    const Ancestry ancestry = AncestorsOfReports(network);
-    const Together together = MostProbableFaults(network, limits);
-    CHECK_FALSE(together.exact);
-    joint_off += std::abs(together.p_given_reports - AddUpEverything(ancestry.network).p_best) > 0.05;
   }
   CHECK(sampled >= 20);
   CHECK(off <= compared / 50);
   CHECK(factors >= 100);
   CHECK(factors_off <= factors / 50);
-  CHECK(joint_off <= sampled / 20);
 }
 
 }  // namespace

@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <map>
 
 namespace gearwhy {
 namespace {
@@ -35,12 +34,6 @@ class Adder {
       result.p_event.push_back(total_ > 0 ? static_cast<double>(sum_event_[i] / total_) : 0);
       result.p_by_itself.push_back(total_ > 0 ? static_cast<double>(sum_by_itself_[i] / total_) : 0);
     }
-    long double best = 0;
-    for (const auto& [faults, sum] : by_faults_) best = std::max(best, sum);
-    for (const auto& [faults, sum] : by_faults_) {
-      if (sum >= best * (1 - 1e-12L)) result.best_faults.push_back(faults);
-    }
-    result.p_best = total_ > 0 ? static_cast<double>(best / total_) : 0;
     return result;
   }
 
@@ -77,15 +70,12 @@ class Adder {
 
   void Count(long double weight) {
     total_ += weight;
-    std::vector<int> faults;
     for (size_t i = 0; i < value_.size(); ++i) {
       if (!value_[i]) continue;
       sum_event_[i] += weight;
       sum_by_itself_[i] +=
           weight * static_cast<long double>(network_.events[i].p_unexplained) / PresentChance(i);
-      if (network_.events[i].type == EventType::kFault) faults.push_back(static_cast<int>(i));
     }
-    by_faults_[faults] += weight;
   }
 
   const Network& network_;
@@ -94,7 +84,6 @@ class Adder {
   long double total_ = 0;
   std::vector<long double> sum_event_;
   std::vector<long double> sum_by_itself_;
-  std::map<std::vector<int>, long double> by_faults_;
 };
 
 }  // namespace

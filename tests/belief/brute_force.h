@@ -12,9 +12,7 @@ namespace gearwhy {
 struct BruteForce {
   std::vector<double> p_event;
   std::vector<double> p_by_itself;
-  double logp_reports = 0;                    // -infinity when impossible, and then the chances are zero
-  std::vector<std::vector<int>> best_faults;  // every set of faults whose chance is the largest to 1e-12
-  double p_best = 0;
+  double logp_reports = 0;  // -infinity when impossible, and then the chances are zero
 };
 BruteForce AddUpEverything(const Network& network);
 

@@ -61,14 +61,12 @@ bool Same(double logp, double other) {
   return std::isinf(logp) ? std::isinf(other) : std::abs(logp - other) < 1e-9;
 }
 
-TEST_CASE(
-    "a tree that has been asked and has taken things in for good answers as a new one does, also after what "
-    "cannot be") {
+TEST_CASE("a tree that has been asked answers as a new one does, also after what cannot be") {
   std::mt19937 random(1);
   int impossible = 0;
   int compared = 0;
   for (int trial = 0; trial < 300; ++trial) {
-    std::vector<OrNode> nodes = Layers(random, 3, 2 + static_cast<int>(random() % 4));
+    const std::vector<OrNode> nodes = Layers(random, 3, 2 + static_cast<int>(random() % 4));
     OrTree tree(nodes);
     tree.Build(trial % 2 == 0 ? 2e6 : 0);  // keeps its tables, or forgets them
     for (int question = 0; question < 12; ++question) {
@@ -77,16 +75,9 @@ TEST_CASE(
       OrTree fresh(Weighed(nodes, weights));
       fresh.Build();
       impossible += std::isinf(fresh.logp_total());
-      switch (random() % 4) {
-        case 0:
-          REQUIRE(Same(tree.Absorb(weights), fresh.logp_total()));
-          nodes = Weighed(nodes, weights);
-          continue;
-        case 1:
-          REQUIRE(Same(tree.LogTotal(weights), fresh.logp_total()));
-          continue;
-        default:
-          break;
+      if (random() % 4 == 0) {
+        REQUIRE(Same(tree.LogTotal(weights), fresh.logp_total()));
+        continue;
       }
       std::vector<double> present, leak_struck, fresh_present, fresh_leak_struck;
       REQUIRE(Same(tree.Shares(weights, &present, &leak_struck),

@@ -111,8 +111,5 @@ int main(int argc, char** argv) {
   std::printf("chances                %8.3f ms\n", MedianMs(101, [&] { ComputeChances(network); }));
   std::printf("chances of all events  %8.3f ms\n", MedianMs(21, [&] { ComputeChances(network, all); }));
   std::printf("influence              %8.3f ms\n", MedianMs(11, [&] { ComputeInfluence(network); }));
-  const Together together = MostProbableFaults(network);
-  std::printf("together, %zu faults     %8.3f ms, exact %d\n", together.faults.size(),
-              MedianMs(5, [&] { MostProbableFaults(network); }), together.exact);
   return 0;
 }

@@ -77,7 +77,7 @@ void Measure(const std::string& path) {
   line("the case put on it", MillisecondsOf([&] { session->GroundCase(*c, diagnostics); }));
   line("exact chances", MillisecondsOf([&] { ComputeChances(network, limits); }));
   line("influence of every report", MillisecondsOf([&] { ComputeInfluence(network, limits); }));
-  line("joint explanation", MillisecondsOf([&] { MostProbableFaults(network, limits); }));
+  line("accounts of places", MillisecondsOf([&] { MakePlaceAccounts(*diagnosis, -1); }));
   line("ranking", MillisecondsOf([&] { MakeRankReport(*diagnosis, file, limits); }));
   line("next checks", MillisecondsOf([&] { FindLookNext(*diagnosis); }));
   line("whole", MillisecondsOf([&] { memory_mb = RunProgram(path); }));

@@ -1,0 +1,168 @@
+#include "engine/belief/accounts.h"
+
+#include <algorithm>
+#include <bit>
+#include <cmath>
+#include <limits>
+#include <numeric>
+
+#include "engine/belief/compiled_network.h"
+
+namespace gearwhy {
+namespace {
+
+constexpr double kLeastOddsFactor = 1.5;
+constexpr double kNotComputed = std::numeric_limits<double>::quiet_NaN();
+
+std::size_t At(int index) { return static_cast<std::size_t>(index); }
+
+// The places that count: those whose roots' chances add up to most.
+std::vector<int> CountedPlaces(const Accounts& accounts, const Chances& chances,
+                               const AccountOptions& options) {
+  std::vector<double> sum;
+  for (const std::vector<int>& roots : accounts.roots) {
+    sum.push_back(std::accumulate(roots.begin(), roots.end(), 0.0, [&](double total, int root) {
+      return total + chances.p_by_itself[At(root)];
+    }));
+  }
+  std::vector<int> counted;
+  for (std::size_t place = 0; place < sum.size(); ++place) {
+    if (!accounts.roots[place].empty() && sum[place] >= options.least_chance)
+      counted.push_back(static_cast<int>(place));
+  }
+  std::stable_sort(counted.begin(), counted.end(), [&](int a, int b) { return sum[At(a)] > sum[At(b)]; });
+  if (std::ssize(counted) > options.most_places) counted.resize(At(options.most_places));
+  std::sort(counted.begin(), counted.end());
+  return counted;
+}
+
+// The network with an event for each place that counts.
+class PlacedNetwork {
+ public:
+  PlacedNetwork(const Network& network, const Accounts& accounts) : part_(AncestorsOfReports(network)) {
+    std::vector<char> counts(accounts.roots.size(), 0);
+    for (const int place : accounts.counted) counts[At(place)] = 1;
+    for (std::size_t place = 0; place < counts.size(); ++place) {
+      if (counts[place] == 0) {
+        for (const int root : accounts.roots[place]) Strike(part_.index_of[At(root)]);
+      }
+    }
+    for (const int place : accounts.counted) {
+      Event event;
+      event.type = EventType::kState;
+      for (const int root : accounts.roots[At(place)])
+        event.causes.push_back({RootOf(part_.index_of[At(root)]), 1});
+      place_events_.push_back(static_cast<int>(part_.network.events.size()));
+      part_.network.events.push_back(std::move(event));
+    }
+  }
+
+  const Network& network() const { return part_.network; }
+  const std::vector<int>& place_events() const { return place_events_; }  // by place that counts
+  double logp_struck() const { return logp_struck_; }                     // that none of the struck is so
+
+  // What a solution says of the events of the full network.
+  EventChances Given(std::size_t events, const std::vector<double>& p_event,
+                     const std::vector<double>& p_by_itself) const {
+    EventChances given{std::vector<double>(events, kNotComputed), std::vector<double>(events, kNotComputed)};
+    for (std::size_t i = 0; i < part_.kept.size(); ++i) {
+      given.p_event[At(part_.kept[i])] = p_event[i];
+      given.p_by_itself[At(part_.kept[i])] = p_by_itself[i];
+    }
+    for (const auto& [fault, root] : own_root_)
+      given.p_by_itself[At(part_.kept[At(fault)])] = p_event[At(root)];
+    return given;
+  }
+
+ private:
+  void Strike(int fault) {
+    double& p = part_.network.events[At(fault)].p_unexplained;
+    logp_struck_ += std::log1p(-p);
+    p = 0;
+  }
+
+  // The event that is the fault arisen by itself.
+  int RootOf(int fault) {
+    std::vector<Event>& events = part_.network.events;
+    if (events[At(fault)].causes.empty()) return fault;
+    const int root = static_cast<int>(events.size());
+    Event event;
+    event.p_unexplained = events[At(fault)].p_unexplained;
+    events[At(fault)].p_unexplained = 0;
+    events[At(fault)].causes.push_back({root, 1});
+    events.push_back(std::move(event));
+    own_root_.emplace_back(fault, root);
+    return root;
+  }
+
+  Ancestry part_;
+  std::vector<int> place_events_;
+  std::vector<std::pair<int, int>> own_root_;  // faults with causes, and their roots
+  double logp_struck_ = 0;
+};
+
+// Just these of the places that count: the bits of `set`.
+std::vector<Supposition> Just(unsigned set, const std::vector<int>& place_events) {
+  std::vector<Supposition> suppositions;
+  for (std::size_t i = 0; i < place_events.size(); ++i) {
+    const bool so = ((set >> i) & 1U) != 0;
+    suppositions.push_back({place_events[i], so ? 0.0 : 1.0, so ? 1.0 : 0.0});
+  }
+  return suppositions;
+}
+
+}  // namespace
+
+bool Bears(const Network& network, const Chances& chances, int fault) {
+  const double before = network.events[At(fault)].p_unexplained;
+  const double now = chances.p_by_itself[At(fault)];
+  return now > 0 && now * (1 - before) >= kLeastOddsFactor * before * (1 - now);
+}
+
+Accounts ComputeAccounts(const Network& network, const Chances& chances, const std::vector<int>& place_of,
+                         const BeliefLimits& limits, const AccountOptions& options) {
+  Accounts accounts;
+  if (!chances.exact || !chances.possible) return accounts;
+  for (std::size_t i = 0; i < place_of.size(); ++i) {
+    if (place_of[i] < 0 || !Bears(network, chances, static_cast<int>(i))) continue;
+    if (accounts.roots.size() <= At(place_of[i])) accounts.roots.resize(At(place_of[i]) + 1);
+    accounts.roots[At(place_of[i])].push_back(static_cast<int>(i));
+  }
+  if (accounts.roots.empty()) return accounts;
+  accounts.counted = CountedPlaces(accounts, chances, options);
+  const PlacedNetwork placed(network, accounts);
+  CompiledNetwork::Options asked;
+  asked.asked = placed.place_events();
+  CompiledNetwork tree(placed.network(), limits, asked);
+  if (!tree.Build()) return accounts;
+
+  std::vector<std::pair<unsigned, Account>> found;
+  for (unsigned set = 0; set < (1U << accounts.counted.size()); ++set) {
+    if (std::popcount(set) > options.most_at_once) continue;
+    Account account;
+    for (std::size_t i = 0; i < accounts.counted.size(); ++i) {
+      if (((set >> i) & 1U) != 0) account.places.push_back(accounts.counted[i]);
+    }
+    const double logp = tree.LogChance(Just(set, placed.place_events())) + placed.logp_struck();
+    account.p = std::min(1.0, std::exp(logp - chances.logp_reports));
+    found.emplace_back(set, std::move(account));
+  }
+  std::sort(found.begin(), found.end(), [](const auto& a, const auto& b) {
+    if (a.second.p != b.second.p) return a.second.p > b.second.p;
+    if (a.second.places.size() != b.second.places.size())
+      return a.second.places.size() < b.second.places.size();
+    return a.second.places < b.second.places;
+  });
+  for (auto& [set, account] : found) {
+    if (std::ssize(accounts.all) < options.in_full && account.p > 0) {
+      std::vector<double> p_event(placed.network().events.size(), kNotComputed);
+      std::vector<double> p_by_itself = p_event;
+      tree.Solve(Just(set, placed.place_events()), false, &p_event, &p_by_itself);
+      account.given = placed.Given(network.events.size(), p_event, p_by_itself);
+    }
+    accounts.all.push_back(std::move(account));
+  }
+  return accounts;
+}
+
+}  // namespace gearwhy
