@@ -12,6 +12,7 @@ namespace gearwhy {
 namespace {
 
 constexpr double kLeastOddsFactor = 1.5;
+constexpr double kMostEntries = 1e6;  // numbers of the tree: with all passes some half a second
 constexpr double kNotComputed = std::numeric_limits<double>::quiet_NaN();
 
 std::size_t At(int index) { return static_cast<std::size_t>(index); }
@@ -133,6 +134,7 @@ Accounts ComputeAccounts(const Network& network, const Chances& chances, const s
   const PlacedNetwork placed(network, accounts);
   CompiledNetwork::Options asked;
   asked.asked = placed.place_events();
+  asked.max_entries = kMostEntries;
   CompiledNetwork tree(placed.network(), limits, asked);
   if (!tree.Build()) return accounts;
 

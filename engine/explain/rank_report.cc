@@ -214,7 +214,7 @@ RankReport MakeRankReport(const Diagnosis& diagnosis, const BookFile* unit_file,
                                        [&](const Suspect& suspect) { return suspect.part == decision.part; });
     if (decision.by_case || suspected) report.parts.push_back(std::move(decision));
   }
-  if (reasons) report.accounts = MakePlaceAccounts(diagnosis, first_where);
+  if (options.reasons) report.accounts = MakePlaceAccounts(diagnosis, first_where);
   report.unexplained = FindUnexplained(diagnosis);
   return report;
 }

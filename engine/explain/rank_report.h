@@ -80,7 +80,7 @@ struct RankReport {
   bool possible = true;  // false: the observations contradict each other with certainty
   bool nothing_observed = false;
   ExactnessNote exactness;
-  bool reasons_left_out = false;  // they would take too long to work out: no evidence, no accounts
+  bool reasons_left_out = false;  // they would take too long to work out: no evidence
   int observations = 0;
   std::string book_title, book_version, book_hash;
   std::vector<BookFile> files;

@@ -10,7 +10,8 @@ namespace gearwhy {
 namespace {
 
 constexpr int kBarWidth = 30;
-constexpr double kLeastRest = 0.005;  // that is worth a line
+constexpr double kWorthAThought = 0.1;  // of a state of *where*
+constexpr double kLeastRest = 0.005;    // of what no account tells: less is not worth a line
 
 std::string Subject(const RankReport& report, const Speaker& speaker) {
   std::string text = fmt::format("case {}", report.case_id);
@@ -33,7 +34,7 @@ void Where(const RankReport& report, const Speaker& speaker, Page& page) {
   int shown = 0;
   for (const WherePlace& place : report.where) {
     // The likeliest place, and others while they are worth a thought.
-    if (shown > 0 && (place.chance < 0.1 || shown >= 3)) break;
+    if (shown > 0 && (place.chance < kWorthAThought || shown >= 3)) break;
     page.Pair("   ", AsSentence(speaker.Say(place.statement)), ShowChance(place.chance));
     ++shown;
   }
@@ -106,25 +107,29 @@ void Suspects(const RankReport& report, const Speaker& speaker, const RankTextOp
   }
 }
 
-// "Brake E", "the pump"; for a fault of no part, what it says.
+// "brake E", "the pump"; for a fault of no part, what it says.
 std::string SayAccountPlace(const AccountPlace& told, const Speaker& speaker) {
   if (told.place.kind == FaultPlace::Kind::kFault) return speaker.Say(told.statement);
   return speaker.SayName(told.place.name, FaultPlaceKindName(told.place.kind));
 }
 
-void OneAccount(const PlaceAccount& account, const Speaker& speaker, Page& page) {
+// "Brake E alone", "brake E and the pump, both".
+std::string SayAccount(const PlaceAccount& account, const Speaker& speaker) {
+  if (account.places.empty()) return "nothing has broken that the reports speak for";
+  const bool named = std::all_of(account.places.begin(), account.places.end(), [](const AccountPlace& told) {
+    return told.place.kind != FaultPlace::Kind::kFault;
+  });
   std::string places;
   for (const AccountPlace& told : account.places) {
-    if (!places.empty()) places += ", and ";
+    if (!places.empty()) places += named ? " and " : ", and ";
     places += SayAccountPlace(told, speaker);
   }
-  if (account.places.empty()) {
-    places = "none of the faults that the reports speak for";
-  } else if (account.places.size() == 1) {
-    const bool named = account.places.front().place.kind != FaultPlace::Kind::kFault;
-    places += named ? " alone" : ", and nothing else";
-  }
-  page.Pair("   ", AsSentence(places), ShowChance(account.chance));
+  if (account.places.size() > 1) return places + (named ? ", both" : "");
+  return places + (named ? " alone" : ", and nothing else");
+}
+
+void OneAccount(const PlaceAccount& account, const Speaker& speaker, Page& page) {
+  page.Pair("   ", AsSentence(SayAccount(account, speaker)), ShowChance(account.chance));
   for (const AccountPlace& told : account.places) {
     if (told.place.kind == FaultPlace::Kind::kFault) continue;
     std::string line =
@@ -142,7 +147,8 @@ void InPlaces(const RankReport& report, const Speaker& speaker, Page& page) {
   for (const PlaceAccount& account : report.accounts.likeliest) {
     OneAccount(account, speaker, page);
     const bool first = &account == &report.accounts.likeliest.front();
-    if (first && !account.is_where && !std::isnan(account.chance_where))
+    if (first && !account.is_where && !report.where.empty() &&
+        report.where.front().chance >= kWorthAThought && !std::isnan(account.chance_where))
       page.Paragraph("     ",
                      fmt::format("By this account {}: {}.", speaker.Say(report.where.front().statement),
                                  ShowChance(account.chance_where)));

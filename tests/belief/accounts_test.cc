@@ -81,7 +81,7 @@ std::vector<int> PlacesOf(const Drawn& posed, unsigned set) {
 TEST_CASE("every account, and each event by it, equals brute force over all ways to arise") {
   std::mt19937 random(11);
   int compared = 0, of_two = 0, of_none = 0, caused = 0;
-  for (int trial = 0; trial < 300; ++trial) {
+  for (int trial = 0; trial < 400; ++trial) {
     INFO("trial " << trial);
     const Drawn posed = Draw(random, 4);
     AccountOptions options;
@@ -128,7 +128,7 @@ TEST_CASE("every account, and each event by it, equals brute force over all ways
 TEST_CASE("the accounts of all sets that hold a place add up to the chance that something broke there") {
   std::mt19937 random(12);
   int compared = 0;
-  for (int trial = 0; trial < 200; ++trial) {
+  for (int trial = 0; trial < 300; ++trial) {
     INFO("trial " << trial);
     const Drawn posed = Draw(random, 4);
     AccountOptions options;
@@ -160,7 +160,7 @@ TEST_CASE("the accounts of all sets that hold a place add up to the chance that 
 
 TEST_CASE("accounts come likeliest first, are chances, and leave no less than nothing") {
   std::mt19937 random(13);
-  for (int trial = 0; trial < 300; ++trial) {
+  for (int trial = 0; trial < 400; ++trial) {
     INFO("trial " << trial);
     const Drawn posed = Draw(random, 6);
     const Accounts accounts = ComputeAccounts(posed.network, posed.chances, posed.place_of);

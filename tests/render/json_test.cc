@@ -39,5 +39,17 @@ TEST_CASE("beside a check as said stands its id, and nothing where there is no c
   CHECK_THAT(json, ContainsSubstring(R"("check":null,"check_id":null})"));
 }
 
+TEST_CASE("an account of places names each by kind and name, with its likeliest fault, and what is left") {
+  const DarkHouse house("history: [house_is_old]\ncomplaint: [{present: {dark: hall}}]\n");
+  const RankReport report = MakeRankReport(*house.diagnosis, nullptr, {});
+  const std::string json = RankJson(report, {}, Speaker(*house.diagnosis, house.test.sources), -1);
+  CHECK_THAT(json,
+             ContainsSubstring(R"("accounts":[{"places":[{"kind":"fault","place":"wire_broken:hall",)"
+                               R"("says":"the wire to the hall is broken","fault":"wire_broken:hall",)"));
+  CHECK_THAT(json, ContainsSubstring(R"("alike":1}],"chance":)"));
+  CHECK_THAT(json, ContainsSubstring(R"("accounts_rest":0.)"));
+  CHECK_THAT(json, ContainsSubstring(R"("format":2)"));
+}
+
 }  // namespace
 }  // namespace gearwhy
