@@ -11,6 +11,7 @@ namespace gearwhy {
 namespace {
 
 constexpr double kAlike = 1.2;
+constexpr double kRounding = 1e-12;     // of chances that add up to 1
 constexpr double kWorthTelling = 0.05;  // of an account behind the first
 
 std::size_t At(int index) { return static_cast<std::size_t>(index); }
@@ -106,7 +107,7 @@ PlaceAccounts MakePlaceAccounts(const Diagnosis& diagnosis, int where) {
   if (told.likeliest.empty()) return told;
   told.rest = 1;
   for (const PlaceAccount& account : told.likeliest) told.rest -= account.chance;
-  told.rest = std::max(0.0, told.rest);
+  if (told.rest < kRounding) told.rest = 0;
   return told;
 }
 
