@@ -4,6 +4,7 @@
 #include <set>
 
 #include "cli/commands.h"
+#include "engine/study/decision_conflicts.h"
 #include "engine/text/near_names.h"
 #include "engine/text/number.h"
 
@@ -11,15 +12,16 @@ namespace gearwhy {
 namespace {
 
 // The rulebook made ground for one unit with nothing observed: finds causes that run in a circle and lines
-// that clash.
+// that clash; decisions that do not agree.
 void CheckFor(Session& session, const std::string& unit, const std::string& variant, Diagnostics& diagnostics,
-              std::string& summary) {
+              ReportedPairs& reported, std::string& summary) {
   Case empty;
   empty.id = "check";
   empty.unit = unit;
   empty.variant = variant;
   const auto diagnosis = session.GroundCase(empty, diagnostics);
   if (!diagnosis) return;
+  CheckDecisions(*diagnosis, reported, diagnostics);
   std::size_t faults = 0, states = 0, findings = 0, links = 0;
   for (const Event& event : diagnosis->ground.network.events) {
     (event.type == EventType::kFault ? faults : event.type == EventType::kState ? states : findings) += 1;
@@ -51,16 +53,17 @@ int RunRulesCheck(const RulesCheckArguments& arguments) {
   const Rulebook& book = session->book();
   Diagnostics diagnostics;
   std::string summary;
+  ReportedPairs reported;
   const std::vector<std::string> units = session->shelf().Names();
-  if (units.empty()) CheckFor(*session, "", "", diagnostics, summary);
+  if (units.empty()) CheckFor(*session, "", "", diagnostics, reported, summary);
   std::set<std::string> part_kinds;
   for (const std::string& unit : units) {
-    CheckFor(*session, unit, "", diagnostics, summary);
+    CheckFor(*session, unit, "", diagnostics, reported, summary);
     const UnitKnowledge* known = diagnostics.HasErrors() ? nullptr : session->Know(unit, {}, diagnostics);
     if (known == nullptr) continue;
     for (const Part& part : known->unit->parts) part_kinds.insert(part.kind);
     for (const Variant& variant : known->unit->variants)
-      CheckFor(*session, unit, variant.name, diagnostics, summary);
+      CheckFor(*session, unit, variant.name, diagnostics, reported, summary);
   }
   if (!diagnostics.HasErrors() && !units.empty()) CheckRepairs(book, part_kinds, diagnostics);
   session->Print(diagnostics);

@@ -11,8 +11,11 @@ namespace {
 
 using Kind = Condition::Kind;
 
-// Number with number: by size. Name with name: the same or not. Number with name: nothing holds.
-bool Holds(const Value& left, Comparison comparison, const Value& right) {
+// Number with number: by size, of the right one the share. Name with name: the same or not. Number with name:
+// nothing holds.
+bool Holds(const Value& left, Comparison comparison, const Value& whole, double share) {
+  const double* number = std::get_if<double>(&whole);
+  const Value right = number != nullptr ? Value(*number * share) : whole;
   if (left.index() != right.index()) return false;
   const bool numbers = std::holds_alternative<double>(left);
   switch (comparison) {
@@ -256,7 +259,8 @@ bool Join::Advance(Step& step, long& steps, long max_steps) {
       const ValueId left = Known(step.left);
       const ValueId right = Known(step.right);
       return left != kUnbound && right != kUnbound &&
-             Holds(value_numbers_.Get(left), step.condition->comparison, value_numbers_.Get(right));
+             Holds(value_numbers_.Get(left), step.condition->comparison, value_numbers_.Get(right),
+                   step.condition->share_of_right);
     }
     const FactId fact = step.candidates[candidate];
     if (!Fits(step, fact)) continue;

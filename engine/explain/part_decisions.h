@@ -1,14 +1,19 @@
 // Part decisions: what to replace, what to reuse, what to measure first, by the decisions of the rulebook.
 //
-// In: a diagnosis. Out: for every part of the unit what the rulebook's `decisions` say of it, in the order of
-// the unit, with the reason and where it stands. Several decisions of one part are all given: replacing goes
-// before measuring, measuring before reusing.
+// In: a diagnosis. Out: for every part of the unit of which the rulebook's `decisions` say something, one verdict,
+// in the order of the unit, with the reason and where it stands.
+// Method. Of several decisions of one part the one that goes by harm found on it holds; if there is none, one that
+// goes by what it measures; then by what was told; else by its kind. Of several that go by the same the first
+// of the rulebook holds; that none of them says otherwise is seen to when the rulebook is checked
+// (study/decision_conflicts.h). In a book that was not, replacing goes before measuring, and measuring before
+// reusing.
 // Cost: one join a decision.
 #pragma once
 
 #include <string>
 #include <vector>
 
+#include "engine/chain/chain.h"
 #include "engine/explain/origin.h"
 #include "engine/ground/diagnose.h"
 
@@ -17,10 +22,15 @@ namespace gearwhy {
 struct PartDecision {
   std::string part;  // the id
   Verdict verdict = Verdict::kMeasure;
+  DecisionBasis basis = DecisionBasis::kKind;
   Phrase because;
-  Origin origin;         // the entry of `decisions`
-  bool by_case = false;  // something that the case says led to it
+  Origin origin;           // the entry of `decisions`
+  bool by_case = false;    // something that the case says led to it
+  bool lies_open = false;  // the case is as far open as renewing the part takes
 };
+
+// All ways in which its conditions hold, and one of what it lists as found was observed.
+std::vector<Match> MatchesOf(const Decision& decision, const FactStore& store);
 
 std::vector<PartDecision> DecideParts(const Diagnosis& diagnosis);
 

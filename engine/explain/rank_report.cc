@@ -157,6 +157,22 @@ EvidenceItem DescribeReport(const Diagnosis& diagnosis, int report) {
   return item;
 }
 
+// See RankReport::parts.
+std::vector<PartDecision> PartsToSpeakOf(const Diagnosis& diagnosis, const std::vector<Suspect>& suspects) {
+  std::vector<PartDecision> parts = DecideParts(diagnosis);
+  const auto& words = diagnosis.book->words.words;
+  const bool every_part = std::any_of(words.begin(), words.end(), [&](const auto& named) {
+    return named.second.every_part && diagnosis.store.Named(Sense::kFact, named.first).size() > 0;
+  });
+  if (every_part) return parts;
+  std::erase_if(parts, [&](const PartDecision& decision) {
+    return !decision.by_case && !decision.lies_open &&
+           std::none_of(suspects.begin(), suspects.end(),
+                        [&](const Suspect& suspect) { return suspect.part == decision.part; });
+  });
+  return parts;
+}
+
 ExactnessNote NoteExactness(const Diagnosis& diagnosis) {
   const Exactness exactness = ExactnessOf(diagnosis);
   ExactnessNote note{exactness.exact, exactness.error, exactness.IsKnown(), {}};
@@ -207,13 +223,7 @@ RankReport MakeRankReport(const Diagnosis& diagnosis, const BookFile* unit_file,
     report.where.push_back(
         {diagnosis.ground.network.events[At(event)].id, events[At(event)].statement, chance});
   }
-  std::vector<PartDecision> decisions;
-  if (options.reasons) decisions = DecideParts(diagnosis);
-  for (PartDecision& decision : decisions) {
-    const bool suspected = std::any_of(report.suspects.begin(), report.suspects.end(),
-                                       [&](const Suspect& suspect) { return suspect.part == decision.part; });
-    if (decision.by_case || suspected) report.parts.push_back(std::move(decision));
-  }
+  if (options.reasons) report.parts = PartsToSpeakOf(diagnosis, report.suspects);
   if (options.reasons) report.accounts = MakePlaceAccounts(diagnosis, first_where);
   report.unexplained = FindUnexplained(diagnosis);
   return report;

@@ -75,7 +75,8 @@ struct RankReport {
   std::vector<Suspect> suspects;              // likeliest first, ties by id
   PlaceAccounts accounts;
   std::vector<Unexplained> unexplained;
-  // Replace or reuse: of the suspects' parts, and what the case itself has a say in.
+  // Replace or reuse: of the suspects' parts, of those that lie open, and what the case itself has a say in;
+  // of every part where a fact of the case asks for that.
   std::vector<PartDecision> parts;
   bool possible = true;  // false: the observations contradict each other with certainty
   bool nothing_observed = false;

@@ -286,6 +286,14 @@ class Loader {
       diagnostics_.Error(fields.PlaceOf("running"), "cannot-run",
                          fmt::format("the vehicle cannot run {}", book_.words.access.at(check.access).says));
     }
+    check.lost_with = fields.OptionalName("lost_with");
+    RequireKnown(check.lost_with, book_.words.access, "access", fields.PlaceOf("lost_with"));
+    if (OpenWith(book_.words, check.access).contains(check.lost_with)) {
+      diagnostics_.Error(fields.PlaceOf("lost_with"), "never-there",
+                         fmt::format("what is lost {} can never be looked at {}",
+                                     book_.words.access.at(check.lost_with).says,
+                                     book_.words.access.at(check.access).says));
+    }
     check.trust = ReadTrust(fields).name;
     check.cautions = fields.OptionalNames("cautions");
     for (const std::string& caution : check.cautions) {
@@ -445,11 +453,40 @@ class Loader {
           fields.PlaceOf("do"), "bad-verdict",
           fmt::format("a decision is to `replace`, `reuse` or `measure`, not to `{}`", verdict));
     }
+    ReadBasis(fields, variables, decision);
     decision.because = ReadSentence(fields, "because", variables);
     decision.gap_because = fields.OptionalText("gap_because");
     decision.variables = variables.kinds;
     fields.Done();
     book_.decisions.push_back(std::move(decision));
+  }
+
+  // What it goes by: `found:` lists what was found, `goes_by:` names the others.
+  void ReadBasis(Fields& fields, VariableUses& variables, Decision& decision) {
+    const std::set<std::string> bound = BoundVariables(decision.when);
+    for (const YamlNode& item : fields.OptionalList("found")) {
+      const auto pattern = ReadPattern(item, true, false, variables, context_);
+      if (!pattern) continue;
+      RequireBound(*pattern, bound, "what is found", diagnostics_);
+      decision.found.push_back(*pattern);
+    }
+    const std::string said = fields.OptionalName("goes_by");
+    if (!decision.found.empty()) decision.basis = DecisionBasis::kFound;
+    if (said.empty()) return;
+    if (!decision.found.empty()) {
+      diagnostics_.Error(fields.PlaceOf("goes_by"), "bad-basis",
+                         "a decision with `found` goes by that; take `goes_by` out");
+      return;
+    }
+    for (const DecisionBasis basis : {DecisionBasis::kMeasured, DecisionBasis::kTold, DecisionBasis::kKind}) {
+      decision.basis = basis;
+      if (DecisionBasisName(basis) == said) return;
+    }
+    diagnostics_.Error(
+        fields.PlaceOf("goes_by"), "bad-basis",
+        fmt::format("a decision goes by what was `measured`, by what was `told`, or by the `kind` "
+                    "of part, not by `{}`; what was found is listed under `found`",
+                    said));
   }
 
   Rulebook& book_;
@@ -459,6 +496,20 @@ class Loader {
 };
 
 }  // namespace
+
+std::string_view DecisionBasisName(DecisionBasis basis) {
+  switch (basis) {
+    case DecisionBasis::kFound:
+      return "found";
+    case DecisionBasis::kMeasured:
+      return "measured";
+    case DecisionBasis::kTold:
+      return "told";
+    case DecisionBasis::kKind:
+      return "kind";
+  }
+  return "";
+}
 
 std::string_view VerdictName(Verdict verdict) {
   switch (verdict) {

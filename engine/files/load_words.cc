@@ -348,6 +348,7 @@ class Loader {
     word.says = sentence("says", true);
     if (!event) word.history = fields.OptionalBool("history", false);
     if (!event) word.once = fields.OptionalBool("once", true);
+    if (!event) word.every_part = fields.OptionalBool("every_part", false);
     for (const Slot& slot : word.slots) {
       if (!word.history || slot.dimension) continue;
       diagnostics_.Error(

@@ -227,6 +227,19 @@ bool ReadSide(const std::string& text, const Place& place, const VariableUses& v
   return false;
 }
 
+// Takes "90% of " from the text, where it begins so; the share it says, or 1.
+double TakeShare(std::string& text) {
+  constexpr std::string_view kOf = "% of ";
+  const std::size_t at = text.find(kOf);
+  std::string why;
+  const auto share = at == std::string::npos
+                         ? std::nullopt
+                         : ParseQuantity(text.substr(0, at + 1), Dimension::kNumber, &why);
+  if (!share) return 1;
+  text.erase(0, at + kOf.size());
+  return *share;
+}
+
 std::optional<Condition> ReadComparison(const YamlNode& node, const ComparisonSign& sign, std::size_t at,
                                         const VariableUses& variables, const StatementContext& context) {
   const auto trim = [](std::string text) {
@@ -239,9 +252,11 @@ std::optional<Condition> ReadComparison(const YamlNode& node, const ComparisonSi
   condition.place = node.place;
   condition.comparison = sign.comparison;
   std::string left_sort, right_sort;
+  std::string right = trim(node.text.substr(at + sign.sign.size() + 2));
+  const bool in_part = right.find("% of ") != std::string::npos;
+  condition.share_of_right = TakeShare(right);
   if (!ReadSide(trim(node.text.substr(0, at)), node.place, variables, context, &condition.left, &left_sort) ||
-      !ReadSide(trim(node.text.substr(at + sign.sign.size() + 2)), node.place, variables, context,
-                &condition.right, &right_sort)) {
+      !ReadSide(trim(right), node.place, variables, context, &condition.right, &right_sort)) {
     return std::nullopt;
   }
   const bool equality = sign.comparison == Comparison::kEqual || sign.comparison == Comparison::kNotEqual;
@@ -252,6 +267,10 @@ std::optional<Condition> ReadComparison(const YamlNode& node, const ComparisonSi
   };
   const bool left_name = is_name_value(condition.left) || (!left_sort.empty() && !is_number(left_sort));
   const bool right_name = is_name_value(condition.right) || (!right_sort.empty() && !is_number(right_sort));
+  if (in_part && (left_name || right_name)) {
+    context.diagnostics.Error(node.place, "bad-comparison", "only of a number can a share be taken");
+    return std::nullopt;
+  }
   if ((left_name || right_name) && !equality) {
     context.diagnostics.Error(node.place, "bad-comparison", "names can only be compared with `=` and `!=`");
     return std::nullopt;

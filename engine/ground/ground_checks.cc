@@ -103,9 +103,10 @@ std::vector<GroundCheck> GroundChecksOf(const Diagnosis& diagnosis) {
   }
   const Settled settled = SettledBy(diagnosis);
   const bool can_run = CanRun(diagnosis.book->words, diagnosis.c->open);
+  const std::set<std::string> open = OpenAccess(diagnosis.book->words, diagnosis.c->open);
   std::vector<GroundCheck> checks;
   for (const Check& check : diagnosis.book->checks) {
-    if (check.running && !can_run) continue;
+    if ((check.running && !can_run) || open.contains(check.lost_with)) continue;
     std::map<std::string, std::size_t> place_of;  // by key
     for (const Match& match : FindMatches(check.when, diagnosis.store)) {
       GroundCheck ground;

@@ -27,10 +27,10 @@ class PartRepairs {
   std::string AccessOf(const Word& fault, const Statement& statement, Diagnostics& diagnostics) const;
   // The line for the kind of part that `fault` is a fault of; nullptr when there is none.
   const Repair* LineOf(const Word& fault, const Statement& statement, Diagnostics& diagnostics) const;
-
- private:
+  // The same for a part itself.
   const Repair* LineOfPart(const std::string& part, Diagnostics& diagnostics) const;
 
+ private:
   const Rulebook& book_;
   const FactStore& store_;
   std::map<std::string, std::string, std::less<>> kind_of_;  // by part

@@ -73,7 +73,8 @@ struct Check {
   std::vector<Condition> when;
   double minutes = 0;  // once the access is there
   std::string access;
-  bool running = false;  // the vehicle runs or drives for it
+  bool running = false;   // the vehicle runs or drives for it
+  std::string lost_with;  // the access with which what it looks at is disturbed; empty: with none
   std::string trust;     // how far its answer is trusted
   std::string how;
   std::vector<std::string> cautions;
@@ -113,11 +114,22 @@ struct Silence {
 enum class Verdict { kReplace, kReuse, kMeasure };
 std::string_view VerdictName(Verdict verdict);
 
+// What a decision goes by; of several decisions of one part the one that goes by the first of these holds.
+enum class DecisionBasis {
+  kFound,     // harm that was found
+  kMeasured,  // what it measures
+  kTold,      // what is known of its history, or of the work
+  kKind,      // what kind of part it is
+};
+std::string_view DecisionBasisName(DecisionBasis basis);  // "found", "measured", "told", "kind"
+
 // Replace or reuse, for the parts that `part` walks over.
 struct Decision {
   std::string id;
   Term part = Anything{};
   std::vector<Condition> when;
+  std::vector<Pattern> found;  // events, of which one must have been observed present; empty: none need be
+  DecisionBasis basis = DecisionBasis::kKind;
   Verdict verdict = Verdict::kMeasure;
   std::string because;
   std::string gap_because;  // see Word

@@ -64,6 +64,7 @@ enum class Comparison { kLess, kLessOrEqual, kEqual, kNotEqual, kGreaterOrEqual,
 //   kStatement: `element: $e`, `present: {slips: $r}`, `absent: ...`  (sense says which)
 //   kNot:       `not: {...}`: no such statement is known; variables in it are bound elsewhere
 //   kCompare:   `$p < 3 bar`, `$a != $b`: left and right are variables or values. Names can only be = or !=.
+//               `$p < 90% of $q`: a number on the right may be taken in part.
 struct Condition {
   enum class Kind { kStatement, kNot, kCompare };
   Kind kind = Kind::kStatement;
@@ -72,6 +73,7 @@ struct Condition {
   Comparison comparison = Comparison::kEqual;
   Term left = Anything{};  // kCompare
   Term right = Anything{};
+  double share_of_right = 1;  // other than 1 only where the right side is a number
   Place place;
 };
 

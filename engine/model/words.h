@@ -68,6 +68,8 @@ struct Word {
   // range contradict each other; with `once: false` they are two readings. The very same is never stated
   // twice.
   bool once = true;
+  // Facts: where it holds, a word is said about every part, not about the suspected ones alone.
+  bool every_part = false;
   Place place;
 
   bool IsEvent() const { return type != WordType::kFact; }

@@ -175,7 +175,10 @@ std::string Speaker::SayCondition(const Condition& condition, const Bindings& bi
       const Value* value = BoundValue(term, bindings);
       return value == nullptr ? std::string("something") : ShowValue(*value);
     };
-    return fmt::format("{} {} {}", side(condition.left), ComparisonSign(condition.comparison),
+    const std::string share = condition.share_of_right == 1
+                                  ? ""
+                                  : fmt::format("{}% of ", ShowValue(condition.share_of_right * 100));
+    return fmt::format("{} {} {}{}", side(condition.left), ComparisonSign(condition.comparison), share,
                        side(condition.right));
   }
   const Word* word = words_.Find(condition.pattern.name);

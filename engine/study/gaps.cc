@@ -5,6 +5,7 @@
 #include <algorithm>
 
 #include "engine/advise/confirm.h"
+#include "engine/explain/part_decisions.h"
 #include "engine/ground/repairs.h"
 
 namespace gearwhy {
@@ -90,6 +91,8 @@ std::string_view GapKindName(GapKind kind) {
       return "look-beside-repair";
     case GapKind::kAnswersAlike:
       return "answers-alike";
+    case GapKind::kPartUndecided:
+      return "part-undecided";
     case GapKind::kRuleSilent:
       return "rule-silent";
     case GapKind::kDecisionSilent:
@@ -126,6 +129,8 @@ std::string_view GapKindSays(GapKind kind) {
       return "Checks that show a fault with other access than its repair needs";
     case GapKind::kAnswersAlike:
       return "Answers of one check that have the same causes";
+    case GapKind::kPartUndecided:
+      return "Parts of which no decision says what becomes of them";
     case GapKind::kRuleSilent:
       return "Rules that follow in no case";
     case GapKind::kDecisionSilent:
@@ -158,6 +163,7 @@ void GapSurvey::AddTransmission(const Diagnosis& unobserved, const Diagnosis& al
   AddLooks(unobserved);
   AddRepairs(unobserved);
   AddAnswersAlike(unobserved);
+  AddUndecidedParts(unobserved);
   AddNetwork(all_observed);
 }
 
@@ -241,14 +247,24 @@ void GapSurvey::AddAnswersAlike(const Diagnosis& unobserved) {
   }
 }
 
+void GapSurvey::AddUndecidedParts(const Diagnosis& unobserved) {
+  if (book_.decisions.empty() || unobserved.unit == nullptr) return;
+  std::set<std::string> decided;
+  for (const PartDecision& decision : DecideParts(unobserved)) decided.insert(decision.part);
+  for (const Part& part : unobserved.unit->parts) {
+    const bool in_variant = unobserved.store.Find(Sense::kFact, {"part", {part.id, part.kind}}).has_value();
+    if (in_variant && !decided.contains(part.id))
+      undecided_.emplace(fmt::format("{}:{}", unobserved.c->unit, part.id), part.place);
+  }
+}
+
 void GapSurvey::AddCase(const Diagnosis& diagnosis) {
   ++cases_;
   for (const Rule& rule : book_.rules) {
     if (!used_.contains(&rule) && !FindMatches(rule.when, diagnosis.store).empty()) used_.insert(&rule);
   }
   for (const Decision& decision : book_.decisions) {
-    if (!used_.contains(&decision) && !FindMatches(decision.when, diagnosis.store).empty())
-      used_.insert(&decision);
+    if (!used_.contains(&decision) && !MatchesOf(decision, diagnosis.store).empty()) used_.insert(&decision);
   }
 }
 
@@ -328,6 +344,7 @@ GapReport GapSurvey::Report(const Sources& sources, Diagnostics& diagnostics) co
     if (!faults_.contains(chance.fault.name) && chance.gap_because.empty()) continue;  // the fault is listed
     judge(!used_.contains(&chance), GapKind::kChanceNowhere, chance.id, chance.place, chance.gap_because);
   }
+  for (const auto& [id, place] : undecided_) judge(true, GapKind::kPartUndecided, id, place, "");
   if (cases_ > 0) {
     for (const Rule& rule : book_.rules) {
       judge(!used_.contains(&rule), GapKind::kRuleSilent, rule.id, rule.place, rule.gap_because);

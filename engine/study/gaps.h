@@ -16,6 +16,8 @@
 //             part; explained by the `because` of its own repair
 //   look beside the repair   a check shows a fault directly, but with another access than its repair needs: with
 //             less opened than the repair is said to need, or with more
+//   part without a verdict   no decision says of a part, in some unit and variant, what becomes of it; asked only
+//             where the rulebook has decisions
 //   answers alike   one fault brings two findings of one check about usually or more often, or the very same causes
 //             bring about both, so that who ticks one of them denies the other and clears what is behind both
 //   rule, decision   its conditions hold in no case; looked at only when there are cases
@@ -53,6 +55,7 @@ enum class GapKind {
   kRepairBesideKind,
   kLookBesideRepair,
   kAnswersAlike,
+  kPartUndecided,
   kRuleSilent,
   kDecisionSilent,
 };
@@ -98,6 +101,7 @@ class GapSurvey {
   void AddLooks(const Diagnosis& unobserved);
   void AddRepairs(const Diagnosis& unobserved);
   void AddAnswersAlike(const Diagnosis& unobserved);
+  void AddUndecidedParts(const Diagnosis& unobserved);
   // What a check is a gap for, each with the id it is listed by.
   std::vector<std::pair<GapKind, std::string>> GapsOf(const Check& check) const;
 
@@ -108,6 +112,8 @@ class GapSurvey {
   std::map<std::string, bool> own_repairs_;
   // By check: what it shows of faults with other access than their repairs, and its answers that are alike.
   std::map<std::string, std::set<std::string>> looks_beside_, alike_;
+  // By "unit:part": where the unit says so.
+  std::map<std::string, Place> undecided_;
   std::set<const void*> used_;     // entries and lines that apply somewhere; looked up only
   std::set<const void*> telling_;  // checks
 };

@@ -79,8 +79,9 @@ inline bool NaiveCompare(const Value& left, Comparison comparison, const Value& 
 // Whether a comparison or `not` holds under a full assignment.
 inline bool NaiveHolds(const Condition& condition, const Assignment& assignment, const Model& model) {
   if (condition.kind == Condition::Kind::kCompare) {
-    return NaiveCompare(NaiveValue(condition.left, assignment), condition.comparison,
-                        NaiveValue(condition.right, assignment));
+    Value right = NaiveValue(condition.right, assignment);
+    if (const auto* number = std::get_if<double>(&right)) right = *number * condition.share_of_right;
+    return NaiveCompare(NaiveValue(condition.left, assignment), condition.comparison, right);
   }
   for (const auto& [sense, statement] : model) {
     Assignment copy = assignment;

@@ -2,6 +2,7 @@
 //
 //   reach: path(X,Z) :- edge(X,Y), path(Y,Z), not shut(Y,_), X != Z.
 //   heard: present slips(R), noted :- slip(R,S), S > 0.5.
+//   thin: worn(P) :- reads(P,T), new(P,N), T < 50% of N.
 //   edge(a,b).
 //
 // Upper case is a variable, `_` anything. A rule's place is that of its id in the source with the number
@@ -70,6 +71,10 @@ class RuleText {
     condition.left = ReadTerm();
     condition.comparison = ReadComparison();
     condition.right = ReadTerm();
+    if (Take("% of")) {
+      condition.share_of_right = std::get<double>(std::get<Value>(condition.right)) / 100;
+      condition.right = ReadTerm();
+    }
     return condition;
   }
 

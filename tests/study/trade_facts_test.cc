@@ -1,6 +1,8 @@
 // Trade facts, asked of the shipped rulebook by cases written here. All are common practice; none has a
 // published source.
 #include <algorithm>
+#include <map>
+#include <set>
 
 #include "engine/explain/part_decisions.h"
 #include "engine/ground/diagnose.h"
@@ -102,13 +104,101 @@ TEST_CASE(
   CHECK(shop.Verdicts("D.band") == Verdicts{"reuse"});
 }
 
-TEST_CASE("a band that measures thinner than the instrument can err is worn, and is not passed as new") {
+// What becomes of the band of D when a new one has 1.60 mm; `more`: further lines of the case.
+Verdicts VerdictOfBand(const std::string& least, const std::string& most, const std::string& more = "") {
   const Shop shop(
-      "history: [{print_legible: D.band}]\n"
-      "measured: [{lining_measured: {part: D.band, least: 1.28 mm, most: 1.32 mm}}, {lining_new: {part: "
-      "D.band, is: 1.60 mm}}]\n");
-  CHECK_FALSE(shop.Absent("found_worn", "D.band"));
-  CHECK(shop.Verdicts("D.band") == Verdicts{"measure"});
+      "history: [{print_legible: D.band}]\nmeasured:\n  - lining_measured: {part: D.band, least: " + least +
+      ", most: " + most + "}\n  - lining_new: {part: D.band, is: 1.60 mm}\n" + more);
+  return shop.Verdicts("D.band");
+}
+
+TEST_CASE("only a reading that can be that of a new lining lets the band be reused") {
+  CHECK(VerdictOfBand("1.57 mm", "1.61 mm") == Verdicts{"reuse"});
+  CHECK(VerdictOfBand("1.28 mm", "1.32 mm") == Verdicts{"measure"});
+  CHECK(VerdictOfBand("0.40 mm", "3.20 mm") == Verdicts{"measure"});  // says nothing
+  CHECK(VerdictOfBand("1.75 mm", "1.79 mm") == Verdicts{"measure"});  // thicker than new: not this lining
+}
+
+TEST_CASE("a lining below its limit, or below half of a new one where no limit is known, is renewed") {
+  const std::string limit = "  - lining_limit: {part: D.band, least: 1.20 mm}\n";
+  CHECK(VerdictOfBand("0.51 mm", "0.55 mm") == Verdicts{"replace"});
+  CHECK(VerdictOfBand("1.14 mm", "1.18 mm") == Verdicts{"measure"});
+  CHECK(VerdictOfBand("1.14 mm", "1.18 mm", limit) == Verdicts{"replace"});
+  CHECK(VerdictOfBand("1.18 mm", "1.22 mm", limit) == Verdicts{"measure"});  // on either side of it
+  CHECK(VerdictOfBand("1.28 mm", "1.32 mm", limit) == Verdicts{"measure"});
+}
+
+TEST_CASE("a wear limit settles whether a lining is worn, either way") {
+  const auto shop = [](const std::string& least, const std::string& most) {
+    return Shop(
+        "measured: [{lining_measured: {part: D.band, least: " + least + ", most: " + most +
+        "}}, {lining_new: {part: D.band, is: 1.60 mm}}, {lining_limit: {part: D.band, least: 1.20 mm}}]\n");
+  };
+  CHECK(shop("1.28 mm", "1.32 mm").Absent("found_worn", "D.band"));
+  CHECK_FALSE(shop("1.18 mm", "1.22 mm").Absent("found_worn", "D.band"));
+  CHECK(shop("1.14 mm", "1.18 mm").Chance("band_worn:D.band") > 0.7);
+}
+
+TEST_CASE("harm that was found on a part goes before what it measures, what is told of it and what it is") {
+  struct Row {
+    const char* part;
+    const char* finding;
+    const char* otherwise;
+  };
+  const std::vector<Row> rows = {
+      {"B.drum", "found_cracked: B.drum", "measure"},
+      {"B.steels", "found_coned: B.steels", "measure"},
+      {"B.steels", "found_hot_spots: B.steels", "measure"},
+      {"F.clutch", "found_not_holding: F.clutch", "measure"},
+      {"shift_valve_12", "found_stuck: shift_valve_12", "reuse"},
+      {"shift_valve_12", "vacuum_not_held: shift_valve_12", "reuse"},
+      {"converter", "found_swollen_shell: converter", "measure"},
+      {"converter", "debris: bronze", "measure"},
+      {"shift_solenoid_1", "coil_measures_off: shift_solenoid_1", "measure"},
+      {"E.piston", "found_hard: E.piston", "measure"},
+      {"control_module", "goes_with_another_module", "reuse"},
+  };
+  const Shop before("history: []\n");
+  for (const Row& row : rows) {
+    INFO(row.finding);
+    const std::string seen = std::string("observed: [{present: {") + row.finding + "}, trust: seen}]\n";
+    const bool slotless = std::string(row.finding).find(':') == std::string::npos;
+    const Shop shop(slotless ? std::string("observed: [{present: ") + row.finding + ", trust: road_test}]\n"
+                             : seen);
+    CHECK(before.Verdicts(row.part) == Verdicts{row.otherwise});
+    CHECK(shop.Verdicts(row.part) == Verdicts{"replace"});
+  }
+  CHECK(
+      VerdictOfBand("1.57 mm", "1.61 mm", "observed: [{present: {found_cracked: D.band}, trust: bench}]\n") ==
+      Verdicts{"replace"});
+  CHECK(
+      Shop(
+          "history: [{worked_without_marks: B.steels}]\nobserved: [{present: {found_coned: B.steels}, trust: "
+          "bench}]\n")
+          .Verdicts("B.steels") == Verdicts{"replace"});
+}
+
+TEST_CASE("every part of every transmission has one verdict before anything is known of it") {
+  ShippedBook shipped;
+  int transmissions = 0;
+  for (const std::string& name : shipped.opened->units().Names()) {
+    const UnitKnowledge* known = shipped.opened->Know(name, {}, shipped.diagnostics);
+    REQUIRE(known != nullptr);
+    for (const Variant& variant : known->unit->variants) {
+      const auto diagnosed = DiagnoseText(
+          shipped, "bench", "case: bench\ntitle: bench\nunit: " + name + "\nvariant: " + variant.name + "\n");
+      std::map<std::string, int> verdicts;
+      for (const PartDecision& decision : DecideParts(*diagnosed->diagnosis)) ++verdicts[decision.part];
+      for (const Part& part : known->unit->parts) {
+        const bool there =
+            part.variants.empty() || std::count(part.variants.begin(), part.variants.end(), variant.name) > 0;
+        INFO(name << ", " << variant.name << ": " << part.id);
+        CHECK(verdicts[part.id] == (there ? 1 : 0));
+      }
+      ++transmissions;
+    }
+  }
+  CHECK(transmissions > 6);
 }
 
 TEST_CASE("steels that worked without marks may be reused; from an unknown donor new ones are safer") {
@@ -122,14 +212,52 @@ TEST_CASE("moulded pistons are renewed at a full rebuild") {
   CHECK(Shop("history: [full_rebuild]\n").Verdicts("E.piston").front() == "replace");
 }
 
-TEST_CASE("frictions left over from a kit are no mistake if the count is the one that came out") {
-  const Shop shop("history: [{frictions_left_over: H}, {count_as_found: H}, rebuilt_recently]\n");
-  const Verdicts verdicts = shop.Verdicts("H.frictions");
-  CHECK(std::count(verdicts.begin(), verdicts.end(), "reuse") == 1);
+TEST_CASE(
+    "frictions left over from a kit are no mistake if the count is the one that came out of a pack that "
+    "worked") {
+  const std::string left_over = "history: [{frictions_left_over: H}, {count_as_found: H}";
+  const Shop shop(left_over + "]\n");
+  CHECK(shop.Verdicts("H.frictions") == Verdicts{"reuse"});
   CHECK(shop.Absent("count_too_low", "H.frictions"));
   CHECK(shop.Absent("count_too_high", "H.frictions"));
   CHECK(shop.Chance("frictions_too_few:H.frictions") <
-        Shop("history: [rebuilt_recently]\n").Chance("frictions_too_few:H.frictions"));
+        Shop("history: []\n").Chance("frictions_too_few:H.frictions"));
+  // At a full rebuild new ones go in, as many.
+  CHECK(Shop(left_over + ", full_rebuild]\n").Verdicts("H.frictions") == Verdicts{"replace"});
+}
+
+TEST_CASE("what came out proves no count where another builder, another unit or slipping stands against it") {
+  const std::string counted = "history: [{frictions_left_over: H}, {count_as_found: H}";
+  for (const std::string& against :
+       std::vector<std::string>{", rebuilt_recently]\n", ", came_back]\n", ", unit_from_unknown_donor]\n",
+                                ", {parts_from_unknown_donor: H.frictions}]\n",
+                                "]\nobserved: [{present: {slips: D4}, trust: road_test}]\n",
+                                "]\nobserved: [{present: {flare: {from: D2, to: D3}}, trust: road_test}]\n",
+                                "]\nobserved: [{present: {found_burnt: H.frictions}, trust: bench}]\n"}) {
+    INFO(against);
+    const Shop shop(counted + against);
+    CHECK_FALSE(shop.Absent("count_too_low", "H.frictions"));
+    CHECK_FALSE(shop.Absent("count_too_high", "H.frictions"));
+    CHECK(shop.Verdicts("H.frictions") != Verdicts{"reuse"});
+  }
+  // Slipping where clutch H is not applied says nothing against it.
+  CHECK(Shop(counted + "]\nobserved: [{present: {slips: R}, trust: road_test}]\n")
+            .Absent("count_too_low", "H.frictions"));
+}
+
+TEST_CASE("what decisions ask of the bench follows from what is looked at there") {
+  const Shop shop(
+      "observed: [{absent: {print_gone: D.band}, trust: bench}, {absent: {count_changed: H.frictions}, "
+      "trust: bench},\n"
+      "  {present: {kit_left_over: H.frictions}, trust: bench}, {absent: {found_coned: B.steels}, trust: "
+      "bench},\n"
+      "  {absent: {found_hot_spots: B.steels}, trust: bench}]\n"
+      "measured: [{lining_measured: {part: D.band, least: 1.57 mm, most: 1.61 mm}}, {lining_new: {part: "
+      "D.band, is: "
+      "1.60 mm}}]\n");
+  CHECK(shop.Verdicts("D.band") == Verdicts{"reuse"});
+  CHECK(shop.Verdicts("H.frictions") == Verdicts{"reuse"});
+  CHECK(shop.Verdicts("B.steels") == Verdicts{"reuse"});
 }
 
 TEST_CASE(
@@ -176,6 +304,94 @@ TEST_CASE(
     CHECK_FALSE(CanRun(words, {access}));
   }
   CHECK(CanRun(words, {"on_lift", "gauge_on", "scanner_on"}));
+}
+
+bool Has(const Check& check, const std::string& caution) {
+  return std::count(check.cautions.begin(), check.cautions.end(), caution) > 0;
+}
+
+bool Tells(const std::string& text, const std::vector<std::string>& words) {
+  return std::any_of(words.begin(), words.end(),
+                     [&](const std::string& word) { return text.find(word) != std::string::npos; });
+}
+
+// Common practice: what can hurt, told wherever it can.
+TEST_CASE("each check warns of what can hurt in it, and defers to the maker's procedure") {
+  ShippedBook shipped;
+  const Words& words = shipped.book->words;
+  for (const Check& check : shipped.book->checks) {
+    INFO(check.id);
+    CHECK(Has(check, "makers_procedure"));
+    const std::set<std::string> open = OpenWith(words, check.access);
+    const bool under_vehicle = open.contains("on_lift") && !NeedsUnitOut(words, check.access);
+    if (under_vehicle && check.access != "gauge_on") CHECK(Has(check, "vehicle_on_stands"));
+    if (check.running && check.access == "on_road") CHECK(Has(check, "road_test"));
+    if (check.running && check.access != "on_road" && check.access != "scanner_on")
+      CHECK(Has(check, "exhaust_gas"));
+    if (check.running && under_vehicle) CHECK(Has(check, "hot_exhaust"));
+    if (check.running && check.access == "scanner_on") CHECK(Has(check, "road_test"));
+    if (check.access == "unit_out" || check.access == "unit_opened") CHECK(Has(check, "heavy_unit"));
+    const std::string how = " " + check.how;
+    if (Tells(how, {"low air", "dry air", "compressed air"})) CHECK(Has(check, "compressed_air"));
+    if (Tells(how, {"solvent"})) CHECK(Has(check, "solvent"));
+    if (Tells(how, {"at stall", "Full throttle", "full throttle in"})) CHECK(Has(check, "stall_test"));
+    if (Tells(how, {"fused lead"})) CHECK(Has(check, "battery"));
+    if (Tells(how, {" belt"})) CHECK(Has(check, "belt_and_fan"));
+  }
+}
+
+TEST_CASE("it is stalled with its wheels on the ground, and only in a range that drives") {
+  ShippedBook shipped;
+  int stalls = 0;
+  for (const Check& check : shipped.book->checks) {
+    if (!Has(check, "stall_test")) continue;
+    INFO(check.id);
+    ++stalls;
+    CHECK(std::any_of(check.when.begin(), check.when.end(), [](const Condition& condition) {
+      return condition.kind == Condition::Kind::kNot && condition.pattern.name == "does_not_drive";
+    }));
+    CHECK((check.access == "in_car" || check.how.find("onto its wheels") != std::string::npos));
+  }
+  CHECK(stalls == 2);
+}
+
+TEST_CASE("limits at stall are stated only of ranges that are engaged at rest") {
+  ShippedBook shipped;
+  int limits = 0;
+  for (const std::string& name : shipped.opened->units().Names()) {
+    const UnitKnowledge* known = shipped.opened->Know(name, {}, shipped.diagnostics);
+    REQUIRE(known != nullptr);
+    for (const Variant& variant : known->unit->variants) {
+      const auto diagnosed = DiagnoseText(
+          shipped, "bench", "case: bench\ntitle: bench\nunit: " + name + "\nvariant: " + variant.name + "\n");
+      const FactStore& store = diagnosed->diagnosis->store;
+      for (const FactId fact : store.Named(Sense::kFact, "line_pressure_limit")) {
+        const Value range = store.Get(fact).statement.slots.front();
+        INFO(name << ", " << ShowValue(range));
+        CHECK(store.Find(Sense::kFact, {"engaged_at_rest", {range}}).has_value());
+        ++limits;
+      }
+    }
+  }
+  CHECK(limits > 20);
+}
+
+TEST_CASE("what opening destroys is looked at before, and is not asked for afterwards") {
+  const auto asks = [](const Diagnosis& diagnosis, const std::string& id) {
+    const std::vector<GroundCheck> checks = GroundChecksOf(diagnosis);
+    return std::any_of(checks.begin(), checks.end(),
+                       [&](const GroundCheck& one) { return one.check->id == id; });
+  };
+  ShippedBook shipped;
+  const std::string head = "case: bench\ntitle: bench\nunit: ravigneaux-simple-five-speed\nopen: ";
+  const auto opened = DiagnoseText(shipped, "opened", head + "[unit_opened]\n");
+  const auto apart = DiagnoseText(shipped, "apart", head + "[packs_apart]\n");
+  for (const char* id : {"measure-pack-clearance", "look-at-selective-ring", "measure-piston-depth"}) {
+    INFO(id);
+    CHECK(asks(*opened->diagnosis, id));
+    CHECK_FALSE(asks(*apart->diagnosis, id));
+  }
+  CHECK(asks(*apart->diagnosis, "look-at-frictions"));
 }
 
 }  // namespace
