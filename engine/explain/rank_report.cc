@@ -16,6 +16,9 @@ namespace {
 // Numbers of the tree times the reports: what lies beyond would take some seconds for its reasons.
 constexpr double kReasonWork = 3e7;
 
+// Of a hundred without any of its causes, as a share: from here on a finding is no trouble by itself.
+constexpr double kCommonplace = 0.3;
+
 std::size_t At(int index) { return static_cast<std::size_t>(index); }
 
 // Indices of events that pass, likeliest first, ties by id. Events that no report bears on have no chance and
@@ -55,7 +58,8 @@ std::vector<EvidenceItem> EvidenceFor(const Diagnosis& diagnosis, int event) {
   return evidence;
 }
 
-// What was reported present but is more likely to have come from none of the known causes than from one.
+// What was reported present but is more likely to have come from none of the known causes than from one. What
+// is seen commonly where nothing is wrong asks for no cause.
 std::vector<Unexplained> FindUnexplained(const Diagnosis& diagnosis) {
   std::vector<Unexplained> unexplained;
   std::set<std::string> seen;
@@ -73,7 +77,9 @@ std::vector<Unexplained> FindUnexplained(const Diagnosis& diagnosis) {
     const int event = diagnosis.ground.network.reports[r].event;
     if (observation < 0 || diagnosis.ground.events[At(event)].word->type == WordType::kFault) continue;
     const double p_by_itself = diagnosis.chances.p_by_itself[At(event)];
-    if (p_by_itself >= 0.5) add(diagnosis.c->observations[At(observation)], 1 - p_by_itself, true);
+    const bool commonplace = diagnosis.ground.network.events[At(event)].p_unexplained >= kCommonplace;
+    if (p_by_itself >= 0.5 && !commonplace)
+      add(diagnosis.c->observations[At(observation)], 1 - p_by_itself, true);
   }
   std::stable_partition(unexplained.begin(), unexplained.end(),
                         [](const Unexplained& u) { return u.complaint; });
