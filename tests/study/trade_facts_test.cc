@@ -233,6 +233,7 @@ TEST_CASE("what came out proves no count where another builder, another unit or 
                                 ", {parts_from_unknown_donor: H.frictions}]\n",
                                 "]\nobserved: [{present: {slips: D4}, trust: road_test}]\n",
                                 "]\nobserved: [{present: {flare: {from: D2, to: D3}}, trust: road_test}]\n",
+                                "]\nobserved: [{present: {no_drive: D3}, trust: road_test}]\n",
                                 "]\nobserved: [{present: {found_burnt: H.frictions}, trust: bench}]\n"}) {
     INFO(against);
     const Shop shop(counted + against);
