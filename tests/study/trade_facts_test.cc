@@ -408,6 +408,13 @@ TEST_CASE("what opening destroys is looked at before, and is not asked for after
     CHECK_FALSE(asks(*apart->diagnosis, id));
   }
   CHECK(asks(*apart->diagnosis, "look-at-frictions"));
+  const auto out = DiagnoseText(shipped, "bench", head + "[unit_out]\n");
+  for (const char* id : {"measure-end-play", "measure-band-travel", "look-at-band-adjuster"}) {
+    INFO(id);
+    CHECK(asks(*out->diagnosis, id));
+    CHECK_FALSE(asks(*opened->diagnosis, id));
+  }
+  CHECK_FALSE(asks(*out->diagnosis, "look-at-linkage"));
 }
 
 }  // namespace
