@@ -289,10 +289,10 @@ class Loader {
     check.lost_with = fields.OptionalName("lost_with");
     RequireKnown(check.lost_with, book_.words.access, "access", fields.PlaceOf("lost_with"));
     if (OpenWith(book_.words, check.access).contains(check.lost_with)) {
-      diagnostics_.Error(fields.PlaceOf("lost_with"), "never-there",
-                         fmt::format("what is lost {} can never be looked at {}",
-                                     book_.words.access.at(check.lost_with).says,
-                                     book_.words.access.at(check.access).says));
+      diagnostics_.Error(
+          fields.PlaceOf("lost_with"), "never-there",
+          fmt::format("what is lost {} can never be looked at {}",
+                      book_.words.access.at(check.lost_with).says, book_.words.access.at(check.access).says));
     }
     check.trust = ReadTrust(fields).name;
     check.cautions = fields.OptionalNames("cautions");

@@ -75,7 +75,7 @@ struct Check {
   std::string access;
   bool running = false;   // the vehicle runs or drives for it
   std::string lost_with;  // the access with which what it looks at is disturbed; empty: with none
-  std::string trust;     // how far its answer is trusted
+  std::string trust;      // how far its answer is trusted
   std::string how;
   std::vector<std::string> cautions;
   // Variables over which one and the same act goes: all their matches are one check.
