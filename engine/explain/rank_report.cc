@@ -4,9 +4,11 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 #include <numeric>
 #include <set>
 
+#include "engine/explain/follows.h"
 #include "engine/model/access.h"
 #include "engine/text/sha256.h"
 
@@ -15,6 +17,7 @@ namespace {
 
 // Numbers of the tree times the reports: what lies beyond would take some seconds for its reasons.
 constexpr double kReasonWork = 3e7;
+constexpr double kAlike = 1.2;  // chances that differ by this factor at most are about the same
 
 // Of a hundred without any of its causes, as a share: from here on a finding is no trouble by itself.
 constexpr double kCommonplace = 0.3;
@@ -44,13 +47,16 @@ double Strength(double odds_factor) {
   return odds_factor > 0 ? std::abs(std::log(odds_factor)) : std::numeric_limits<double>::infinity();
 }
 
-std::vector<EvidenceItem> EvidenceFor(const Diagnosis& diagnosis, int event) {
+std::vector<EvidenceItem> EvidenceFor(const Diagnosis& diagnosis, int event, Follows& follows) {
   std::vector<EvidenceItem> evidence;
   for (std::size_t r = 0; r < diagnosis.ground.reports.size(); ++r) {
     const double factor = diagnosis.influence().odds_factor[r][At(event)];
-    if (Strength(factor) < kLeastStrength) continue;
+    const Report& report = diagnosis.ground.network.reports[r];
+    const bool by_rivals = report.present == (factor < 1) && follows.From(event, report.event);
+    if (Strength(factor) < (by_rivals ? kLeastOfRivals : kLeastStrength)) continue;
     evidence.push_back(DescribeReport(diagnosis, static_cast<int>(r)));
     evidence.back().odds_factor = factor;
+    evidence.back().by_rivals = by_rivals;
   }
   std::stable_sort(evidence.begin(), evidence.end(), [](const EvidenceItem& a, const EvidenceItem& b) {
     return Strength(a.odds_factor) > Strength(b.odds_factor);
@@ -86,6 +92,28 @@ std::vector<Unexplained> FindUnexplained(const Diagnosis& diagnosis) {
   return unexplained;
 }
 
+std::vector<Contradiction> FindContradictions(const Diagnosis& diagnosis) {
+  std::map<int, std::pair<int, int>> reported;  // by event: the first report of either kind
+  for (std::size_t r = 0; r < diagnosis.ground.reports.size(); ++r) {
+    const Report& report = diagnosis.ground.network.reports[r];
+    auto& [present, absent] = reported.try_emplace(report.event, -1, -1).first->second;
+    int& first = report.present ? present : absent;
+    if (first < 0) first = static_cast<int>(r);
+  }
+  std::vector<Contradiction> contradictions;
+  for (const auto& [event, reports] : reported) {
+    const auto& [present, absent] = reports;
+    if (present < 0 || absent < 0) continue;
+    const int observation = diagnosis.ground.reports[At(present)].observation;
+    contradictions.push_back({DescribeReport(diagnosis, present), DescribeReport(diagnosis, absent),
+                              observation >= 0 && diagnosis.c->observations[At(observation)].complaint,
+                              diagnosis.chances.p_event[At(event)]});
+  }
+  std::stable_partition(contradictions.begin(), contradictions.end(),
+                        [](const Contradiction& one) { return one.complaint; });
+  return contradictions;
+}
+
 void DescribeHead(const Diagnosis& diagnosis, const BookFile* unit_file, RankReport& report) {
   const Case& c = *diagnosis.c;
   report.case_id = c.id;
@@ -116,7 +144,47 @@ Suspect DescribeSuspect(const Diagnosis& diagnosis, int event) {
   suspect.needs_unit_out = NeedsUnitOut(diagnosis.book->words, ground.repair);
   suspect.repair = ground.repair;
   suspect.role = RoleOf(diagnosis, event);
+  suspect.place = PlaceOf(diagnosis, event);
   return suspect;
+}
+
+// Causes first, consequences apart: each with the likeliest cause in the list that can bring it about, or,
+// where there is none, behind the causes.
+void List(const Diagnosis& diagnosis, const RankOptions& options, Follows& follows,
+          std::vector<Suspect>& suspects) {
+  const auto& p = diagnosis.chances.p_event;
+  std::vector<int> consequences;
+  for (const int event : Likeliest(
+           diagnosis, [&](int i) { return diagnosis.ground.events[At(i)].word->type == WordType::kFault; })) {
+    const int count = static_cast<int>(suspects.size());
+    if (count >= 3 && p[At(event)] < options.least_chance) break;
+    if (RoleOf(diagnosis, event) == Role::kConsequence) {
+      consequences.push_back(event);
+    } else if (count < options.suspects) {
+      suspects.push_back(DescribeSuspect(diagnosis, event));
+    }
+  }
+  const std::size_t causes = suspects.size();
+  for (const int event : consequences) {
+    const auto cause = std::find_if(suspects.begin(), suspects.begin() + static_cast<std::ptrdiff_t>(causes),
+                                    [&](const Suspect& one) { return follows.From(one.event, event); });
+    const Suspect described = DescribeSuspect(diagnosis, event);
+    if (cause != suspects.begin() + static_cast<std::ptrdiff_t>(causes)) {
+      cause->follows.push_back({event, described.fault, described.statement, described.chance});
+    } else if (static_cast<int>(suspects.size()) < options.suspects) {
+      suspects.push_back(described);
+    }
+  }
+}
+
+// How many of the causes in each one's place are about as likely.
+void CountAlike(std::vector<Suspect>& suspects) {
+  for (Suspect& one : suspects) {
+    one.alike = static_cast<int>(std::count_if(suspects.begin(), suspects.end(), [&](const Suspect& other) {
+      return other.place == one.place && other.chance <= one.chance * kAlike &&
+             one.chance <= other.chance * kAlike;
+    }));
+  }
 }
 
 }  // namespace
@@ -189,7 +257,8 @@ ExactnessNote NoteExactness(const Diagnosis& diagnosis) {
 
 Suspect MakeSuspect(const Diagnosis& diagnosis, int event) {
   Suspect suspect = DescribeSuspect(diagnosis, event);
-  suspect.evidence = EvidenceFor(diagnosis, event);
+  Follows follows(diagnosis.ground.network);
+  suspect.evidence = EvidenceFor(diagnosis, event, follows);
   return suspect;
 }
 
@@ -207,14 +276,13 @@ RankReport MakeRankReport(const Diagnosis& diagnosis, const BookFile* unit_file,
       options.reasons && chances.entries * static_cast<double>(diagnosis.ground.reports.size()) > kReasonWork;
   const bool reasons = options.reasons && !report.reasons_left_out;
   const auto& events = diagnosis.ground.events;
+  Follows follows(diagnosis.ground.network);
+  List(diagnosis, options, follows, report.suspects);
+  CountAlike(report.suspects);
   std::vector<int> shown;
-  for (const int event :
-       Likeliest(diagnosis, [&](int i) { return events[At(i)].word->type == WordType::kFault; })) {
-    const int count = static_cast<int>(report.suspects.size());
-    if (count >= options.suspects || (count >= 3 && chances.p_event[At(event)] < options.least_chance)) break;
-    report.suspects.push_back(DescribeSuspect(diagnosis, event));
-    if (reasons) report.suspects.back().evidence = EvidenceFor(diagnosis, event);
-    shown.push_back(event);
+  for (Suspect& suspect : report.suspects) {
+    if (reasons) suspect.evidence = EvidenceFor(diagnosis, suspect.event, follows);
+    shown.push_back(suspect.event);
   }
   if (options.reasons) {
     const std::vector<double> before = ChancesBefore(diagnosis, shown, limits);
@@ -232,6 +300,7 @@ RankReport MakeRankReport(const Diagnosis& diagnosis, const BookFile* unit_file,
   if (options.reasons) report.parts = PartsToSpeakOf(diagnosis, report.suspects);
   if (options.reasons) report.accounts = MakePlaceAccounts(diagnosis, first_where);
   report.unexplained = FindUnexplained(diagnosis);
+  report.contradictions = FindContradictions(diagnosis);
   return report;
 }
 

@@ -22,14 +22,27 @@ struct EvidenceItem {
   Statement statement;
   bool present = true;     // as reported
   double odds_factor = 1;  // odds with all reports / odds without this one; above 1 speaks for the suspect
-  Origin origin;           // the case, or the rule that concluded it
+  // It moves the suspect against what it says of it: present, and the suspect brings it about, but others do
+  // better; or absent, which others had to bring about more often.
+  bool by_rivals = false;
+  Origin origin;  // the case, or the rule that concluded it
 };
 
 // What moves the odds by less than about 5 in 100 is not worth a line.
 inline constexpr double kLeastStrength = 0.05;  // logarithm
+// What is moved by rivals alone is told from half as much again.
+inline constexpr double kLeastOfRivals = 0.405;  // logarithm
 
 enum class Role { kRoot, kConsequence, kOpen };
 std::string_view RoleName(Role role);  // "root", "consequence", "open"
+
+// What a suspect may have brought about.
+struct Consequence {
+  int event = -1;
+  std::string fault;
+  Statement statement;
+  double chance = 0;
+};
 
 struct Suspect {
   int event = -1;     // by the network's numbers
@@ -42,6 +55,10 @@ struct Suspect {
   bool needs_unit_out = false;
   std::string repair;  // the access that its repair needs, a name in the words; empty when not said
   Role role = Role::kOpen;
+  std::vector<Consequence> follows;  // likeliest first; each stands with the likeliest of its causes
+  // Causes in the same place that are about as likely, itself among them.
+  int alike = 1;
+  FaultPlace place;
   std::vector<EvidenceItem> evidence;  // strongest first; only what moves the odds by kLeastStrength or more
 };
 
@@ -61,6 +78,13 @@ struct Unexplained {
   Place place;                  // of the observation
 };
 
+// An event of which one report says that it is present, and another that it is absent.
+struct Contradiction {
+  EvidenceItem says, denies;
+  bool complaint = false;  // `says` is one
+  double chance = 0;       // of the event, given everything
+};
+
 // Exactness, with the reports to settle first as evidence.
 struct ExactnessNote {
   bool exact = true;
@@ -72,9 +96,11 @@ struct ExactnessNote {
 struct RankReport {
   std::string case_id, title, unit, variant;  // unit and variant are names, empty when not known
   std::vector<WherePlace> where;              // likeliest first
-  std::vector<Suspect> suspects;              // likeliest first, ties by id
+  // Causes, likeliest first, ties by id; then what is a mere consequence of none of them.
+  std::vector<Suspect> suspects;
   PlaceAccounts accounts;
   std::vector<Unexplained> unexplained;
+  std::vector<Contradiction> contradictions;
   // Replace or reuse: of the suspects' parts, of those that lie open, and what the case itself has a say in;
   // of every part where a fact of the case asks for that.
   std::vector<PartDecision> parts;

@@ -164,14 +164,18 @@ class Explainer {
   FactReasons reasons_;
 };
 
-// Among the faults, or among the places of trouble, or among the states that are no places.
+// Among the faults, or among the places of trouble, or among the states that are no places. A consequence
+// does not come before a cause.
 int RankAmongItsType(const Diagnosis& diagnosis, int event) {
   const auto& p = diagnosis.chances.p_event;
   const auto& events = diagnosis.ground.network.events;
+  const bool is_cause =
+      events[At(event)].type == EventType::kFault && RoleOf(diagnosis, event) != Role::kConsequence;
   int rank = 1;
   for (std::size_t i = 0; i < events.size(); ++i) {
     if (events[i].type != events[At(event)].type || std::isnan(p[i])) continue;
     if (diagnosis.ground.events[i].word->where != diagnosis.ground.events[At(event)].word->where) continue;
+    if (is_cause && RoleOf(diagnosis, static_cast<int>(i)) == Role::kConsequence) continue;
     if (p[i] > p[At(event)] || (p[i] == p[At(event)] && events[i].id < events[At(event)].id)) ++rank;
   }
   return rank;

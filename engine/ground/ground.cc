@@ -326,6 +326,13 @@ void MoveChances(GroundNetwork& ground, const FactStore& store) {
 void AddReports(GroundNetwork& ground, const Words& words, const FactStore& store, const ProofBook& proofs,
                 const std::vector<Observation>& observations) {
   const Reported reported = ReportedIn(store);
+  std::vector<Statement> present;
+  for (const Observation& observation : observations) {
+    if (observation.present) present.push_back(observation.event);
+  }
+  const auto reported_absent = [&](const Statement& event) {
+    return store.Find(Sense::kAbsent, event).has_value();
+  };
   std::set<FactId> from_case;
   for (std::size_t i = 0; i < observations.size(); ++i) {
     const Observation& observation = observations[i];
@@ -337,6 +344,7 @@ void AddReports(GroundNetwork& ground, const Words& words, const FactStore& stor
       ground.unknown_observations.push_back(static_cast<int>(i));
       continue;
     }
+    if (observation.present && TellsOfNothing(words, observation.event, present, reported_absent)) continue;
     const ReportChances chances = WeighReport(words, observation, ground.common->Of(*event), reported);
     ground.network.reports.push_back(
         {*event, observation.present, chances.p_if_present, chances.p_if_absent});

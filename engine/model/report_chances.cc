@@ -57,6 +57,22 @@ double MissedUnder(const Words& words, const Statement& event, const std::vector
   return 1 - p_shows;
 }
 
+bool TellsOfNothing(const Words& words, const Statement& event, const std::vector<Statement>& present,
+                    const std::function<bool(const Statement&)>& reported_absent) {
+  if (!TellsCircumstances(words, event)) return false;
+  bool any = false;
+  for (const Statement& trouble : present) {
+    if (TellsCircumstances(words, trouble)) continue;
+    const std::vector<Value>& about = trouble.slots;
+    const bool same =
+        event.slots.empty() || std::find(about.begin(), about.end(), event.slots.front()) != about.end();
+    if (!same) continue;
+    if (!reported_absent(trouble)) return false;
+    any = true;
+  }
+  return any;
+}
+
 std::vector<std::string> ComesUnder(const Words& words, const Statement& event, const Reported& reported) {
   std::vector<std::string> names;
   if (TellsCircumstances(words, event)) return names;

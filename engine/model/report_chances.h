@@ -46,6 +46,11 @@ double MissedUnder(const Words& words, const Statement& event, const std::vector
 // Whether the event itself tells under which circumstances a trouble comes: no drive can hide that.
 bool TellsCircumstances(const Words& words, const Statement& event);
 
+// Whether it tells how a trouble comes that was looked for and not found: of all events reported present that
+// speak of the same thing, each has also been reported absent. Then it speaks of nothing.
+bool TellsOfNothing(const Words& words, const Statement& event, const std::vector<Statement>& present,
+                    const std::function<bool(const Statement&)>& reported_absent);
+
 // The circumstances under which this event is known to come.
 std::vector<std::string> ComesUnder(const Words& words, const Statement& event, const Reported& reported);
 

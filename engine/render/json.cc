@@ -63,6 +63,7 @@ class Writer {
                  {"report", ReportName(item.present)},
                  {"says", speaker_.Say(item.statement, item.present)},
                  {"odds_factor", Number(item.odds_factor)},
+                 {"by_rivals", item.by_rivals},
                  {"trust", speaker_.SayTrust(item.origin)}};
     json[KeyOf(item.origin.kind)] = item.origin.id;
     if (!item.origin.under.empty()) json["under"] = item.origin.under;
@@ -79,8 +80,21 @@ class Writer {
     json["before"] = Number(suspect.before);
     json["needs_unit_out"] = suspect.needs_unit_out;
     json["role"] = RoleName(suspect.role);
+    json["follows"] = Of(suspect.follows);
+    json["alike"] = suspect.alike;
     json["evidence"] = Of(suspect.evidence);
     return json;
+  }
+
+  Json Of(const Consequence& one) const {
+    return {{"fault", one.fault}, {"says", speaker_.Say(one.statement)}, {"chance", Number(one.chance)}};
+  }
+
+  Json Of(const Contradiction& one) const {
+    return {{"says", Of(one.says)},
+            {"denies", Of(one.denies)},
+            {"complaint", one.complaint},
+            {"chance", Number(one.chance)}};
   }
 
   Json Of(const WherePlace& place) const {
@@ -324,6 +338,7 @@ std::string RankJson(const RankReport& report, const LookNext& next, const Speak
   json["accounts"] = writer.Of(report.accounts.likeliest);
   json["accounts_rest"] = Number(report.accounts.rest);
   json["unexplained"] = writer.Of(report.unexplained);
+  json["contradictions"] = writer.Of(report.contradictions);
   json["parts"] = writer.Of(report.parts);
   json["next"] = writer.Of(next.checks);
   json.update(writer.Of(report.exactness));

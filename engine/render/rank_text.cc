@@ -12,6 +12,8 @@ namespace {
 constexpr int kBarWidth = 30;
 constexpr double kWorthAThought = 0.1;  // of a state of *where*
 constexpr double kLeastRest = 0.005;    // of what no account tells: less is not worth a line
+constexpr int kMostFollows = 2;
+constexpr int kManyAlike = 3;
 
 std::string Subject(const RankReport& report, const Speaker& speaker) {
   std::string text = fmt::format("case {}", report.case_id);
@@ -57,9 +59,12 @@ std::vector<EvidenceItem> Strongest(const std::vector<EvidenceItem>& evidence, i
 void Evidence(const Suspect& suspect, const Speaker& speaker, const RankTextOptions& options, Page& page) {
   for (const EvidenceItem& item :
        options.details ? suspect.evidence : Strongest(suspect.evidence, options.evidence)) {
+    const std::string_view rivals = !item.by_rivals ? ""
+                                    : item.present  ? "other causes explain it better: "
+                                                    : "it speaks more against other causes: ";
     page.Paragraph(item.odds_factor > 1 ? "   + " : "   - ",
-                   fmt::format("{} ({}): {}.", Capitalised(speaker.Say(item.statement, item.present)),
-                               speaker.SayTrust(item.origin), ShowOddsFactor(item.odds_factor)));
+                   fmt::format("{} ({}): {}{}.", Capitalised(speaker.Say(item.statement, item.present)),
+                               speaker.SayTrust(item.origin), rivals, ShowOddsFactor(item.odds_factor)));
     if (options.details)
       page.Aside("     ", fmt::format("{} at {}", item.event, speaker.SayPlace(item.origin.place)));
   }
@@ -77,6 +82,17 @@ std::string RoleSentence(Role role) {
   return "";
 }
 
+void WhatFollows(const Suspect& suspect, const Speaker& speaker, const RankTextOptions& options, Page& page) {
+  std::string line;
+  int shown = 0;
+  for (const Consequence& one : suspect.follows) {
+    if (!options.details && (shown >= kMostFollows || one.chance < kWorthAThought)) break;
+    line += fmt::format("{}{} ({})", shown++ == 0 ? "" : "; ", speaker.Say(one.statement),
+                        ShowChance(one.chance));
+  }
+  if (shown > 0) page.Paragraph("   ", fmt::format("Then look whether {}.", line));
+}
+
 void OneSuspect(const Suspect& suspect, int number, const Speaker& speaker, const RankTextOptions& options,
                 Page& page) {
   page.Paragraph(fmt::format("{:>2} ", number), AsSentence(speaker.Say(suspect.statement)));
@@ -88,6 +104,10 @@ void OneSuspect(const Suspect& suspect, int number, const Speaker& speaker, cons
                         suspect.needs_unit_out ? "; the unit must come out" : "");
   }
   if (!line.empty()) page.Paragraph("   ", line);
+  if (suspect.alike >= kManyAlike)
+    page.Paragraph("   ", fmt::format("One of {} there that are about as likely; which, only a look tells.",
+                                      suspect.alike));
+  WhatFollows(suspect, speaker, options, page);
   Evidence(suspect, speaker, options, page);
   if (options.details)
     page.Aside("     ", fmt::format("{}; ask: gearwhy why CASE {}", suspect.fault, suspect.fault));
@@ -158,9 +178,23 @@ void InPlaces(const RankReport& report, const Speaker& speaker, Page& page) {
   page.Blank();
 }
 
+std::string SayReport(const EvidenceItem& report, const Speaker& speaker) {
+  return fmt::format("{} ({}; {})", speaker.Say(report.statement, report.present),
+                     speaker.SayTrust(report.origin), speaker.SayPlace(report.origin.place));
+}
+
 void NotExplained(const RankReport& report, const Speaker& speaker, Page& page) {
-  if (report.unexplained.empty()) return;
+  if (report.unexplained.empty() && report.contradictions.empty()) return;
   page.Heading("Not explained");
+  for (const Contradiction& one : report.contradictions) {
+    const bool refuted = one.complaint && one.chance < 0.5;
+    page.Paragraph("   ", fmt::format("{}{}, but {}.{}", one.complaint ? "Complaint: " : "",
+                                      one.complaint ? SayReport(one.says, speaker)
+                                                    : Capitalised(SayReport(one.says, speaker)),
+                                      SayReport(one.denies, speaker),
+                                      refuted ? " It was not found again: ask when it comes."
+                                              : fmt::format(" That it is so: {}.", ShowChance(one.chance))));
+  }
   for (const Unexplained& event : report.unexplained) {
     const std::string what = event.known ? fmt::format("only {} that a known cause brought it about",
                                                        ShowChance(event.chance_explained))

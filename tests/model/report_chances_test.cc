@@ -89,6 +89,18 @@ TEST_CASE(
   CHECK(std::abs(MissedUnder(words, {"flare", {"D2", "D3"}}, {"cold"}, Says(true)) - 0.1) < 1e-12);
 }
 
+TEST_CASE("how a trouble comes says nothing once the trouble was looked for and not found") {
+  const Words words = TwoWords();
+  const Statement slips{"slips", {"R"}}, flare{"flare", {"D2", "R"}}, hot{"worse_hot", {"R"}};
+  const auto absent = [&](const Statement& one) { return one == slips; };
+  CHECK(TellsOfNothing(words, hot, {slips, hot}, absent));
+  CHECK(
+      !TellsOfNothing(words, hot, {slips, flare, hot}, absent));  // another trouble of the same range stands
+  CHECK(!TellsOfNothing(words, hot, {hot}, absent));              // nothing else was said
+  CHECK(!TellsOfNothing(words, {"worse_hot", {"D2"}}, {slips, hot}, absent));
+  CHECK(!TellsOfNothing(words, slips, {slips}, absent));
+}
+
 TEST_CASE("the circumstances under which a trouble comes are told by the reports") {
   const Words words = TwoWords();
   CHECK(ComesUnder(words, {"slips", {"R"}}, Says(true)) == std::vector<std::string>{"hot"});
