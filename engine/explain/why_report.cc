@@ -6,6 +6,7 @@
 #include <tuple>
 
 #include "engine/belief/answers.h"
+#include "engine/explain/follows.h"
 
 namespace gearwhy {
 namespace {
@@ -181,7 +182,8 @@ int RankAmongItsType(const Diagnosis& diagnosis, int event) {
   return rank;
 }
 
-// Sorts what was reported into for and against, by its factor, and hands over the reported event.
+// Sorts what was reported into for and against, by its factor, and hands over the reported event. What the
+// suspect brings about and was found is for it, also where others explain it as well.
 template <typename For, typename Against>
 void SortEvidence(const Diagnosis& diagnosis, int event, For speaks_for, Against speaks_against) {
   std::vector<std::pair<double, int>> by_strength;
@@ -190,12 +192,16 @@ void SortEvidence(const Diagnosis& diagnosis, int event, For speaks_for, Against
     by_strength.emplace_back(factor > 0 ? -std::abs(std::log(factor)) : -1e300, static_cast<int>(r));
   }
   std::stable_sort(by_strength.begin(), by_strength.end());
+  Follows follows(diagnosis.ground.network);
   for (const auto& [strength, r] : by_strength) {
-    if (strength > -kLeastStrength) continue;
+    const Report& report = diagnosis.ground.network.reports[At(r)];
+    const bool brings_about = follows.From(event, report.event);
+    if (strength > -kLeastStrength && !(report.present && brings_about)) continue;
     EvidenceItem item = DescribeReport(diagnosis, r);
     item.odds_factor = diagnosis.influence().odds_factor[At(r)][At(event)];
-    if (item.odds_factor > 1) {
-      speaks_for(item, diagnosis.ground.network.reports[At(r)].event);
+    item.by_rivals = brings_about && report.present == (item.odds_factor <= std::exp(kLeastStrength));
+    if (item.odds_factor > 1 || (report.present && brings_about)) {
+      speaks_for(item, report.event);
     } else {
       speaks_against(item);
     }

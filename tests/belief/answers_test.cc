@@ -132,6 +132,52 @@ TEST_CASE("every answer equals brute force over the network with the answer's re
   CHECK(compared > 1500);
 }
 
+TEST_CASE("an answer that takes a report back: as likely as with it, and then as without it") {
+  std::mt19937 random(21);
+  int compared = 0;
+  for (int trial = 0; trial < 200; ++trial) {
+    INFO("trial " << trial);
+    RandomShape shape;
+    shape.faults = 2 + static_cast<int>(random() % 3);
+    shape.states = static_cast<int>(random() % 3);
+    shape.findings = 3;
+    shape.reports = 2;
+    const Network network = RandomNetwork(random, shape);
+    const BruteForce truth = AddUpEverything(network);
+    if (!std::isfinite(truth.logp_reports) || network.reports.empty()) continue;
+    int asked = -1;
+    for (std::size_t i = 0; i < network.events.size(); ++i) {
+      const bool reported =
+          std::any_of(network.reports.begin(), network.reports.end(),
+                      [&](const Report& report) { return report.event == static_cast<int>(i); });
+      if (network.events[i].type == EventType::kFinding && !reported) asked = static_cast<int>(i);
+    }
+    if (asked < 0) continue;
+    const int back = network.reports.front().event;
+    Question question(2);
+    question[0].reports = {{asked, true, 0.9, 0.1}};
+    question[1].reports = {{asked, false, 0.1, 0.9}};
+    question[0].taken_back = {back};
+    const Chances chances = ComputeChances(network);
+    const Answers answers =
+        ComputeAnswers(network, {chances.p_event, chances.p_by_itself}, {question}).front();
+    Network with = network, without = network;
+    with.reports.push_back(question[0].reports.front());
+    std::erase_if(without.reports, [&](const Report& report) { return report.event == back; });
+    without.reports.push_back(question[0].reports.front());
+    const double p = std::exp(AddUpEverything(with).logp_reports - truth.logp_reports);
+    const BruteForce then = AddUpEverything(without);
+    CHECK(std::abs(answers.answers[0].p - p) < 1e-9);
+    if (p < 1e-6) continue;
+    for (std::size_t e = 0; e < network.events.size(); ++e) {
+      if (std::isnan(answers.answers[0].then.p_event[e])) continue;
+      CHECK(std::abs(answers.answers[0].then.p_event[e] - then.p_event[e]) < 1e-9);
+      ++compared;
+    }
+  }
+  CHECK(compared > 300);
+}
+
 // Forty faults, each with many effects that have been seen, and eight findings that nobody has looked at.
 struct Wide {
   Network network;

@@ -71,7 +71,7 @@ TEST_CASE(
 // and what is left of the accounts adds between nothing and all of itself. So no account contradicts *where*.
 TEST_CASE("on every shipped case the accounts add up, and to what *where* says") {
   ShippedBook shipped;
-  int told = 0;
+  int told = 0, with_where = 0;
   for (const std::string& file : ShippedCaseFiles()) {
     INFO(file);
     const auto opened = DiagnoseFile(shipped, file);
@@ -95,15 +95,17 @@ TEST_CASE("on every shipped case the accounts add up, and to what *where* says")
         CHECK(place.alike >= 1);
       }
       if (report.where.empty()) continue;
-      REQUIRE_FALSE(std::isnan(account.chance_where));
       where += account.chance * account.chance_where;
     }
     CHECK(std::abs(sum + accounts.rest - 1) < 1e-9);
-    if (report.where.empty()) continue;
+    // Of a state on which no report bears the accounts have nothing to say.
+    if (report.where.empty() || std::isnan(where)) continue;
+    ++with_where;
     CHECK(report.where.front().chance >= where - 1e-9);
     CHECK(report.where.front().chance <= where + accounts.rest + 1e-9);
   }
   CHECK(told > 40);
+  CHECK(with_where > 40);
 }
 
 }  // namespace
