@@ -1,7 +1,8 @@
 // The program's answers, word for word: each folder of golden/ holds the command line (`arguments`, one a
 // line), the files it speaks of, and what the program answers (`expected`: standard output, standard error,
 // exit code). A folder may hold an `input` for the standard input, and `files`, the names of files that are
-// shown after the program's answer; then it runs in a copy of the folder.
+// shown after the program's answer; then it runs in a copy of the folder. A book that several folders use
+// stands in books/, and the folders point to it.
 //
 // GEARWHY_REWRITE=1 rewrites what is expected; read the differences before you commit them.
 #include <fmt/format.h>
