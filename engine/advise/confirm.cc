@@ -5,17 +5,14 @@
 #include <map>
 
 #include "engine/model/access.h"
+#include "engine/model/policy.h"
+#include "engine/text/at.h"
 
 namespace gearwhy {
 namespace {
 
-constexpr double kUsually = 0.75;      // a sight shows the fault at least this often
-constexpr double kSometimes = 0.3;     // the least that a stand-in for a sight does
-constexpr std::size_t kFewCauses = 3;  // a sight has at most so many causes
-constexpr double kLeastBlame = 1e-3;   // of the whole
+constexpr double kLeastBlame = 1e-3;  // of the whole
 constexpr double kDone = 1e-3;
-
-std::size_t At(int index) { return static_cast<std::size_t>(index); }
 
 }  // namespace
 
@@ -30,7 +27,7 @@ std::vector<double> BlameOf(const Network& network, const std::vector<double>& p
 }
 
 bool IsSight(const Event& finding, const Cause& cause) {
-  return cause.p_how_often >= kUsually && finding.causes.size() <= kFewCauses;
+  return cause.p_how_often >= kSightFrom && finding.causes.size() <= kFewCauses;
 }
 
 Confirmation::Confirmation(const Words& words, const Network& network,
@@ -62,7 +59,7 @@ Confirmation::Confirmation(const Words& words, const Network& network,
   });
   std::vector<int> look_of(checks.size(), -1);
   each([&](std::size_t c, const Sight& sight, bool is_sight, bool direct) {
-    const bool stands_in = !sight_of.contains(sight.fault) && direct && sight.p_seen >= kSometimes &&
+    const bool stands_in = !sight_of.contains(sight.fault) && direct && sight.p_seen >= kStandInFrom &&
                            sight.p_seen >= stand_in_of[sight.fault];
     if (!is_sight && !stands_in) return;
     if (look_of[c] < 0) {

@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "engine/advise/interview.h"
+#include "engine/text/at.h"
 
 namespace gearwhy {
 
@@ -117,6 +118,4 @@ class InterviewCourse {
 
 // The only one of the options, from 0, that was chosen; -1 where none was.
 inline int ChosenOf(const Reply& reply) { return reply.chosen.empty() ? -1 : reply.chosen.front(); }
-inline std::size_t At(int index) { return static_cast<std::size_t>(index); }
-
 }  // namespace gearwhy

@@ -7,6 +7,7 @@
 #include <optional>
 #include <set>
 
+#include "engine/model/policy.h"
 #include "engine/text/ascii.h"
 #include "engine/text/near_names.h"
 
@@ -14,9 +15,6 @@ namespace gearwhy {
 namespace {
 
 using Tokens = std::vector<std::string>;
-
-constexpr double kLeastScore = 0.3;
-constexpr double kLeastOfBest = 0.6;
 
 // What a numeral is called, as a count and in a row.
 constexpr std::array<std::array<std::string_view, 3>, 10> kNumerals = {{{"one", "first", "1st"},

@@ -6,15 +6,11 @@
 
 #include "engine/advise/pull.h"
 #include "engine/model/access.h"
+#include "engine/model/policy.h"
+#include "engine/text/at.h"
 
 namespace gearwhy {
 namespace {
-
-constexpr double kLeastBits = 1e-3;
-constexpr double kLeastMove = 0.005;
-constexpr std::size_t kMostMoves = 3;
-
-std::size_t At(int index) { return static_cast<std::size_t>(index); }
 
 // The suspects that an answer moves most, the most moved first, ties by id.
 std::vector<Move> MovesTo(const Diagnosis& diagnosis, const EventChances& then) {
@@ -105,7 +101,7 @@ CaseChecks WeighOpened(const Diagnosis& diagnosis, const CaseChecks& checks,
 std::vector<const WeighedCheck*> ChecksThatTell(const CaseChecks& checks) {
   std::vector<const WeighedCheck*> tell;
   for (const WeighedCheck& one : checks.weighed.checks) {
-    if (one.bits >= kLeastBits) tell.push_back(&one);
+    if (one.bits >= kTellsNothing) tell.push_back(&one);
   }
   return tell;
 }

@@ -8,14 +8,11 @@
 
 #include "engine/model/access.h"
 #include "engine/model/needs.h"
+#include "engine/model/policy.h"
+#include "engine/text/at.h"
 
 namespace gearwhy {
 namespace {
-
-constexpr double kAllButCertain = 0.95;
-constexpr std::size_t kMostWhileOpen = 4;
-
-std::size_t At(int index) { return static_cast<std::size_t>(index); }
 
 // What the check measures here, as far as the case has no number for it yet.
 std::vector<Measurement> MeasurementsOf(const Diagnosis& diagnosis, const GroundCheck& ground) {

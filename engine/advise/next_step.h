@@ -18,24 +18,12 @@
 
 #include "engine/advise/next_report.h"
 #include "engine/files/edit_case.h"
+#include "engine/model/policy.h"
 
 namespace gearwhy {
 
-// A check is worth asking when its answer is expected to tell at least so many bits about the faults, and so
-// many for each minute it takes. A fiftieth of a bit moves an even chance by less than a tenth either way. A
-// bit for sixteen hours of work is no bargain; as a day with the unit on the bench tells more than that, what
-// falls below is better asked then.
-inline constexpr double kLeastBits = 0.02;
-inline constexpr double kLeastBitsPerMinute = 0.001;
+// Whether a check tells enough, and enough for the minutes it takes (policy.h).
 bool WorthAsking(double bits, double minutes);
-// Besides, the look that would show what is more likely than this to blame, which often tells few bits,
-// because it is all but certain.
-inline constexpr double kLikely = 0.5;
-
-// Of the chance that the repair needs the unit out (pull.h): below this it is not taken out while
-// anything else is worth asking. That costs some 2% of the minutes to the cause and spares units that are
-// pulled for nothing; at 0.7 it would cost 4% (tests/benchmark/interview.cc, 500 drawn three-speeds).
-inline constexpr double kMayStayIn = 0.5;
 
 // Numbers to be measured: a fact whose quantities are still 0.
 struct Measurement {

@@ -4,21 +4,15 @@
 #include <cmath>
 
 #include "engine/model/access.h"
+#include "engine/model/policy.h"
+#include "engine/text/at.h"
 #include "engine/text/at_once.h"
 
 namespace gearwhy {
 namespace {
 
-constexpr double kOften = 0.05;          // an answer rarer than this is not counted on
-constexpr double kWouldChange = 0.7;     // below this it need not be pulled yet
-constexpr double kAllButCertain = 0.95;  // what is left could not save what looking costs
-constexpr double kLeastChange = 0.02;
-constexpr double kLeastBits = 0.02;  // what tells less could hardly change it
 constexpr int kWorkedOut = 16;
 constexpr double kPullWork = 1e7;  // see BeliefLimits::answer_work
-constexpr std::size_t kMostChanges = 3;
-
-std::size_t At(int index) { return static_cast<std::size_t>(index); }
 
 // Checks that can be made with the unit in, so many of them worked out: those that have been, and the best of
 // the others.

@@ -14,6 +14,7 @@
 
 #include "engine/advise/next_checks.h"
 #include "engine/belief/outcome.h"
+#include "engine/model/policy.h"
 
 namespace gearwhy {
 
@@ -51,9 +52,6 @@ std::vector<char> NeedUnitOut(const Diagnosis& diagnosis);
 // `marked`: a fault whose repair needs the unit out. None where nothing bears on any report, or where the
 // case is too wide for exact chances or contradicts itself.
 std::optional<Outcome> OutcomeNow(const Diagnosis& diagnosis);
-inline constexpr double kLeaveInUpTo = 0.2;  // of `marked`: up to this the unit is best left in
-// Of `nothing`: from this on nothing is said to be to blame.
-inline constexpr double kNothingFrom = 0.5;
 
 // What has been weighed already is not weighed again.
 PullDecision DecidePull(const Diagnosis& diagnosis, const CaseChecks& checks);

@@ -6,11 +6,10 @@
 
 #include "engine/model/access.h"
 #include "engine/model/report_chances.h"
+#include "engine/text/at.h"
 
 namespace gearwhy {
 namespace {
-
-std::size_t At(int index) { return static_cast<std::size_t>(index); }
 
 constexpr double kLeastToBlame = 1e-6;  // of all blame together: less is rounding
 constexpr double kLeastShare = 1e-6;    // of an answer that is planned for

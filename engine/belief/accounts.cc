@@ -7,6 +7,7 @@
 #include <numeric>
 
 #include "engine/belief/compiled_network.h"
+#include "engine/text/at.h"
 
 namespace gearwhy {
 namespace {
@@ -14,8 +15,6 @@ namespace {
 constexpr double kLeastOddsFactor = 1.5;
 constexpr double kMostEntries = 1e6;  // numbers of the tree: with all passes some half a second
 constexpr double kNotComputed = std::numeric_limits<double>::quiet_NaN();
-
-std::size_t At(int index) { return static_cast<std::size_t>(index); }
 
 // The places that count: those whose roots' chances add up to most.
 std::vector<int> CountedPlaces(const Accounts& accounts, const Chances& chances,

@@ -7,6 +7,7 @@
 #include <memory>
 
 #include "engine/belief/compiled_network.h"
+#include "engine/text/at.h"
 #include "engine/text/at_once.h"
 
 namespace gearwhy {
@@ -14,8 +15,6 @@ namespace {
 
 constexpr double kRarest = 1e-9;      // an answer rarer than this is taken to change nothing
 constexpr double kPassesOfATree = 3;  // what making it takes
-
-size_t At(int index) { return static_cast<size_t>(index); }
 
 Answers NothingLearnt(const EventChances& now, const Question& question) {
   Answers answers;

@@ -11,6 +11,7 @@
 #include <tuple>
 
 #include "engine/belief/compiled_network.h"
+#include "engine/text/at.h"
 
 namespace gearwhy {
 namespace {
@@ -19,8 +20,6 @@ constexpr double kMinusInfinity = -std::numeric_limits<double>::infinity();
 constexpr int kPilotRounds = 4;
 constexpr int kPilotDraws = 2'000;
 constexpr double kLargestTilt = 1e8;
-
-size_t At(int index) { return static_cast<size_t>(index); }
 
 // The seed is a digest of every number in the network (FNV-1a over 64-bit words).
 uint64_t Seed(const Network& network) {

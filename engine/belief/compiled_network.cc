@@ -4,6 +4,8 @@
 #include <cmath>
 #include <limits>
 
+#include "engine/text/at.h"
+
 namespace gearwhy {
 namespace {
 
@@ -13,8 +15,6 @@ constexpr double kWide = 30'000;  // table entries from which other orders are w
 constexpr int kLeastWidth = 3;    // of one link of a chain: a network without loops always fits
 
 double Or(double a, double b) { return a + b * (1 - a); }
-
-size_t At(int index) { return static_cast<size_t>(index); }
 
 }  // namespace
 

@@ -6,14 +6,14 @@
 #include <limits>
 #include <utility>
 
+#include "engine/text/at.h"
+
 namespace gearwhy {
 namespace {
 
 constexpr double kMinusInfinity = -std::numeric_limits<double>::infinity();
 constexpr double kWorthATry = 30'000;  // entries for each of the tries at a better order
 constexpr int kMostTries = 8;
-
-std::size_t At(int index) { return static_cast<std::size_t>(index); }
 
 // Divides by the largest entry and returns its logarithm; -infinity for a table of zeros.
 double Rescale(std::vector<double>& table) {

@@ -3,11 +3,10 @@
 #include <algorithm>
 
 #include "engine/belief/compiled_network.h"
+#include "engine/model/policy.h"
 
 namespace gearwhy {
 namespace {
-
-constexpr std::size_t kMostToSettle = 5;
 
 std::vector<int> ReportsThatMeet(const Network& network, const BeliefLimits& limits) {
   const CompiledNetwork compiled(network, limits, {});

@@ -9,10 +9,9 @@
 #include <vector>
 
 #include "engine/ground/diagnose.h"
+#include "engine/model/policy.h"
 
 namespace gearwhy {
-
-inline constexpr double kMostError = 0.1;  // chances that may be further off are not shown
 
 struct Exactness {
   bool exact = true;

@@ -9,13 +9,14 @@
 #include <vector>
 
 #include "engine/belief/network.h"
+#include "engine/model/policy.h"
 
 namespace gearwhy {
 
 class Follows {
  public:
   // A chain of links that acts more seldom than `least_way` is none.
-  explicit Follows(const Network& network, double least_way = 0.05)
+  explicit Follows(const Network& network, double least_way = kLeastWayToFollow)
       : network_(network), least_way_(least_way) {}
 
   bool From(int cause, int effect);

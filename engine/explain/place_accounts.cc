@@ -6,15 +6,13 @@
 #include <map>
 
 #include "engine/belief/accounts.h"
+#include "engine/model/policy.h"
+#include "engine/text/at.h"
 
 namespace gearwhy {
 namespace {
 
-constexpr double kAlike = 1.2;
-constexpr double kRounding = 1e-12;     // of chances that add up to 1
-constexpr double kWorthTelling = 0.05;  // of an account behind the first
-
-std::size_t At(int index) { return static_cast<std::size_t>(index); }
+constexpr double kRounding = 1e-12;  // of chances that add up to 1
 
 AccountPlace LikeliestAt(const Diagnosis& diagnosis, const FaultPlace& place, const std::vector<int>& roots,
                          const std::vector<double>& p_root) {
@@ -92,7 +90,7 @@ PlaceAccounts MakePlaceAccounts(const Diagnosis& diagnosis, int where) {
   const Accounts accounts = ComputeAccounts(network, diagnosis.chances, place_of, diagnosis.limits);
   for (const Account& account : accounts.all) {
     if (account.given.p_event.empty()) break;
-    if (!told.likeliest.empty() && account.p < kWorthTelling) break;
+    if (!told.likeliest.empty() && account.p < kAccountWorthTelling) break;
     PlaceAccount one;
     one.chance = account.p;
     one.chance_where =

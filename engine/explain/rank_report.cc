@@ -10,6 +10,8 @@
 
 #include "engine/explain/follows.h"
 #include "engine/model/access.h"
+#include "engine/model/policy.h"
+#include "engine/text/at.h"
 #include "engine/text/sha256.h"
 
 namespace gearwhy {
@@ -17,12 +19,6 @@ namespace {
 
 // Numbers of the tree times the reports: what lies beyond would take some seconds for its reasons.
 constexpr double kReasonWork = 3e7;
-constexpr double kAlike = 1.2;  // chances that differ by this factor at most are about the same
-
-// Of a hundred without any of its causes, as a share: from here on a finding is no trouble by itself.
-constexpr double kCommonplace = 0.3;
-
-std::size_t At(int index) { return static_cast<std::size_t>(index); }
 
 // Indices of events that pass, likeliest first, ties by id. Events that no report bears on have no chance and
 // are left out.
@@ -84,7 +80,7 @@ std::vector<Unexplained> FindUnexplained(const Diagnosis& diagnosis) {
     if (observation < 0 || diagnosis.ground.events[At(event)].word->type == WordType::kFault) continue;
     const double p_by_itself = diagnosis.chances.p_by_itself[At(event)];
     const bool commonplace = diagnosis.ground.network.events[At(event)].p_unexplained >= kCommonplace;
-    if (p_by_itself >= 0.5 && !commonplace)
+    if (p_by_itself >= kByItself && !commonplace)
       add(diagnosis.c->observations[At(observation)], 1 - p_by_itself, true);
   }
   std::stable_partition(unexplained.begin(), unexplained.end(),
@@ -208,7 +204,7 @@ Role RoleOf(const Diagnosis& diagnosis, int event) {
   const double p = diagnosis.chances.p_event[At(event)];
   if (!(p > 0)) return Role::kOpen;
   const double share = diagnosis.chances.p_by_itself[At(event)] / p;
-  return share >= 0.7 ? Role::kRoot : share <= 0.3 ? Role::kConsequence : Role::kOpen;
+  return share >= kRootFrom ? Role::kRoot : share <= 1 - kRootFrom ? Role::kConsequence : Role::kOpen;
 }
 
 EvidenceItem DescribeReport(const Diagnosis& diagnosis, int report) {

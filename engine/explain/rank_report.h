@@ -13,6 +13,7 @@
 #include "engine/explain/origin.h"
 #include "engine/explain/part_decisions.h"
 #include "engine/explain/place_accounts.h"
+#include "engine/model/policy.h"
 
 namespace gearwhy {
 
@@ -27,11 +28,6 @@ struct EvidenceItem {
   bool by_rivals = false;
   Origin origin;  // the case, or the rule that concluded it
 };
-
-// What moves the odds by less than about 5 in 100 is not worth a line.
-inline constexpr double kLeastStrength = 0.05;  // logarithm
-// What is moved by rivals alone is told from half as much again.
-inline constexpr double kLeastOfRivals = 0.405;  // logarithm
 
 enum class Role { kRoot, kConsequence, kOpen };
 std::string_view RoleName(Role role);  // "root", "consequence", "open"

@@ -7,15 +7,11 @@
 
 #include "engine/belief/answers.h"
 #include "engine/explain/follows.h"
+#include "engine/model/policy.h"
+#include "engine/text/at.h"
 
 namespace gearwhy {
 namespace {
-
-std::size_t At(int index) { return static_cast<std::size_t>(index); }
-
-constexpr std::size_t kMostPredictions = 8;
-constexpr std::size_t kMostBetter = 3;  // faults that outweigh one
-constexpr double kLeastWay = 0.1;       // what the suspect brings about more seldom is no prediction
 
 // The strongest way from `from` to every event: for each, the link (effect, index of its cause) it was
 // reached by.
@@ -108,7 +104,7 @@ class Explainer {
     BeliefLimits these = limits;
     for (std::size_t i = 0; i < network_.events.size(); ++i) {
       const Event& event = network_.events[i];
-      if (ways.p_way[i] >= kLeastWay && event.type == EventType::kFinding && !is_whole(event))
+      if (ways.p_way[i] >= kLeastWayToExpect && event.type == EventType::kFinding && !is_whole(event))
         these.also.push_back(static_cast<int>(i));
     }
     const auto chances_if = [&](bool so) {

@@ -1,9 +1,9 @@
 #include "engine/ground/settled.h"
 
+#include "engine/text/at.h"
+
 namespace gearwhy {
 namespace {
-
-std::size_t At(int index) { return static_cast<std::size_t>(index); }
 
 class Settler {
  public:

@@ -6,11 +6,10 @@
 
 #include "engine/render/interview_text.h"
 #include "engine/render/text.h"
+#include "engine/text/at.h"
 
 namespace gearwhy {
 namespace {
-
-std::size_t At(int index) { return static_cast<std::size_t>(index); }
 
 // Options that do something.
 const std::map<std::string, std::string, std::less<>> kOptionSays = {

@@ -8,11 +8,9 @@
 #include <vector>
 
 #include "engine/ground/diagnose.h"
+#include "engine/model/policy.h"
 
 namespace gearwhy {
-
-// An expectation that something is not suspected allows it this much, unless it says otherwise.
-inline constexpr double kNotSuspected = 0.1;
 
 struct UnmetExpectation {
   enum class What {

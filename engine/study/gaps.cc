@@ -7,13 +7,11 @@
 #include "engine/advise/confirm.h"
 #include "engine/explain/part_decisions.h"
 #include "engine/ground/repairs.h"
+#include "engine/model/policy.h"
+#include "engine/text/at.h"
 
 namespace gearwhy {
 namespace {
-
-constexpr double kUsually = 0.75;  // the least of the scale's "usually", some room left
-
-std::size_t At(int index) { return static_cast<std::size_t>(index); }
 
 // For each event whether a fault stands behind it, and whether a finding lies ahead.
 struct Ways {

@@ -6,13 +6,12 @@
 #include <cmath>
 #include <random>
 
+#include "engine/text/at.h"
 #include "tests/belief/brute_force.h"
 #include "tests/support/catch.h"
 
 namespace gearwhy {
 namespace {
-
-std::size_t At(int index) { return static_cast<std::size_t>(index); }
 
 // For each set of roots: the chance that just these of the faults arose by themselves, and the reports; and
 // of each event besides. Every root is set to 0 or 1 in turn, weighed with its chance.

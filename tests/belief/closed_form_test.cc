@@ -4,12 +4,11 @@
 #include <string>
 
 #include "engine/belief/chances.h"
+#include "engine/text/at.h"
 #include "tests/support/catch.h"
 
 namespace gearwhy {
 namespace {
-
-size_t At(int index) { return static_cast<size_t>(index); }
 
 int Add(Network& network, EventType type, double p_unexplained, std::vector<Cause> causes = {}) {
   network.events.push_back(

@@ -9,14 +9,13 @@
 #include <random>
 #include <set>
 
+#include "engine/text/at.h"
 #include "tests/support/catch.h"
 
 namespace gearwhy {
 namespace {
 
 using Edges = std::vector<std::pair<int, int>>;
-
-std::size_t At(int index) { return static_cast<std::size_t>(index); }
 
 // What an order comes to by the definition: whoever goes joins its neighbours.
 Elimination ByDefinition(int variables, const Edges& edges, const std::vector<int>& order,

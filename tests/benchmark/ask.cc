@@ -28,13 +28,12 @@
 #include "cli/case_file.h"
 #include "cli/session.h"
 #include "engine/render/interview_text.h"
+#include "engine/text/at.h"
 #include "tests/support/drawn_trouble.h"
 #include "tests/support/quantile.h"
 
 namespace gearwhy {
 namespace {
-
-std::size_t At(int index) { return static_cast<std::size_t>(index); }
 
 // Milliseconds since it was made, or since the last Lap.
 class Clock {

@@ -34,6 +34,7 @@
 #include "engine/advise/weigh_checks.h"
 #include "engine/belief/compiled_network.h"
 #include "engine/model/access.h"
+#include "engine/text/at.h"
 #include "engine/text/at_once.h"
 #include "tests/support/drawn_trouble.h"
 #include "tests/support/moved_frequencies.h"
@@ -41,8 +42,6 @@
 
 namespace gearwhy {
 namespace {
-
-std::size_t At(int index) { return static_cast<std::size_t>(index); }
 
 // Who goes by a list makes the checks that bear on the trouble: those that tell so many bits at a glance.
 constexpr double kBearsOnIt = 0.2;

@@ -24,6 +24,7 @@
 #include "cli/commands.h"
 #include "cli/session.h"
 #include "engine/belief/compiled_network.h"
+#include "engine/text/at.h"
 #include "tests/support/moved_frequencies.h"
 #include "tests/support/typical_findings.h"
 
@@ -32,8 +33,6 @@ namespace {
 
 constexpr std::size_t kFirst = 3;
 constexpr int kDraws = 200;
-
-std::size_t At(int index) { return static_cast<std::size_t>(index); }
 
 double PerCent(double part, double whole) { return whole > 0 ? 100 * part / whole : 0; }
 

@@ -1,0 +1,105 @@
+// Policy: every threshold by which gearwhy decides what it says and what it advises.
+//
+// Each with its unit, what it is for, what a larger one does, and where it comes from. Where no source is
+// named it is our own estimate, tried on the shipped cases. What only bounds work or rounding stands with the
+// code that it bounds; how likely things are is the rulebook's.
+#pragma once
+
+#include <cstddef>
+
+namespace gearwhy {
+
+// --- What is told of the chances (explain/) ---
+
+// Chance. Where sampled chances may be off by more, none are shown. Larger: estimates that could mislead are
+// shown.
+inline constexpr double kMostError = 0.1;
+// Natural logarithm of the odds. A report that moves a suspect less is not told of it: about 5 in 100.
+// Larger: fewer reasons.
+inline constexpr double kLeastStrength = 0.05;
+// The same, of what moves it only because rivals explain the report better or worse: half as much again.
+inline constexpr double kLeastOfRivals = 0.405;
+// Share of itself. A fault that more likely than this came by itself is a root, one that less likely than its
+// complement did is a consequence; between them it is open. Larger: more is left open.
+inline constexpr double kRootFrom = 0.7;
+// How often. A chain of links that acts more seldom brings nothing about that is spoken of. Larger: fewer
+// consequences.
+inline constexpr double kLeastWayToFollow = 0.05;
+// How often. What a suspect brings about more seldom is no prediction of it. Larger: fewer predictions.
+inline constexpr double kLeastWayToExpect = 0.1;
+// Factor. Chances that differ by this at most are about the same. Larger: more suspects count as alike.
+inline constexpr double kAlike = 1.2;
+// Chance. An account of places behind the first is told from here on. Larger: fewer accounts.
+inline constexpr double kAccountWorthTelling = 0.05;
+// Chance without any cause. From here on a finding is no trouble by itself, and asks for no cause.
+inline constexpr double kCommonplace = 0.3;
+// Chance. Of something reported that arose by itself: from here on it stands under what is not explained.
+inline constexpr double kByItself = 0.5;
+// How many: reports to settle first, things to expect, faults that outweigh one.
+inline constexpr std::size_t kMostToSettle = 5;
+inline constexpr std::size_t kMostPredictions = 8;
+inline constexpr std::size_t kMostBetter = 3;
+
+// --- What is asked (advise/) ---
+
+// Bits about the faults. A check that tells less is not worth asking: a fiftieth of a bit moves an even
+// chance by less than a tenth either way. Larger: fewer questions.
+inline constexpr double kLeastBits = 0.02;
+// Bits for each minute. A bit for sixteen hours of work is no bargain; as a day with the unit on the bench
+// tells more than that, what falls below is better asked then. Larger: fewer long checks.
+inline constexpr double kLeastBitsPerMinute = 0.001;
+// Bits. A check that tells less tells nothing and is not listed.
+inline constexpr double kTellsNothing = 1e-3;
+// Chance. An answer moves a suspect when its chance changes by this much; so many of the moved are told.
+inline constexpr double kLeastMove = 0.005;
+inline constexpr std::size_t kMostMoves = 3;
+// Chance. What is likelier than this to blame is looked at even where that tells few bits, for it is all but
+// certain.
+inline constexpr double kLikely = 0.5;
+// Chance. From here on what is left to learn could not save what looking costs. Larger: more is looked at
+// first.
+inline constexpr double kAllButCertain = 0.95;
+// How many checks are named that can be made while something is open anyway.
+inline constexpr std::size_t kMostWhileOpen = 4;
+
+// --- What counts as seen (advise/confirm.h) ---
+
+// How often, and of how many causes. A sight shows a fault that brings it about at least so often, and that
+// hardly anything else does. Larger: fewer checks settle a case by themselves.
+inline constexpr double kSightFrom = 0.75;
+inline constexpr std::size_t kFewCauses = 3;
+// How often. Where no check is a sight of a fault, the best that shows it at least so often stands in.
+inline constexpr double kStandInFrom = 0.3;
+
+// --- Whether the unit comes out (advise/pull.h), all of the chance that its repair needs it out ---
+
+// Up to this it is best left in. Larger: fewer units out, more that come back for it.
+inline constexpr double kLeaveInUpTo = 0.2;
+// Below this it is not taken out while anything else is worth asking. That costs some 2% of the minutes to
+// the cause and spares units that are pulled for nothing; at 0.7 it would cost 4%
+// (tests/benchmark/interview.cc, 500 drawn three-speeds).
+inline constexpr double kMayStayIn = 0.5;
+// From this on it comes out, unless a check with the unit in may still carry it below.
+inline constexpr double kWouldChange = 0.7;
+// Of nothing to blame: from this on that is what is said.
+inline constexpr double kNothingFrom = 0.5;
+// Of an answer: what is rarer is not counted on; what changes the chance less is not told; how many are told.
+inline constexpr double kOften = 0.05;
+inline constexpr double kLeastChange = 0.02;
+inline constexpr std::size_t kMostChanges = 3;
+
+// --- Words (advise/match_words.h) ---
+
+// Share of a finding's words that were said: what matches less is not offered, nor what matches less than
+// this share of the best. Larger: fewer offers.
+inline constexpr double kLeastScore = 0.3;
+inline constexpr double kLeastOfBest = 0.6;
+
+// --- The rulebook looked at (study/) ---
+
+// Chance. An expectation that something is not suspected allows it this much, unless it says otherwise.
+inline constexpr double kNotSuspected = 0.1;
+// How often. The least of the scale's "usually", some room left.
+inline constexpr double kUsually = 0.75;
+
+}  // namespace gearwhy
