@@ -117,7 +117,10 @@ PullDecision DecidePull(const Diagnosis& diagnosis, const CaseChecks& checks) {
   });
   bool may_change = false;
   for (std::size_t i = 0; i < in.size(); ++i) {
-    if (!in[i].answers.exact && in[i].bits >= kLeastBits) pull.worked_out = false;
+    if (!in[i].answers.exact && in[i].bits >= kLeastBits) {
+      pull.worked_out = false;
+      may_change = true;  // nobody can say that it would not
+    }
     PullChange change =
         LargestChange(diagnosis, checks.ground[in[i].check], in[i], outcomes[i], now, may_change);
     if (!change.key.empty()) pull.changes.push_back(std::move(change));

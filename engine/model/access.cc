@@ -68,6 +68,8 @@ std::vector<std::string> CautionsToReach(const Words& words, const std::string& 
   std::vector<std::string> cautions;
   for (const Access* step : WayFrom(words, access, open))
     cautions.insert(cautions.begin(), step->cautions.begin(), step->cautions.end());
+  std::set<std::string> said;
+  std::erase_if(cautions, [&](const std::string& caution) { return !said.insert(caution).second; });
   return cautions;
 }
 

@@ -22,6 +22,7 @@ std::set<std::string> OpenAccess(const Words& words, const std::vector<std::stri
 // Minutes to reach `access` from what is open; 0 when it is open itself.
 double MinutesToReach(const Words& words, const std::string& access, const std::set<std::string>& open);
 // The cautions of the steps that these minutes go to, the first step's first, by name.
+// Each once, where it first holds.
 std::vector<std::string> CautionsToReach(const Words& words, const std::string& access,
                                          const std::set<std::string>& open);
 

@@ -34,6 +34,11 @@ TEST_CASE("access is paid once, with all on the way and all that a step opens") 
   CHECK(MinutesToReach(words, "pan", OpenAccess(words, {"opened"})) == 0);
   CHECK(CautionsToReach(words, "pan", OpenAccess(words, {"car"})) ==
         std::vector<std::string>{"mind the lift", "mind the pan"});
+  // Said once, where it first holds.
+  Words twice = words;
+  twice.access["pan"].cautions.push_back("mind the lift");
+  CHECK(CautionsToReach(twice, "pan", OpenAccess(twice, {"car"})) ==
+        std::vector<std::string>{"mind the lift", "mind the pan"});
 }
 
 TEST_CASE("the tree knows what takes the unit out, what keeps it from running, and its own order") {
