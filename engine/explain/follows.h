@@ -20,10 +20,10 @@ class Follows {
       : network_(network), least_way_(least_way) {}
 
   bool From(int cause, int effect);
-
- private:
+  // All that can bring it about, and how often the best way does.
   const std::map<int, double>& Above(int effect);
 
+ private:
   const Network& network_;
   double least_way_;
   std::map<int, std::map<int, double>> above_;  // by event: its ancestors, and how often the best way acts

@@ -150,10 +150,13 @@ void List(const Diagnosis& diagnosis, const RankOptions& options, Follows& follo
           std::vector<Suspect>& suspects) {
   const auto& p = diagnosis.chances.p_event;
   std::vector<int> consequences;
-  for (const int event : Likeliest(
-           diagnosis, [&](int i) { return diagnosis.ground.events[At(i)].word->type == WordType::kFault; })) {
+  std::vector<int> faults = Likeliest(
+      diagnosis, [&](int i) { return diagnosis.ground.events[At(i)].word->type == WordType::kFault; });
+  const std::vector<char> spoken_for = SpokenFor(diagnosis);
+  std::stable_partition(faults.begin(), faults.end(), [&](int event) { return spoken_for[At(event)] != 0; });
+  for (const int event : faults) {
     const int count = static_cast<int>(suspects.size());
-    if (count >= 3 && p[At(event)] < options.least_chance) break;
+    if (count >= 3 && p[At(event)] < options.least_chance) continue;
     if (RoleOf(diagnosis, event) == Role::kConsequence) {
       consequences.push_back(event);
     } else if (count < options.suspects) {
@@ -205,6 +208,23 @@ Role RoleOf(const Diagnosis& diagnosis, int event) {
   if (!(p > 0)) return Role::kOpen;
   const double share = diagnosis.chances.p_by_itself[At(event)] / p;
   return share >= kRootFrom ? Role::kRoot : share <= 1 - kRootFrom ? Role::kConsequence : Role::kOpen;
+}
+
+std::vector<char> SpokenFor(const Diagnosis& diagnosis) {
+  const Network& network = diagnosis.ground.network;
+  std::vector<char> spoken_for(network.events.size(), diagnosis.ground.reports.empty());
+  for (std::size_t i = 0; i < spoken_for.size(); ++i) {
+    const double before = network.events[i].p_unexplained, now = diagnosis.chances.p_event[i];
+    spoken_for[i] |=
+        network.events[i].causes.empty() && now * (1 - before) >= kRaisedFrom * before * (1 - now);
+  }
+  Follows follows(network);
+  for (const Report& report : network.reports) {
+    if (!report.present) continue;
+    spoken_for[At(report.event)] = 1;
+    for (const auto& [event, way] : follows.Above(report.event)) spoken_for[At(event)] = 1;
+  }
+  return spoken_for;
 }
 
 EvidenceItem DescribeReport(const Diagnosis& diagnosis, int report) {

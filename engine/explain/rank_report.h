@@ -92,7 +92,8 @@ struct ExactnessNote {
 struct RankReport {
   std::string case_id, title, unit, variant;  // unit and variant are names, empty when not known
   std::vector<WherePlace> where;              // likeliest first
-  // Causes, likeliest first, ties by id; then what is a mere consequence of none of them.
+  // Causes that the reports speak for, likeliest first, ties by id; then those that are as likely as in any
+  // such unit; then what is a mere consequence of none of them.
   std::vector<Suspect> suspects;
   PlaceAccounts accounts;
   std::vector<Unexplained> unexplained;
@@ -124,6 +125,9 @@ RankReport MakeRankReport(const Diagnosis& diagnosis, const BookFile* unit_file,
 EvidenceItem DescribeReport(const Diagnosis& diagnosis, int report);
 ExactnessNote NoteExactness(const Diagnosis& diagnosis);
 Role RoleOf(const Diagnosis& diagnosis, int event);
+// By event: whether the reports speak for it: they have raised it, or it brings about something that was
+// reported present, however well something else explains that. Without any report all are spoken for.
+std::vector<char> SpokenFor(const Diagnosis& diagnosis);
 // One event as a suspect, with its evidence.
 Suspect MakeSuspect(const Diagnosis& diagnosis, int event);
 

@@ -168,11 +168,17 @@ int RankAmongItsType(const Diagnosis& diagnosis, int event) {
   const auto& events = diagnosis.ground.network.events;
   const bool is_cause =
       events[At(event)].type == EventType::kFault && RoleOf(diagnosis, event) != Role::kConsequence;
+  const std::vector<char> all_spoken_for = is_cause ? SpokenFor(diagnosis) : std::vector<char>();
+  const bool spoken_for = !is_cause || all_spoken_for[At(event)] != 0;
   int rank = 1;
   for (std::size_t i = 0; i < events.size(); ++i) {
     if (events[i].type != events[At(event)].type || std::isnan(p[i])) continue;
     if (diagnosis.ground.events[i].word->where != diagnosis.ground.events[At(event)].word->where) continue;
     if (is_cause && RoleOf(diagnosis, static_cast<int>(i)) == Role::kConsequence) continue;
+    if (is_cause && (all_spoken_for[i] != 0) != spoken_for) {
+      rank += !spoken_for;  // of the others all stand before it, or none does
+      continue;
+    }
     if (p[i] > p[At(event)] || (p[i] == p[At(event)] && events[i].id < events[At(event)].id)) ++rank;
   }
   return rank;

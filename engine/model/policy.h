@@ -22,6 +22,9 @@ inline constexpr double kLeastOfRivals = 0.405;
 // Share of itself. A fault that more likely than this came by itself is a root, one that less likely than its
 // complement did is a consequence; between them it is open. Larger: more is left open.
 inline constexpr double kRootFrom = 0.7;
+// Factor on the odds. A cause that the reports have raised by less is as likely as in any such unit, and
+// explains nothing: it is listed behind those that they speak for. Larger: fewer causes stand first.
+inline constexpr double kRaisedFrom = 1.05;
 // How often. A chain of links that acts more seldom brings nothing about that is spoken of. Larger: fewer
 // consequences.
 inline constexpr double kLeastWayToFollow = 0.05;

@@ -4,6 +4,7 @@
 #include <map>
 
 #include "engine/explain/follows.h"
+#include "engine/text/at.h"
 #include "tests/support/catch.h"
 #include "tests/support/shipped_case.h"
 
@@ -26,6 +27,7 @@ void EachThirdCase(const Visit& visit) {
 TEST_CASE("causes come first, and what follows from them stands with one that brings it about") {
   EachThirdCase([](const Diagnosis& diagnosis, const RankReport& report) {
     Follows follows(diagnosis.ground.network);
+    const std::vector<char> spoken_for = SpokenFor(diagnosis);
     bool consequences = false;
     for (const Suspect& suspect : report.suspects) {
       INFO(suspect.fault);
@@ -38,8 +40,11 @@ TEST_CASE("causes come first, and what follows from them stands with one that br
       }
     }
     for (std::size_t i = 1; i < report.suspects.size(); ++i) {
-      if (report.suspects[i].role != Role::kConsequence)
-        CHECK(report.suspects[i].chance <= report.suspects[i - 1].chance + 1e-12);
+      const bool this_one = spoken_for[At(report.suspects[i].event)] != 0;
+      const bool before = spoken_for[At(report.suspects[i - 1].event)] != 0;
+      if (report.suspects[i].role == Role::kConsequence) continue;
+      CHECK((before || !this_one));
+      if (this_one == before) CHECK(report.suspects[i].chance <= report.suspects[i - 1].chance + 1e-12);
     }
   });
 }
