@@ -9,7 +9,7 @@ namespace gearwhy {
 namespace {
 
 std::string LampBook() {
-  std::ifstream file(GEARWHY_SOURCE_DIR "/tests/cli/golden/ask-new/book/lamp.yaml");
+  std::ifstream file(GEARWHY_SOURCE_DIR "/tests/cli/golden/ask-measure/book/lamp.yaml");
   std::ostringstream text;
   text << file.rdbuf();
   return text.str();

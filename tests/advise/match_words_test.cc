@@ -74,7 +74,7 @@ TEST_CASE("what a person says finds what they mean, first of all") {
       {"limp mode", "stays_in_one_range"},
       {"shifts too late", "shifts_late"},
       {"code for the fluid temperature sensor", "code_temperature_sensor"},
-      {"line pressure is low in reverse", "pressure_reads_low:R"},
+      {"line pressure is low at stall in reverse", "pressure_reads_low:R:stall"},
       {"rubber in the pan", "debris:rubber"},
       {"air hisses at brake E", "air_hisses:E"},
       {"stall speed too high in first", "stall_speed_high:D1"},

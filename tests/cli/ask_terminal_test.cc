@@ -26,6 +26,8 @@ namespace {
 
 namespace fs = std::filesystem;
 
+// Of two books the one that begins with a measurement.
+constexpr const char* kMeasuringBook = GEARWHY_SOURCE_DIR "/tests/cli/golden/ask-measure/book";
 constexpr const char* kBook = GEARWHY_SOURCE_DIR "/tests/cli/golden/ask-new/book";
 
 // The program on a terminal of its own.
@@ -245,7 +247,7 @@ TEST_CASE("what another hand has changed meanwhile is taken in, and the answer p
   const TemporaryFolder folder;
   std::ofstream(folder.path() / "lamp.yaml")
       << "case: lamp\ntitle: Dark\ncomplaint:\n  - present: {dark: attic}\n";
-  Terminal terminal(folder.path(), "dumb", {"lamp.yaml", "--rules", kBook});
+  Terminal terminal(folder.path(), "dumb", {"lamp.yaml", "--rules", kMeasuringBook});
   terminal.WaitFor("Measuring the socket in the hall");
   terminal.WaitFor("> ");
   std::ofstream(folder.path() / "lamp.yaml")
@@ -269,7 +271,7 @@ TEST_CASE("an answer whose contrary another hand has given is kept in a file bes
   const std::string begun = "case: \"lamp\"\ntitle: Dark\ncomplaint:\n  - present: {dark: attic}\n";
   std::ofstream(folder.path() / "lamp.yaml") << begun;
   std::ofstream(folder.path() / "lamp-2.yaml") << "taken";
-  Terminal terminal(folder.path(), "dumb", {"lamp.yaml", "--rules", kBook});
+  Terminal terminal(folder.path(), "dumb", {"lamp.yaml", "--rules", kMeasuringBook});
   terminal.WaitFor("Measuring the socket in the hall");
   terminal.WaitFor("> ");
   const std::string theirs = begun + "measured:\n  - supply: {room: hall, is: 230 V}\n";
