@@ -118,4 +118,5 @@ class InterviewCourse {
 
 // The only one of the options, from 0, that was chosen; -1 where none was.
 inline int ChosenOf(const Reply& reply) { return reply.chosen.empty() ? -1 : reply.chosen.front(); }
+
 }  // namespace gearwhy

@@ -114,9 +114,8 @@ std::vector<Supposition> Just(unsigned set, const std::vector<int>& place_events
 }  // namespace
 
 bool Bears(const Network& network, const Chances& chances, int fault) {
-  const double before = network.events[At(fault)].p_unexplained;
-  const double now = chances.p_by_itself[At(fault)];
-  return now > 0 && now * (1 - before) >= kLeastOddsFactor * before * (1 - now);
+  return OddsRoseBy(kLeastOddsFactor, network.events[At(fault)].p_unexplained,
+                    chances.p_by_itself[At(fault)]);
 }
 
 Accounts ComputeAccounts(const Network& network, const Chances& chances, const std::vector<int>& place_of,

@@ -51,6 +51,11 @@ struct Chances {
   double entries = 0;     // numbers in all tables of the tree: what one pass costs
 };
 
+// Whether the odds of a chance rose by this factor at least. Never those of what is impossible now.
+inline bool OddsRoseBy(double factor, double before, double now) {
+  return now > 0 && now * (1 - before) >= factor * before * (1 - now);
+}
+
 Chances ComputeChances(const Network& network, const BeliefLimits& limits = {});
 
 // For each report: the factor by which it moves the odds of each event: odds with all reports / odds without

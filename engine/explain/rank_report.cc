@@ -8,7 +8,6 @@
 #include <numeric>
 #include <set>
 
-#include "engine/explain/follows.h"
 #include "engine/model/access.h"
 #include "engine/model/policy.h"
 #include "engine/text/at.h"
@@ -101,9 +100,11 @@ std::vector<Contradiction> FindContradictions(const Diagnosis& diagnosis) {
     const auto& [present, absent] = reports;
     if (present < 0 || absent < 0) continue;
     const int observation = diagnosis.ground.reports[At(present)].observation;
-    contradictions.push_back({DescribeReport(diagnosis, present), DescribeReport(diagnosis, absent),
-                              observation >= 0 && diagnosis.c->observations[At(observation)].complaint,
-                              diagnosis.chances.p_event[At(event)]});
+    Contradiction one{DescribeReport(diagnosis, present), DescribeReport(diagnosis, absent)};
+    one.complaint = observation >= 0 && diagnosis.c->observations[At(observation)].complaint;
+    one.chance = diagnosis.chances.p_event[At(event)];
+    one.refuted = one.complaint && one.chance < kRefutedBelow;
+    contradictions.push_back(std::move(one));
   }
   std::stable_partition(contradictions.begin(), contradictions.end(),
                         [](const Contradiction& one) { return one.complaint; });
@@ -152,7 +153,7 @@ void List(const Diagnosis& diagnosis, const RankOptions& options, Follows& follo
   std::vector<int> consequences;
   std::vector<int> faults = Likeliest(
       diagnosis, [&](int i) { return diagnosis.ground.events[At(i)].word->type == WordType::kFault; });
-  const std::vector<char> spoken_for = SpokenFor(diagnosis);
+  const std::vector<char> spoken_for = SpokenFor(diagnosis, follows);
   std::stable_partition(faults.begin(), faults.end(), [&](int event) { return spoken_for[At(event)] != 0; });
   for (const int event : faults) {
     const int count = static_cast<int>(suspects.size());
@@ -210,15 +211,13 @@ Role RoleOf(const Diagnosis& diagnosis, int event) {
   return share >= kRootFrom ? Role::kRoot : share <= 1 - kRootFrom ? Role::kConsequence : Role::kOpen;
 }
 
-std::vector<char> SpokenFor(const Diagnosis& diagnosis) {
+std::vector<char> SpokenFor(const Diagnosis& diagnosis, Follows& follows) {
   const Network& network = diagnosis.ground.network;
   std::vector<char> spoken_for(network.events.size(), diagnosis.ground.reports.empty());
   for (std::size_t i = 0; i < spoken_for.size(); ++i) {
-    const double before = network.events[i].p_unexplained, now = diagnosis.chances.p_event[i];
-    spoken_for[i] |=
-        network.events[i].causes.empty() && now * (1 - before) >= kRaisedFrom * before * (1 - now);
+    spoken_for[i] |= network.events[i].causes.empty() &&
+                     OddsRoseBy(kRaisedFrom, network.events[i].p_unexplained, diagnosis.chances.p_event[i]);
   }
-  Follows follows(network);
   for (const Report& report : network.reports) {
     if (!report.present) continue;
     spoken_for[At(report.event)] = 1;

@@ -10,6 +10,7 @@
 #include <vector>
 
 #include "engine/explain/exactness.h"
+#include "engine/explain/follows.h"
 #include "engine/explain/origin.h"
 #include "engine/explain/part_decisions.h"
 #include "engine/explain/place_accounts.h"
@@ -79,6 +80,7 @@ struct Contradiction {
   EvidenceItem says, denies;
   bool complaint = false;  // `says` is one
   double chance = 0;       // of the event, given everything
+  bool refuted = false;    // a complaint that was more likely a mistake
 };
 
 // Exactness, with the reports to settle first as evidence.
@@ -127,7 +129,7 @@ ExactnessNote NoteExactness(const Diagnosis& diagnosis);
 Role RoleOf(const Diagnosis& diagnosis, int event);
 // By event: whether the reports speak for it: they have raised it, or it brings about something that was
 // reported present, however well something else explains that. Without any report all are spoken for.
-std::vector<char> SpokenFor(const Diagnosis& diagnosis);
+std::vector<char> SpokenFor(const Diagnosis& diagnosis, Follows& follows);
 // One event as a suspect, with its evidence.
 Suspect MakeSuspect(const Diagnosis& diagnosis, int event);
 

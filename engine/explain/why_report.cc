@@ -163,12 +163,12 @@ class Explainer {
 
 // Among the faults, or among the places of trouble, or among the states that are no places. A consequence
 // does not come before a cause.
-int RankAmongItsType(const Diagnosis& diagnosis, int event) {
+int RankAmongItsType(const Diagnosis& diagnosis, int event, Follows& follows) {
   const auto& p = diagnosis.chances.p_event;
   const auto& events = diagnosis.ground.network.events;
   const bool is_cause =
       events[At(event)].type == EventType::kFault && RoleOf(diagnosis, event) != Role::kConsequence;
-  const std::vector<char> all_spoken_for = is_cause ? SpokenFor(diagnosis) : std::vector<char>();
+  const std::vector<char> all_spoken_for = is_cause ? SpokenFor(diagnosis, follows) : std::vector<char>();
   const bool spoken_for = !is_cause || all_spoken_for[At(event)] != 0;
   int rank = 1;
   for (std::size_t i = 0; i < events.size(); ++i) {
@@ -187,14 +187,14 @@ int RankAmongItsType(const Diagnosis& diagnosis, int event) {
 // Sorts what was reported into for and against, by its factor, and hands over the reported event. What the
 // suspect brings about and was found is for it, also where others explain it as well.
 template <typename For, typename Against>
-void SortEvidence(const Diagnosis& diagnosis, int event, For speaks_for, Against speaks_against) {
+void SortEvidence(const Diagnosis& diagnosis, int event, Follows& follows, For speaks_for,
+                  Against speaks_against) {
   std::vector<std::pair<double, int>> by_strength;
   for (std::size_t r = 0; r < diagnosis.ground.reports.size(); ++r) {
     const double factor = diagnosis.influence().odds_factor[r][At(event)];
     by_strength.emplace_back(factor > 0 ? -std::abs(std::log(factor)) : -1e300, static_cast<int>(r));
   }
   std::stable_sort(by_strength.begin(), by_strength.end());
-  Follows follows(diagnosis.ground.network);
   for (const auto& [strength, r] : by_strength) {
     const Report& report = diagnosis.ground.network.reports[At(r)];
     const bool brings_about = follows.From(event, report.event);
@@ -272,12 +272,13 @@ WhyReport MakeWhyReport(const Diagnosis& diagnosis, int event, const BeliefLimit
   report.title = diagnosis.c->title;
   report.suspect = MakeSuspect(diagnosis, event);
   report.suspect.before = ChancesBefore(diagnosis, {event}, limits).front();
-  report.rank = RankAmongItsType(diagnosis, event);
+  Follows follows(diagnosis.ground.network);
+  report.rank = RankAmongItsType(diagnosis, event, follows);
   report.exactness = NoteExactness(diagnosis);
   report.base = explainer.Base(event);
   const Ways ways = StrongestWays(diagnosis.ground.network, event);
   SortEvidence(
-      diagnosis, event,
+      diagnosis, event, follows,
       [&](const EvidenceItem& item, int reported) {
         report.speaks_for.push_back(explainer.Chain(item, reported, event, ways));
       },
@@ -308,11 +309,12 @@ WhyNotReport MakeWhyNotReport(const Diagnosis& diagnosis, const Statement& fault
     report.failed = FailedLines(diagnosis, fault);
     return report;
   }
-  report.rank = RankAmongItsType(diagnosis, *event);
+  Follows follows(diagnosis.ground.network);
+  report.rank = RankAmongItsType(diagnosis, *event, follows);
   report.chance = diagnosis.chances.p_event[At(*event)];
   report.before = ChancesBefore(diagnosis, {*event}, limits).front();
   SortEvidence(
-      diagnosis, *event, [&](const EvidenceItem& item, int) { report.speaks_for.push_back(item); },
+      diagnosis, *event, follows, [&](const EvidenceItem& item, int) { report.speaks_for.push_back(item); },
       [&](const EvidenceItem& item) { report.speaks_against.push_back(item); });
   if (report.rank <= 3 && report.chance >= 0.1) {
     report.kind = WhyNotReport::Kind::kSuspected;

@@ -312,15 +312,18 @@ class Loader {
     book_.checks.push_back(std::move(check));
   }
 
+  // A variable that is named without its `$`.
+  void RequireBoundName(const std::string& name, const std::set<std::string>& bound, const Place& place) {
+    if (bound.contains(name)) return;
+    const std::vector<std::string> known(bound.begin(), bound.end());
+    diagnostics_.Error(place, "unknown-variable",
+                       fmt::format("no condition binds `${}`{}; variables stand here without their `$`", name,
+                                   Hint(name, known)));
+  }
+
   std::vector<std::string> ReadAtOnce(Fields& fields, const std::set<std::string>& bound) {
     const std::vector<std::string> names = fields.OptionalNames("at_once");
-    const std::vector<std::string> known(bound.begin(), bound.end());
-    for (const std::string& name : names) {
-      if (bound.contains(name)) continue;
-      diagnostics_.Error(fields.PlaceOf("at_once"), "unknown-variable",
-                         fmt::format("no condition binds `${}`{}; variables stand here without their `$`",
-                                     name, Hint(name, known)));
-    }
+    for (const std::string& name : names) RequireBoundName(name, bound, fields.PlaceOf("at_once"));
     return names;
   }
 
@@ -392,12 +395,7 @@ class Loader {
     silence.when = ReadConditions(fields.RequiredList("when"), variables, context_);
     silence.over = fields.RequiredName("over");
     const std::set<std::string> bound = BoundVariables(silence.when);
-    if (!silence.over.empty() && !bound.contains(silence.over)) {
-      diagnostics_.Error(
-          fields.PlaceOf("over"), "unknown-variable",
-          fmt::format("no condition binds `${}`{}; variables stand here without their `$`", silence.over,
-                      Hint(silence.over, std::vector<std::string>(bound.begin(), bound.end()))));
-    }
+    if (!silence.over.empty()) RequireBoundName(silence.over, bound, fields.PlaceOf("over"));
     silence.trust = ReadTrust(fields).name;
     const auto share = [&](const char* key, double& out) {
       const YamlNode* value = fields.Required(key);

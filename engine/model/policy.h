@@ -1,8 +1,9 @@
 // Policy: every threshold by which gearwhy decides what it says and what it advises.
 //
 // Each with its unit, what it is for, what a larger one does, and where it comes from. Where no source is
-// named it is our own estimate, tried on the shipped cases. What only bounds work or rounding stands with the
-// code that it bounds; how likely things are is the rulebook's.
+// named it is our own estimate, tried on the shipped cases. How many lines are shown is the renderers', which
+// places make an account is belief/accounts.h's. What only bounds work or rounding stands with the code that
+// it bounds; how likely things are is the rulebook's.
 #pragma once
 
 #include <cstddef>
@@ -38,6 +39,8 @@ inline constexpr double kAccountWorthTelling = 0.05;
 inline constexpr double kCommonplace = 0.3;
 // Chance. Of something reported that arose by itself: from here on it stands under what is not explained.
 inline constexpr double kByItself = 0.5;
+// Chance. A complaint that was looked for and not found, and is less likely than this, is told as refuted.
+inline constexpr double kRefutedBelow = 0.5;
 // How many: reports to settle first, things to expect, faults that outweigh one.
 inline constexpr std::size_t kMostToSettle = 5;
 inline constexpr std::size_t kMostPredictions = 8;

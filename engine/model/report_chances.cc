@@ -24,6 +24,14 @@ std::optional<bool> ComesSo(const Words& words, const Circumstance& circumstance
   return comes_so;
 }
 
+// Whether a slot of this kind holds the value.
+bool SpeaksOf(const Word& word, const Statement& event, const std::string& kind, const Value& value) {
+  for (std::size_t i = 0; i < word.slots.size(); ++i) {
+    if (word.slots[i].kind == kind && event.slots[i] == value) return true;
+  }
+  return false;
+}
+
 }  // namespace
 
 bool TellsCircumstances(const Words& words, const Statement& event) {
@@ -63,10 +71,9 @@ bool TellsOfNothing(const Words& words, const Statement& event, const std::vecto
   bool any = false;
   for (const Statement& trouble : present) {
     if (TellsCircumstances(words, trouble)) continue;
-    const std::vector<Value>& about = trouble.slots;
-    const bool same =
-        event.slots.empty() || std::find(about.begin(), about.end(), event.slots.front()) != about.end();
-    if (!same) continue;
+    if (!event.slots.empty() && !SpeaksOf(*words.Find(trouble.name), trouble,
+                                          words.Find(event.name)->slots.front().kind, event.slots.front()))
+      continue;
     if (!reported_absent(trouble)) return false;
     any = true;
   }

@@ -59,12 +59,9 @@ std::vector<EvidenceItem> Strongest(const std::vector<EvidenceItem>& evidence, i
 void Evidence(const Suspect& suspect, const Speaker& speaker, const RankTextOptions& options, Page& page) {
   for (const EvidenceItem& item :
        options.details ? suspect.evidence : Strongest(suspect.evidence, options.evidence)) {
-    const std::string_view rivals = !item.by_rivals ? ""
-                                    : item.present  ? "other causes explain it better: "
-                                                    : "it speaks more against other causes: ";
     page.Paragraph(item.odds_factor > 1 ? "   + " : "   - ",
-                   fmt::format("{} ({}): {}{}.", Capitalised(speaker.Say(item.statement, item.present)),
-                               speaker.SayTrust(item.origin), rivals, ShowOddsFactor(item.odds_factor)));
+                   fmt::format("{} ({}): {}.", Capitalised(speaker.Say(item.statement, item.present)),
+                               speaker.SayTrust(item.origin), ShowMoved(item)));
     if (options.details)
       page.Aside("     ", fmt::format("{} at {}", item.event, speaker.SayPlace(item.origin.place)));
   }
@@ -187,13 +184,13 @@ void NotExplained(const RankReport& report, const Speaker& speaker, Page& page) 
   if (report.unexplained.empty() && report.contradictions.empty()) return;
   page.Heading("Not explained");
   for (const Contradiction& one : report.contradictions) {
-    const bool refuted = one.complaint && one.chance < 0.5;
-    page.Paragraph("   ", fmt::format("{}{}, but {}.{}", one.complaint ? "Complaint: " : "",
-                                      one.complaint ? SayReport(one.says, speaker)
-                                                    : Capitalised(SayReport(one.says, speaker)),
-                                      SayReport(one.denies, speaker),
-                                      refuted ? " It was not found again: ask when it comes."
-                                              : fmt::format(" That it is so: {}.", ShowChance(one.chance))));
+    page.Paragraph(
+        "   ",
+        fmt::format("{}{}, but {}.{}", one.complaint ? "Complaint: " : "",
+                    one.complaint ? SayReport(one.says, speaker) : Capitalised(SayReport(one.says, speaker)),
+                    SayReport(one.denies, speaker),
+                    one.refuted ? " It was not found again: ask when it comes."
+                                : fmt::format(" That it is so: {}.", ShowChance(one.chance))));
   }
   for (const Unexplained& event : report.unexplained) {
     const std::string what = event.known ? fmt::format("only {} that a known cause brought it about",
@@ -251,6 +248,13 @@ void Parts(const RankReport& report, const Speaker& speaker, Page& page) {
 }
 
 }  // namespace
+
+std::string ShowMoved(const EvidenceItem& item) {
+  const std::string factor = ShowOddsFactor(item.odds_factor);
+  if (!item.by_rivals) return factor;
+  return (item.present ? "other causes explain it better: " : "it speaks more against other causes: ") +
+         factor;
+}
 
 void SayExactness(const ExactnessNote& note, const Speaker& speaker, Page& page) {
   if (note.exact) return;

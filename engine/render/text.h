@@ -27,6 +27,8 @@ std::string RankText(const RankReport& report, const LookNext& next, const Speak
 std::string WhyText(const WhyReport& report, const Speaker& speaker, const TextStyle& style);
 std::string WhyNotText(const WhyNotReport& report, const Speaker& speaker, const TextStyle& style);
 // How far the chances of the page can be relied on, where they are not exact: its first lines.
+// "odds × 1.5"; of what only rivals move, that it is they: "other causes explain it better: odds ÷ 1.8".
+std::string ShowMoved(const EvidenceItem& item);
 void SayExactness(const ExactnessNote& note, const Speaker& speaker, Page& page);
 // What the case comes to, and what to do about the unit, in a sentence each.
 std::string OutcomeText(const Outcome& outcome);

@@ -37,10 +37,7 @@ void Step(const ChainStep& step, const Speaker& speaker, Page& page) {
 
 void Item(const char* lead, const EvidenceItem& item, const Speaker& speaker, Page& page) {
   const bool tells = std::abs(std::log(item.odds_factor)) >= kLeastStrength;
-  std::string moves = tells ? ShowOddsFactor(item.odds_factor) : "other causes explain it as well";
-  if (tells && item.by_rivals)
-    moves =
-        (item.present ? "other causes explain it better: " : "it speaks more against other causes: ") + moves;
+  const std::string moves = tells ? ShowMoved(item) : "other causes explain it as well";
   page.Paragraph(
       lead, fmt::format("{} {}.", AsSentence(speaker.Say(item.statement, item.present)), Capitalised(moves)));
   page.Aside("    ",

@@ -27,7 +27,7 @@ void EachThirdCase(const Visit& visit) {
 TEST_CASE("causes come first, and what follows from them stands with one that brings it about") {
   EachThirdCase([](const Diagnosis& diagnosis, const RankReport& report) {
     Follows follows(diagnosis.ground.network);
-    const std::vector<char> spoken_for = SpokenFor(diagnosis);
+    const std::vector<char> spoken_for = SpokenFor(diagnosis, follows);
     bool consequences = false;
     for (const Suspect& suspect : report.suspects) {
       INFO(suspect.fault);

@@ -178,26 +178,35 @@ TEST_CASE("harm that was found on a part goes before what it measures, what is t
           .Verdicts("B.steels") == Verdicts{"replace"});
 }
 
-TEST_CASE("every part of every transmission has one verdict before anything is known of it") {
+// Every variant of every unit, with nothing known of it.
+template <typename Visit>
+void EachTransmission(const Visit& visit) {
   ShippedBook shipped;
-  int transmissions = 0;
   for (const std::string& name : shipped.opened->units().Names()) {
     const UnitKnowledge* known = shipped.opened->Know(name, {}, shipped.diagnostics);
     REQUIRE(known != nullptr);
     for (const Variant& variant : known->unit->variants) {
       const auto diagnosed = DiagnoseText(
           shipped, "bench", "case: bench\ntitle: bench\nunit: " + name + "\nvariant: " + variant.name + "\n");
-      std::map<std::string, int> verdicts;
-      for (const PartDecision& decision : DecideParts(*diagnosed->diagnosis)) ++verdicts[decision.part];
-      for (const Part& part : known->unit->parts) {
-        const bool there =
-            part.variants.empty() || std::count(part.variants.begin(), part.variants.end(), variant.name) > 0;
-        INFO(name << ", " << variant.name << ": " << part.id);
-        CHECK(verdicts[part.id] == (there ? 1 : 0));
-      }
-      ++transmissions;
+      INFO(name << ", " << variant.name);
+      visit(*known->unit, variant, *diagnosed->diagnosis);
     }
   }
+}
+
+TEST_CASE("every part of every transmission has one verdict before anything is known of it") {
+  int transmissions = 0;
+  EachTransmission([&](const Unit& unit, const Variant& variant, const Diagnosis& diagnosis) {
+    std::map<std::string, int> verdicts;
+    for (const PartDecision& decision : DecideParts(diagnosis)) ++verdicts[decision.part];
+    for (const Part& part : unit.parts) {
+      const bool there =
+          part.variants.empty() || std::count(part.variants.begin(), part.variants.end(), variant.name) > 0;
+      INFO(part.id);
+      CHECK(verdicts[part.id] == (there ? 1 : 0));
+    }
+    ++transmissions;
+  });
   CHECK(transmissions > 6);
 }
 
@@ -372,23 +381,16 @@ TEST_CASE("it is stalled with its wheels on the ground, and only in a range that
 }
 
 TEST_CASE("limits at stall are stated only of ranges that are engaged at rest") {
-  ShippedBook shipped;
   int limits = 0;
-  for (const std::string& name : shipped.opened->units().Names()) {
-    const UnitKnowledge* known = shipped.opened->Know(name, {}, shipped.diagnostics);
-    REQUIRE(known != nullptr);
-    for (const Variant& variant : known->unit->variants) {
-      const auto diagnosed = DiagnoseText(
-          shipped, "bench", "case: bench\ntitle: bench\nunit: " + name + "\nvariant: " + variant.name + "\n");
-      const FactStore& store = diagnosed->diagnosis->store;
-      for (const FactId fact : store.Named(Sense::kFact, "line_pressure_limit")) {
-        const Value range = store.Get(fact).statement.slots.front();
-        INFO(name << ", " << ShowValue(range));
-        CHECK(store.Find(Sense::kFact, {"engaged_at_rest", {range}}).has_value());
-        ++limits;
-      }
+  EachTransmission([&](const Unit&, const Variant&, const Diagnosis& diagnosis) {
+    const FactStore& store = diagnosis.store;
+    for (const FactId fact : store.Named(Sense::kFact, "line_pressure_limit")) {
+      const Value range = store.Get(fact).statement.slots.front();
+      INFO(ShowValue(range));
+      CHECK(store.Find(Sense::kFact, {"engaged_at_rest", {range}}).has_value());
+      ++limits;
     }
-  }
+  });
   CHECK(limits > 20);
 }
 
