@@ -1,7 +1,5 @@
 #include "engine/api/gearwhy.h"
 
-#include <mutex>
-
 #include "engine/advise/next_report.h"
 #include "engine/api/book.h"
 #include "engine/explain/why_report.h"
@@ -77,13 +75,11 @@ struct Diagnosis::Inside {
 
   std::shared_ptr<const Case::Inside> c;
   std::optional<gearwhy::Diagnosis> diagnosis;
-  std::mutex one_at_a_time;  // what is worked out when it is first asked for
 };
 
 std::optional<WhyReport> Diagnosis::Inside::Why(const std::string& event) const {
   for (std::size_t i = 0; i < diagnosis->ground.events.size(); ++i) {
     if (diagnosis->ground.network.events[i].id != event) continue;
-    diagnosis->influence();  // worked out once, and not in the copy
     const gearwhy::Diagnosis asked = WithChanceOf(*diagnosis, static_cast<int>(i));
     return MakeWhyReport(asked, static_cast<int>(i), asked.limits);
   }
@@ -136,7 +132,6 @@ std::optional<Diagnosis> Book::Diagnose(const Case& c, Messages* messages) const
 }
 
 Ranking Diagnosis::Rank(const Wanted& wanted) const {
-  const std::lock_guard lock(inside_->one_at_a_time);
   const RankReport report = inside_->Report(wanted);
   const Speaker speaker = inside_->Voice();
   Ranking ranking;
@@ -160,36 +155,30 @@ Ranking Diagnosis::Rank(const Wanted& wanted) const {
 }
 
 std::string Diagnosis::RankText(const Wanted& wanted, int width) const {
-  const std::lock_guard lock(inside_->one_at_a_time);
   return gearwhy::RankText(inside_->Report(wanted), inside_->Next(wanted), inside_->Voice(), StyleOf(width));
 }
 
 std::string Diagnosis::RankJson(const Wanted& wanted) const {
-  const std::lock_guard lock(inside_->one_at_a_time);
   return gearwhy::RankJson(inside_->Report(wanted), inside_->Next(wanted), inside_->Voice(), -1);
 }
 
 std::optional<std::string> Diagnosis::WhyText(const std::string& event, int width) const {
-  const std::lock_guard lock(inside_->one_at_a_time);
   const auto report = inside_->Why(event);
   if (!report) return std::nullopt;
   return gearwhy::WhyText(*report, inside_->Voice(), StyleOf(width));
 }
 
 std::optional<std::string> Diagnosis::WhyJson(const std::string& event) const {
-  const std::lock_guard lock(inside_->one_at_a_time);
   const auto report = inside_->Why(event);
   if (!report) return std::nullopt;
   return gearwhy::WhyJson(*report, inside_->Voice(), -1);
 }
 
 std::string Diagnosis::NextText(int checks, int width) const {
-  const std::lock_guard lock(inside_->one_at_a_time);
   return gearwhy::NextText(MakeNextReport(*inside_->diagnosis, checks), inside_->Voice(), StyleOf(width));
 }
 
 std::string Diagnosis::NextJson(int checks) const {
-  const std::lock_guard lock(inside_->one_at_a_time);
   return gearwhy::NextJson(MakeNextReport(*inside_->diagnosis, checks), inside_->Voice(), -1);
 }
 

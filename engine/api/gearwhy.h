@@ -105,7 +105,7 @@ class Diagnosis {
  private:
   friend class Book;
   struct Inside;
-  std::shared_ptr<Inside> inside_;
+  std::shared_ptr<const Inside> inside_;
 };
 
 class Book {

@@ -42,10 +42,11 @@ double Strength(double odds_factor) {
   return odds_factor > 0 ? std::abs(std::log(odds_factor)) : std::numeric_limits<double>::infinity();
 }
 
-std::vector<EvidenceItem> EvidenceFor(const Diagnosis& diagnosis, int event, Follows& follows) {
+std::vector<EvidenceItem> EvidenceFor(const Diagnosis& diagnosis, const Influence& influence, int event,
+                                      Follows& follows) {
   std::vector<EvidenceItem> evidence;
   for (std::size_t r = 0; r < diagnosis.ground.reports.size(); ++r) {
-    const double factor = diagnosis.influence().odds_factor[r][At(event)];
+    const double factor = influence.odds_factor[r][At(event)];
     const Report& report = diagnosis.ground.network.reports[r];
     const bool by_rivals = report.present == (factor < 1) && follows.From(event, report.event);
     if (Strength(factor) < (by_rivals ? kLeastOfRivals : kLeastStrength)) continue;
@@ -270,10 +271,10 @@ ExactnessNote NoteExactness(const Diagnosis& diagnosis) {
   return note;
 }
 
-Suspect MakeSuspect(const Diagnosis& diagnosis, int event) {
+Suspect MakeSuspect(const Diagnosis& diagnosis, const Influence& influence, int event) {
   Suspect suspect = DescribeSuspect(diagnosis, event);
   Follows follows(diagnosis.ground.network);
-  suspect.evidence = EvidenceFor(diagnosis, event, follows);
+  suspect.evidence = EvidenceFor(diagnosis, influence, event, follows);
   return suspect;
 }
 
@@ -295,9 +296,11 @@ RankReport MakeRankReport(const Diagnosis& diagnosis, const BookFile* unit_file,
   List(diagnosis, options, follows, report.suspects);
   CountAlike(report.suspects);
   std::vector<int> shown;
-  for (Suspect& suspect : report.suspects) {
-    if (reasons) suspect.evidence = EvidenceFor(diagnosis, suspect.event, follows);
-    shown.push_back(suspect.event);
+  for (const Suspect& suspect : report.suspects) shown.push_back(suspect.event);
+  if (reasons) {
+    const Influence influence = InfluenceOf(diagnosis);
+    for (Suspect& suspect : report.suspects)
+      suspect.evidence = EvidenceFor(diagnosis, influence, suspect.event, follows);
   }
   if (options.reasons) {
     const std::vector<double> before = ChancesBefore(diagnosis, shown, limits);

@@ -131,6 +131,6 @@ Role RoleOf(const Diagnosis& diagnosis, int event);
 // reported present, however well something else explains that. Without any report all are spoken for.
 std::vector<char> SpokenFor(const Diagnosis& diagnosis, Follows& follows);
 // One event as a suspect, with its evidence.
-Suspect MakeSuspect(const Diagnosis& diagnosis, int event);
+Suspect MakeSuspect(const Diagnosis& diagnosis, const Influence& influence, int event);
 
 }  // namespace gearwhy

@@ -187,11 +187,11 @@ int RankAmongItsType(const Diagnosis& diagnosis, int event, Follows& follows) {
 // Sorts what was reported into for and against, by its factor, and hands over the reported event. What the
 // suspect brings about and was found is for it, also where others explain it as well.
 template <typename For, typename Against>
-void SortEvidence(const Diagnosis& diagnosis, int event, Follows& follows, For speaks_for,
-                  Against speaks_against) {
+void SortEvidence(const Diagnosis& diagnosis, const Influence& influence, int event, Follows& follows,
+                  For speaks_for, Against speaks_against) {
   std::vector<std::pair<double, int>> by_strength;
   for (std::size_t r = 0; r < diagnosis.ground.reports.size(); ++r) {
-    const double factor = diagnosis.influence().odds_factor[r][At(event)];
+    const double factor = influence.odds_factor[r][At(event)];
     by_strength.emplace_back(factor > 0 ? -std::abs(std::log(factor)) : -1e300, static_cast<int>(r));
   }
   std::stable_sort(by_strength.begin(), by_strength.end());
@@ -200,7 +200,7 @@ void SortEvidence(const Diagnosis& diagnosis, int event, Follows& follows, For s
     const bool brings_about = follows.From(event, report.event);
     if (strength > -kLeastStrength && !(report.present && brings_about)) continue;
     EvidenceItem item = DescribeReport(diagnosis, r);
-    item.odds_factor = diagnosis.influence().odds_factor[At(r)][At(event)];
+    item.odds_factor = influence.odds_factor[At(r)][At(event)];
     item.by_rivals = brings_about && report.present == (item.odds_factor <= std::exp(kLeastStrength));
     if (item.odds_factor > 1 || (report.present && brings_about)) {
       speaks_for(item, report.event);
@@ -270,7 +270,8 @@ WhyReport MakeWhyReport(const Diagnosis& diagnosis, int event, const BeliefLimit
   WhyReport report;
   report.case_id = diagnosis.c->id;
   report.title = diagnosis.c->title;
-  report.suspect = MakeSuspect(diagnosis, event);
+  const Influence influence = InfluenceOf(diagnosis);
+  report.suspect = MakeSuspect(diagnosis, influence, event);
   report.suspect.before = ChancesBefore(diagnosis, {event}, limits).front();
   Follows follows(diagnosis.ground.network);
   report.rank = RankAmongItsType(diagnosis, event, follows);
@@ -278,7 +279,7 @@ WhyReport MakeWhyReport(const Diagnosis& diagnosis, int event, const BeliefLimit
   report.base = explainer.Base(event);
   const Ways ways = StrongestWays(diagnosis.ground.network, event);
   SortEvidence(
-      diagnosis, event, follows,
+      diagnosis, influence, event, follows,
       [&](const EvidenceItem& item, int reported) {
         report.speaks_for.push_back(explainer.Chain(item, reported, event, ways));
       },
@@ -314,7 +315,8 @@ WhyNotReport MakeWhyNotReport(const Diagnosis& diagnosis, const Statement& fault
   report.chance = diagnosis.chances.p_event[At(*event)];
   report.before = ChancesBefore(diagnosis, {*event}, limits).front();
   SortEvidence(
-      diagnosis, *event, follows, [&](const EvidenceItem& item, int) { report.speaks_for.push_back(item); },
+      diagnosis, InfluenceOf(diagnosis), *event, follows,
+      [&](const EvidenceItem& item, int) { report.speaks_for.push_back(item); },
       [&](const EvidenceItem& item) { report.speaks_against.push_back(item); });
   if (report.rank <= 3 && report.chance >= 0.1) {
     report.kind = WhyNotReport::Kind::kSuspected;

@@ -75,12 +75,6 @@ void WorkOutChances(Diagnosis& diagnosis, const BeliefLimits& limits) {
 
 }  // namespace
 
-const Influence& Diagnosis::influence() const {
-  if (influence_ == nullptr)
-    influence_ = std::make_shared<const Influence>(ComputeInfluence(ground.network, limits));
-  return *influence_;
-}
-
 const FactSource* Diagnosis::SourceOf(FactId fact) const {
   const bool is_own = fact >= store.base_size();
   const std::vector<FactSource>& sources = is_own ? given : transmission->given;
@@ -111,12 +105,15 @@ std::optional<Diagnosis> Diagnose(std::shared_ptr<const Transmission> transmissi
   return diagnosis;
 }
 
+Influence InfluenceOf(const Diagnosis& diagnosis) {
+  return ComputeInfluence(diagnosis.ground.network, diagnosis.limits);
+}
+
 Diagnosis WithChanceOf(Diagnosis diagnosis, int event) {
   if (!std::isnan(diagnosis.chances.p_event[static_cast<std::size_t>(event)])) return diagnosis;
   BeliefLimits limits = diagnosis.limits;
   limits.also.push_back(event);
   WorkOutChances(diagnosis, limits);
-  diagnosis.influence_ = nullptr;
   return diagnosis;
 }
 

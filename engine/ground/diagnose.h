@@ -7,9 +7,7 @@
 // they touch none that the network's events and links hang on, the network is the transmission's, with the
 // chances that they move; else, and where a rule of the transmission no longer holds, facts and network are
 // made from the beginning.
-// How far each report moves each chance only reasons ask for, and it costs as much as all the rest: it is
-// worked out when it is first asked for.
-// Threads: a diagnosis that was made may be asked by several threads, but for influence(), by one at a time.
+// Threads: a diagnosis that was made is not changed any more; any number may ask it at once.
 #pragma once
 
 #include <memory>
@@ -34,13 +32,8 @@ struct Diagnosis {
   Chances chances;
   BeliefLimits limits;  // that the chances were worked out within
 
-  const Influence& influence() const;
   // Where a fact that no rule derived comes from; null for a derived one.
   const FactSource* SourceOf(FactId fact) const;
-
- private:
-  friend Diagnosis WithChanceOf(Diagnosis diagnosis, int event);
-  mutable std::shared_ptr<const Influence> influence_;
 };
 
 // `c` must outlive the result, and so must the book and the unit. Nothing is returned when there was an
@@ -55,6 +48,9 @@ std::optional<Diagnosis> GroundCase(std::shared_ptr<const Transmission> transmis
 // With a transmission that is made for this case alone.
 std::optional<Diagnosis> Diagnose(const Rulebook& book, const UnitKnowledge* unit, const Case& c,
                                   const BeliefLimits& limits, Diagnostics& diagnostics);
+
+// How far each report moves each chance. Only reasons ask for it; it costs as much as all the rest.
+Influence InfluenceOf(const Diagnosis& diagnosis);
 
 // The same diagnosis, with the chance of an event that no report bears on worked out as well.
 Diagnosis WithChanceOf(Diagnosis diagnosis, int event);

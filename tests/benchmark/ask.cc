@@ -92,7 +92,6 @@ class AskedCase {
 
   // All that a ranking shows.
   void RankWhole() {
-    diagnosis_->influence();
     RankOptions options;
     MakeRankReport(*diagnosis_, session_.shelf().FileOf(c_->unit), limits_, options);
   }
