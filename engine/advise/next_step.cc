@@ -136,13 +136,11 @@ NextStep FindNextStep(const Diagnosis& diagnosis, const CaseChecks& checks, cons
     if (best == nullptr) best = one;
     if (best_in == nullptr) out_comes_first = true;
   }
-  // What cannot be worked out is no reason to take it out.
-  const double p_out = checks.outcome ? checks.outcome->marked : 0;
   const bool may_stay_in =
-      p_out < kMayStayIn && best_in != nullptr && WorthAsking(best_in->bits, best_in->minutes);
+      best_in != nullptr && MayStayIn(checks.outcome) && WorthAsking(best_in->bits, best_in->minutes);
   if (best_in != nullptr && (!out_comes_first || state.keep_unit_in || may_stay_in))
     return MakeStep(diagnosis, checks, state, NextStep::Kind::kAsk, *best_in);
-  const bool stays_in = state.keep_unit_in || (p_out <= kLeaveInUpTo && !state.ask_anything);
+  const bool stays_in = state.keep_unit_in || (IsToStayIn(checks.outcome) && !state.ask_anything);
   if (best_out != nullptr && !stays_in)
     return MakeStep(diagnosis, checks, state, NextStep::Kind::kUnitOut, *best_out);
   return {};

@@ -7,8 +7,8 @@
 // that is chosen is described. Questions that were passed over are left out. Taking the unit out is the one
 // step that costs a day and is not undone: it is never assumed. When the best check needs it, the step is
 // kUnitOut, for the user to decide; with `keep_unit_in`, or while the repair more likely leaves the unit in
-// (kMayStayIn), the other checks go on as long as they are worth asking; where it most likely does
-// (kLeaveInUpTo), that is all.
+// (MayStayIn), the other checks go on as long as they are worth asking; where it most likely does, or nothing
+// is to blame (IsToStayIn), that is all.
 #pragma once
 
 #include <optional>

@@ -81,6 +81,14 @@ PullAdvice AdviceFor(const Outcome& outcome, bool may_change) {
 
 }  // namespace
 
+bool IsToStayIn(const std::optional<Outcome>& outcome) {
+  return !outcome || outcome->nothing() >= kNothingFrom || outcome->marked <= kLeaveInUpTo;
+}
+
+bool MayStayIn(const std::optional<Outcome>& outcome) {
+  return IsToStayIn(outcome) || outcome->marked < kMayStayIn * outcome->any;
+}
+
 std::vector<char> NeedUnitOut(const Diagnosis& diagnosis) {
   std::vector<char> need(diagnosis.ground.events.size(), 0);
   for (std::size_t i = 0; i < need.size(); ++i) {

@@ -47,6 +47,12 @@ struct PullDecision {
   bool worked_out = true;
 };
 
+// Whether the unit stays in while anything else is worth asking: nothing is most likely to blame, or the
+// repair of what is broken more likely leaves it in; also where that could not be worked out.
+bool MayStayIn(const std::optional<Outcome>& outcome);
+// Whether it stays in even then: nothing is most likely to blame, or the repair most likely leaves it in.
+bool IsToStayIn(const std::optional<Outcome>& outcome);
+
 // By event: whether it is a fault whose repair needs the unit out.
 std::vector<char> NeedUnitOut(const Diagnosis& diagnosis);
 // `marked`: a fault whose repair needs the unit out. None where nothing bears on any report, or where the

@@ -81,9 +81,9 @@ inline constexpr double kStandInFrom = 0.3;
 
 // Up to this it is best left in. Larger: fewer units out, more that come back for it.
 inline constexpr double kLeaveInUpTo = 0.2;
-// Below this it is not taken out while anything else is worth asking. That costs some 2% of the minutes to
-// the cause and spares units that are pulled for nothing; at 0.7 it would cost 4%
-// (tests/benchmark/interview.cc, 500 drawn three-speeds).
+// Of the chance that anything is broken: below this share of it the unit is not taken out while anything else
+// is worth asking. That costs some 2% of the minutes to the cause and spares units that are pulled for nothing
+// (tests/benchmark/interview.cc, drawn three-speeds).
 inline constexpr double kMayStayIn = 0.5;
 // From this on it comes out, unless a check with the unit in may still carry it below.
 inline constexpr double kWouldChange = 0.7;

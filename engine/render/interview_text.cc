@@ -32,8 +32,6 @@ void Moves(std::string_view if_so, const std::vector<Move>& moves, const Speaker
     page.Pair("    ", AsSentence(speaker.Say(move.statement)), ShowMove(move.now, move.then));
 }
 
-double OutOf(const PullDecision& pull) { return pull.outcome ? pull.outcome->marked : 0; }
-
 }  // namespace
 
 void LetSpeak(InterviewHost& host) {
@@ -123,8 +121,8 @@ std::string StandingText(const Standing& standing, const Speaker& speaker, const
       page.Heading("It has been seen");
       break;
     case NextStep::Kind::kUnitOut:
-      page.Heading(OutOf(standing.pull) < kMayStayIn ? "With the unit in, nothing more is worth its time"
-                                                     : "The shortest way to the cause needs the unit out");
+      page.Heading(MayStayIn(standing.pull.outcome) ? "With the unit in, nothing more is worth its time"
+                                                    : "The shortest way to the cause needs the unit out");
       break;
     case NextStep::Kind::kAsk:
       page.Heading("So far");

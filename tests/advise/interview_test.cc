@@ -97,7 +97,7 @@ TEST_CASE("while the repair may leave the unit in, it is not taken out for the s
       "unknown: [fuse_seen_melted]\n");
   const CaseChecks checks = WeighCase(*lamp.diagnosis);
   REQUIRE(checks.ground[checks.weighed.checks[0].check].key == "look-at-wire:attic");
-  REQUIRE(lamp.ChanceOut() < kMayStayIn);
+  REQUIRE(MayStayIn(checks.outcome));
   InterviewState state;
   NextStep step = lamp.Next();
   for (; step.kind == NextStep::Kind::kAsk; step = lamp.Next(state)) {
@@ -107,6 +107,15 @@ TEST_CASE("while the repair may leave the unit in, it is not taken out for the s
   // With the unit in, nothing more is worth asking.
   CHECK(state.passed.contains("other-room:hall"));
   CHECK(step.kind == NextStep::Kind::kUnitOut);
+}
+
+TEST_CASE("the unit stays in while nothing is most likely to blame, whatever it would be if there were") {
+  CHECK(IsToStayIn(Outcome{.any = 0.4, .marked = 0.4}));
+  CHECK(IsToStayIn(Outcome{.any = 0.9, .marked = 0.15}));
+  CHECK_FALSE(IsToStayIn(Outcome{.any = 0.9, .marked = 0.44}));
+  CHECK(MayStayIn(Outcome{.any = 0.9, .marked = 0.44}));
+  CHECK_FALSE(MayStayIn(Outcome{.any = 0.6, .marked = 0.4}));
+  CHECK(IsToStayIn(std::nullopt));  // what cannot be worked out is no reason to take it out
 }
 
 TEST_CASE("where the repair most likely leaves the unit in, it is not taken out unless the user goes on") {

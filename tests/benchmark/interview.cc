@@ -1,6 +1,7 @@
 // The interview against other ways of looking for a fault, on drawn transmissions.
 //
-//   gearwhy_benchmark_interview [--draws N] [--unit NAME] [--seed N] [--only TEXT]
+//   gearwhy_benchmark_interview [--draws N] [--unit NAME] [--seed N] [--only TEXT] [--rules FOLDER]
+//                               [--world FOLDER] [--known-to FOLDER]
 //
 // A transmission is drawn (drawn_trouble.h), and one complaint that a fault has brought about is given as the
 // customer's. Then a policy chooses check after check, each answered from what was drawn, with its usual
@@ -9,6 +10,10 @@
 //
 // Two worlds: the rulebook's own, and one in which every frequency of the rulebook has been moved any way by
 // up to one step of the scale, anew for each draw, so that every policy is wrong about the world.
+//
+// To compare two rulebooks, `--world` names the one that the transmissions are drawn from and that answers;
+// `--rules` is the one that is played by. What the world does not know of stays unanswered. `--known-to`
+// keeps to complaints that this third one knows as well, so that both are played with the same.
 //
 // Direct sight is a check of a trust with `direct:` and a finding as confirm.h describes. How often a fault
 // has no such sight, and is not drawn, is printed.
@@ -47,19 +52,15 @@ namespace {
 constexpr double kBearsOnIt = 0.2;
 constexpr double kTellsMuch = 1.0;
 constexpr double kAllButCertain = 0.9;  // of the blame on one fault: then everybody goes and looks
+// Variables at once. Wider networks are not thought through: a list goes on as it did, and everybody else
+// looks at what was likeliest when they last could.
+constexpr int kWidest = 20;
+constexpr int kWidestOfAList = 17;
 constexpr double kGoneOverAgain = 120;  // minutes, when every look has been made for nothing
 
-// A network too wide to be solved exactly is sampled less often than for a rebuilder who waits for one
-// answer.
-BeliefLimits Limits() {
+bool CanBeSolved(const Network& network, int max_width) {
   BeliefLimits limits;
-  limits.samples = 500;
-  return limits;
-}
-
-bool CanBeSolved(const Network& network) {
-  BeliefLimits limits;
-  limits.max_width = 17;
+  limits.max_width = max_width;
   return CompiledNetwork(network, limits, {}).fits();
 }
 
@@ -74,6 +75,31 @@ struct Workshop {
   std::vector<char> needs_unit_out;    // by event: a fault whose repair does
   Sights sights;
   const Network& network() const { return ground.network; }
+};
+
+// The world of another rulebook as this one sees it.
+struct Mirror {
+  std::vector<int> in_world;  // by event of the book that is played by; -1 for what the world does not know
+
+  Mirror(const Network& played, const Network& world) {
+    std::map<std::string, int> by_id;
+    for (std::size_t i = 0; i < world.events.size(); ++i)
+      by_id.emplace(world.events[i].id, static_cast<int>(i));
+    for (const Event& event : played.events) {
+      const auto known = by_id.find(event.id);
+      in_world.push_back(known == by_id.end() ? -1 : known->second);
+    }
+  }
+  Trouble Of(const Trouble& drawn) const {
+    Trouble seen;
+    for (std::size_t i = 0; i < in_world.size(); ++i) {
+      const int there = in_world[i];
+      if (there >= 0 && there == drawn.complaint) seen.complaint = static_cast<int>(i);
+      seen.present.push_back(there >= 0 && drawn.present[At(there)]);
+      seen.behind.push_back(there >= 0 && drawn.behind[At(there)]);
+    }
+    return seen;
+  }
 };
 
 // Where an interview stands.
@@ -111,7 +137,7 @@ Policy Ours() {
     std::vector<int> index;
     const std::vector<GroundCheck> left = Left(shop, standing, &index);
     const WeighedChecks weighed = WeighChecks(*shop.words, standing.network, *shop.ground.common, now, left,
-                                              standing.open, {}, Limits());
+                                              standing.open, {}, BeliefLimits{});
     if (weighed.checks.empty() || !weighed.has_look) return -1;
     return index[weighed.checks.front().check];
   };
@@ -130,18 +156,20 @@ int AsAsked(const Workshop& shop, const Standing& standing, const EventChances& 
     kept.push_back(index[i]);
     checks.push_back(left[i]);
   }
-  const WeighedChecks weighed =
-      WeighChecks(words, standing.network, *shop.ground.common, now, checks, standing.open, {}, Limits());
+  const WeighedChecks weighed = WeighChecks(words, standing.network, *shop.ground.common, now, checks,
+                                            standing.open, {}, BeliefLimits{});
   if (weighed.checks.empty() || !weighed.has_look) return -1;
   const auto needs_out = [&](const WeighedCheck& one) {
     return !unit_out && NeedsUnitOut(words, checks[one.check].check->access);
   };
-  const auto outcome = ComputeOutcome(standing.network, shop.needs_unit_out, Limits());
-  if (needs_out(weighed.checks.front()) && (!outcome || outcome->marked < kMayStayIn)) {
-    for (const WeighedCheck& one : weighed.checks)
-      if (!needs_out(one) && WorthAsking(one.bits, one.minutes)) return kept[one.check];
-  }
-  return kept[weighed.checks.front().check];
+  const std::size_t best = weighed.checks.front().check;
+  if (!needs_out(weighed.checks.front())) return kept[best];
+  const auto instead = std::find_if(
+      weighed.checks.begin(), weighed.checks.end(),
+      [&](const WeighedCheck& one) { return !needs_out(one) && WorthAsking(one.bits, one.minutes); });
+  if (instead == weighed.checks.end()) return kept[best];
+  const bool stay = MayStayIn(ComputeOutcome(standing.network, shop.needs_unit_out));
+  return kept[stay ? instead->check : best];
 }
 
 // The first look of the way that confirm.h plans, for faults as much to blame as given.
@@ -273,8 +301,7 @@ struct Named {
   Policy policy;
   bool remember = true;  // the same choice in the same standing
   // Takes a no for a no, and thinks anew only when something has been found and all that was found can be
-  // thought through exactly (in a network of at most 17 variables at once). None of this makes a list worse
-  // or better than it is by more than the spread.
+  // thought through quickly. None of this makes a list worse or better than it is by more than the spread.
   bool by_list = false;
 };
 
@@ -306,13 +333,15 @@ struct Result {
 struct Tally {
   std::vector<double> minutes;       // by draw
   std::vector<double> milliseconds;  // by choice
+  int too_wide = 0;                  // of the choices
   double checks = 0;
   double seen = 0;
   int blind = 0;
 };
 
-Result Interview(const Workshop& shop, const Trouble& trouble, const Named& named, Choices& choices,
-                 std::mt19937_64& answers, std::mt19937_64& random, Tally& tally) {
+Result Interview(const Workshop& shop, const Workshop& world, const Mirror& mirror, const Trouble& trouble,
+                 const Named& named, Choices& choices, std::mt19937_64& answers, std::mt19937_64& random,
+                 Tally& tally) {
   Standing standing;
   standing.network = shop.network();
   standing.done.assign(shop.checks.size(), 0);
@@ -321,6 +350,12 @@ Result Interview(const Workshop& shop, const Trouble& trouble, const Named& name
   const auto report = [&](int finding, bool yes, const Trust& trust) {
     const ReportChances chances = ChancesOfReport(trust, shop.ground.common->Of(finding), yes);
     return Report{finding, yes, chances.p_if_present, chances.p_if_absent};
+  };
+  const auto is_reported = [&](int finding, const Trust& trust) {
+    const int there = mirror.in_world[At(finding)];
+    const ReportChances chances =
+        ChancesOfReport(*world.words->FindTrust(trust.name), world.ground.common->Of(there), true);
+    return Uniform(answers) < (trouble.present[At(finding)] ? chances.p_if_present : chances.p_if_absent);
   };
   standing.network.reports.push_back(report(trouble.complaint, true, customer));
   standing.key = fmt::format("{}", trouble.complaint);
@@ -332,14 +367,16 @@ Result Interview(const Workshop& shop, const Trouble& trouble, const Named& name
       check = *known;
     } else {
       const auto start = std::chrono::steady_clock::now();
-      if (!named.by_list || standing.now.p_event.empty() ||
-          (standing.stale && CanBeSolved(standing.network))) {
-        Chances chances = ComputeChances(standing.network, Limits());
+      const bool first = standing.now.p_event.empty();
+      const bool solved = first || CanBeSolved(standing.network, named.by_list ? kWidestOfAList : kWidest);
+      if (solved && (first || standing.stale || !named.by_list)) {
+        Chances chances = ComputeChances(standing.network);
         standing.now = {std::move(chances.p_event), std::move(chances.p_by_itself)};
         standing.stale = false;
       }
+      tally.too_wide += !solved;
       const EventChances& now = standing.now;
-      check = named.policy(shop, standing, now, random);
+      if (solved || named.by_list) check = named.policy(shop, standing, now, random);
       if (check < 0) check = WhateverIsLeft(shop, standing, now);
       tally.milliseconds.push_back(
           std::chrono::duration<double, std::milli>(std::chrono::steady_clock::now() - start).count());
@@ -365,11 +402,10 @@ Result Interview(const Workshop& shop, const Trouble& trouble, const Named& name
     std::vector<char> reported(standing.network.events.size(), 0);
     for (const Report& report : standing.network.reports) reported[At(report.event)] = 1;
     for (const int finding : made.findings) {
-      if (reported[At(finding)]) continue;
+      if (reported[At(finding)] || mirror.in_world[At(finding)] < 0) continue;
       const bool is = trouble.present[At(finding)];
-      const Report as_present = report(finding, true, trust);
-      const bool yes = Uniform(answers) < (is ? as_present.p_if_present : as_present.p_if_absent);
-      standing.network.reports.push_back(yes ? as_present : report(finding, false, trust));
+      const bool yes = is_reported(finding, trust);
+      standing.network.reports.push_back(report(finding, yes, trust));
       // Who goes by a list takes a no for a no.
       if (!yes && named.by_list) standing.network.reports.back().p_if_present = 0;
       standing.key += yes ? '+' : '-';
@@ -384,6 +420,7 @@ Result Interview(const Workshop& shop, const Trouble& trouble, const Named& name
 }
 
 struct Options {
+  std::string rules, world, known_to;
   int draws = 2000;
   std::vector<std::string> units;
   std::uint64_t seed = 1;
@@ -411,18 +448,20 @@ const std::vector<Named>& AllPolicies() {
   return policies;
 }
 
-Tally Run(const Workshop& shop, const Named& named, bool moved, const Options& options, Choices& choices) {
+Tally Run(const Workshop& shop, const Workshop& world, const Named& named, bool moved, const Options& options,
+          Choices& choices) {
+  const Mirror mirror(shop.network(), world.network());
   // The same transmissions for every policy.
   std::mt19937_64 world_random(options.seed), random(options.seed + 2);
   Tally tally;
   for (int i = 0; i < options.draws; ++i) {
     std::mt19937_64 draw(world_random());
     std::mt19937_64 answers(draw());
-    const Network world =
-        moved ? MovedFrequencies(*shop.book, draw(), HowFar::kUpToOneStep).Apply(shop.ground) : Network{};
-    const Trouble trouble = DrawTrouble(moved ? world : shop.network(), shop.causes_first,
-                                        shop.may_be_complaint, shop.sights, draw, &tally.blind);
-    const Result result = Interview(shop, trouble, named, choices, answers, random, tally);
+    const Network moved_network =
+        moved ? MovedFrequencies(*world.book, draw(), HowFar::kUpToOneStep).Apply(world.ground) : Network{};
+    const Trouble trouble = mirror.Of(DrawTrouble(moved ? moved_network : world.network(), world.causes_first,
+                                                  world.may_be_complaint, world.sights, draw, &tally.blind));
+    const Result result = Interview(shop, world, mirror, trouble, named, choices, answers, random, tally);
     tally.minutes.push_back(result.minutes);
     tally.checks += result.checks;
     tally.seen += result.seen;
@@ -457,9 +496,10 @@ void Print(const std::string& name, const Tally& tally, const Tally* ours) {
     compared = fmt::format("{:>+7.1f}% +- {:.1f}", -100 * difference.mean / minutes.mean,
                            100 * difference.half_width / minutes.mean);
   }
-  fmt::print("  {:<34} {:>8.1f} +-{:>5.1f} {:>7.0f} {:>7.0f} {:>7.1f} {:>6.1f}% {:>8.1f}  {}\n", name,
-             minutes.mean, minutes.half_width, Quantile(tally.minutes, 0.5), Quantile(tally.minutes, 0.9),
-             tally.checks / n, 100 * tally.seen / n, Quantile(tally.milliseconds, 0.95), compared);
+  fmt::print("  {:<34} {:>8.1f} +-{:>5.1f} {:>7.0f} {:>7.0f} {:>7.1f} {:>6.1f}% {:>8.1f} {:>7.1f}%  {}\n",
+             name, minutes.mean, minutes.half_width, Quantile(tally.minutes, 0.5),
+             Quantile(tally.minutes, 0.9), tally.checks / n, 100 * tally.seen / n,
+             Quantile(tally.milliseconds, 0.95), 100 * tally.too_wide / tally.checks, compared);
 }
 
 Workshop Open(Session& session, const std::string& unit) {
@@ -485,8 +525,23 @@ Workshop Open(Session& session, const std::string& unit) {
   return shop;
 }
 
-void RunUnit(Session& session, const std::string& unit, const Options& options) {
-  const Workshop shop = Open(session, unit);
+// Of the world's complaints only those that the book knows, too.
+void KeepTo(const Workshop& book, Workshop& world) {
+  const Mirror mirror(world.network(), book.network());
+  for (std::size_t i = 0; i < world.may_be_complaint.size(); ++i)
+    world.may_be_complaint[i] &= mirror.in_world[i] >= 0;
+}
+
+// The sessions of the book that is played by, of the world, and of whom the complaints must be known to.
+struct Sessions {
+  std::unique_ptr<Session> played, world, known_to;
+};
+
+void RunUnit(Sessions& sessions, const std::string& unit, const Options& options) {
+  const Workshop shop = Open(*sessions.played, unit);
+  Workshop world = sessions.world ? Open(*sessions.world, unit) : shop;
+  KeepTo(shop, world);
+  if (sessions.known_to) KeepTo(Open(*sessions.known_to, unit), world);
   struct Task {
     const Named* named;
     bool moved;
@@ -506,7 +561,8 @@ void RunUnit(Session& session, const std::string& unit, const Options& options) 
     return (a.named->name == kOurs) > (b.named->name == kOurs);
   });
   AtOnce(tasks.size(), [&](std::size_t t) {
-    tasks[t].tally = Run(shop, *tasks[t].named, tasks[t].moved, options, choices.at(tasks[t].named->name));
+    tasks[t].tally =
+        Run(shop, world, *tasks[t].named, tasks[t].moved, options, choices.at(tasks[t].named->name));
     fmt::print(stderr, "{}: {}{} is done\n", unit, tasks[t].named->name,
                tasks[t].moved ? ", frequencies moved," : "");
   });
@@ -519,8 +575,8 @@ void RunUnit(Session& session, const std::string& unit, const Options& options) 
                  options.draws,
                  tasks[t].moved ? "every frequency moved by up to one step" : "the rulebook's own world",
                  100.0 * blind / (blind + options.draws));
-      fmt::print("  {:<34} {:>8} {:>7} {:>7} {:>7} {:>7} {:>7} {:>8}  {}\n", "", "minutes", "95%", "median",
-                 "90 in 100", "checks", "seen", "ms p95", "ours against it");
+      fmt::print("  {:<34} {:>8} {:>7} {:>7} {:>7} {:>7} {:>7} {:>8} {:>8}  {}\n", "", "minutes", "95%",
+                 "median", "90 in 100", "checks", "seen", "ms p95", "too wide", "ours against it");
     }
     const auto ours = std::find_if(tasks.begin(), tasks.end(), [&](const Task& task) {
       return task.named->name == kOurs && task.moved == tasks[t].moved;
@@ -543,12 +599,20 @@ int main(int argc, char** argv) {
     if (flag == "--unit") options.units.push_back(argv[i + 1]);
     if (flag == "--seed") options.seed = static_cast<std::uint64_t>(std::atoll(argv[i + 1]));
     if (flag == "--only") options.only = argv[i + 1];
+    if (flag == "--rules") options.rules = argv[i + 1];
+    if (flag == "--world") options.world = argv[i + 1];
+    if (flag == "--known-to") options.known_to = argv[i + 1];
   }
   if (options.units.empty())
     options.units = {"lepelletier-six-speed", "ravigneaux-four-speed", "ravigneaux-simple-five-speed",
                      "simpson-three-speed"};
-  const auto session = Session::Open({});
-  if (session == nullptr) return 1;
-  for (const std::string& unit : options.units) RunUnit(*session, unit, options);
+  Sessions sessions;
+  sessions.played = Session::Open({options.rules, ""});
+  if (!options.world.empty()) sessions.world = Session::Open({options.world, ""});
+  if (!options.known_to.empty()) sessions.known_to = Session::Open({options.known_to, ""});
+  if (!sessions.played || (!options.world.empty() && !sessions.world) ||
+      (!options.known_to.empty() && !sessions.known_to))
+    return 1;
+  for (const std::string& unit : options.units) RunUnit(sessions, unit, options);
   return 0;
 }
