@@ -1,13 +1,12 @@
 #include "engine/api/gearwhy.h"
 
 #include "engine/advise/next_report.h"
-#include "engine/api/book.h"
+#include "engine/api/inside.h"
 #include "engine/explain/why_report.h"
 #include "engine/render/json.h"
 #include "engine/render/text.h"
 
 namespace gearwhy::api {
-namespace {
 
 void Tell(const Diagnostics& diagnostics, const Sources& sources, Messages* messages) {
   if (messages == nullptr) return;
@@ -36,6 +35,8 @@ TextStyle StyleOf(int width) {
   return style;
 }
 
+namespace {
+
 RankOptions OptionsOf(const Wanted& wanted) {
   RankOptions options;
   options.suspects = wanted.suspects;
@@ -44,11 +45,6 @@ RankOptions OptionsOf(const Wanted& wanted) {
 }
 
 }  // namespace
-
-struct Book::Inside {
-  Sources sources;
-  std::unique_ptr<const gearwhy::Book> book;
-};
 
 struct Case::Inside {
   Inside(std::shared_ptr<const Book::Inside> of, std::string text, const std::string& name)

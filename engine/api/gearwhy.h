@@ -5,6 +5,9 @@
 //   auto diagnosis = book->Diagnose(*c);
 //   for (const auto& suspect : diagnosis->Rank().suspects) ...
 //
+//   auto talk = *book->Begin({});
+//   while (!talk.IsOver()) talk = talk.Answer(WhatTheyTypeAt(talk.page()));
+//
 // This header is all that is installed, and needs no other library to be included. What it gives are values:
 // a case keeps its book alive, a diagnosis its case. Nothing here prints, reads the clock or ends the
 // process.
@@ -108,6 +111,36 @@ class Diagnosis {
   std::shared_ptr<const Inside> inside_;
 };
 
+// Which interview: with the file of a case, or of a new one.
+struct InterviewOf {
+  std::string case_text = "";  // empty: a new case
+  std::string unit = "";       // of a new case; empty: it is asked for
+  std::string name = "";       // of the case; empty for a new one: it is asked for
+  int width = 80;              // columns of the pages
+};
+
+// The talk at the car, as `gearwhy ask` has it, line by line. A value: an answer makes a new one, and to take
+// it back is to keep the one before. Keeping the case's file is the caller's.
+class Interview {
+ public:
+  // A line as a person types it: numbers of options, a word such as `why` or `back`, or their own words. What
+  // cannot be understood puts the same question again. An interview that is over stays as it is. Costs a
+  // diagnosis and the weighing of what to ask next.
+  Interview Answer(const std::string& line) const;
+
+  // What has happened since the answer before, and what is asked now; its options are numbered from 1.
+  const std::string& page() const;
+  std::vector<std::string> options() const;  // their ids, in that order
+  const Messages& messages() const;          // what has been found wrong since the answer before
+  const std::string& case_text() const;      // the case's file as it stands; empty before there is one
+  bool IsOver() const;
+
+ private:
+  friend class Book;
+  struct Inside;
+  std::shared_ptr<const Inside> inside_;
+};
+
 class Book {
  public:
   // The folders of a rulebook, each with its `units`: the shipped one first, a shop's own behind it.
@@ -120,11 +153,14 @@ class Book {
                                Messages* messages = nullptr) const;
   // A case that this book has read.
   std::optional<Diagnosis> Diagnose(const Case& c, Messages* messages = nullptr) const;
+  // Nothing where the text is no case.
+  std::optional<Interview> Begin(const InterviewOf& of, Messages* messages = nullptr) const;
+
+  struct Inside;  // for the door's own files
 
  private:
   friend class Case;
   friend class Diagnosis;
-  struct Inside;
   std::shared_ptr<const Inside> inside_;
 };
 

@@ -6,6 +6,7 @@
 
 #include "tests/support/catch.h"
 #include "tests/support/program.h"
+#include "tests/support/temporary_folder.h"
 
 namespace gearwhy::api {
 namespace {
@@ -140,6 +141,50 @@ TEST_CASE("a program of ten lines ranks a case") {
                               "/cases/no-reverse-when-hot.yaml'");
   CHECK(run.exit_code == 0);
   CHECK_THAT(run.out, ContainsSubstring("the rubber lip of the piston of brake E is cracked\n"));
+}
+
+TEST_CASE("an interview comes to the same through the door as `gearwhy ask`, and writes the same case") {
+  const TemporaryFolder folder;
+  const std::vector<std::string> lines = {"1", "3", "no reverse",  "1",   "", "came-back",
+                                          "",  "2", "no idea yet", "why", "1"};
+  std::string typed;
+  for (const std::string& line : lines) typed += line + "\\n";
+  const auto program =
+      RunCommand("cd '" + folder.path().string() + "' && printf '" + typed + "' | '" GEARWHY_PROGRAM "' ask");
+  const auto begun = Shipped().Begin({});
+  REQUIRE(begun);
+  Interview talk = *begun;
+  std::string shown = talk.page();
+  for (const std::string& line : lines) {
+    talk = talk.Answer(line);
+    shown += "> " + line + "\n" + talk.page();
+  }
+  CHECK_THAT(program.out, Catch::Matchers::StartsWith(shown));
+  REQUIRE(!talk.case_text().empty());
+  CHECK(talk.case_text() == ReadAll(folder.Path("came-back.yaml")));
+  CHECK(Shipped().ReadCase(talk.case_text(), "came-back"));
+}
+
+TEST_CASE("to take an answer back is to keep the interview before it") {
+  const auto begun =
+      Shipped().Begin({.case_text = CaseText("no-reverse-when-hot"), .name = "no-reverse-when-hot"});
+  REQUIRE(begun);
+  REQUIRE(!begun->options().empty());
+  const std::string before = begun->page(), text = begun->case_text();
+  const Interview answered = begun->Answer("1");
+  CHECK(answered.case_text() != text);
+  CHECK(begun->page() == before);
+  CHECK(begun->case_text() == text);
+  CHECK(begun->Answer("1").case_text() == answered.case_text());
+  CHECK(begun->Answer("1").page() == answered.page());
+  CHECK(begun->Answer("leave").IsOver());
+}
+
+TEST_CASE("no interview is begun with what is no case") {
+  Messages messages;
+  CHECK_FALSE(Shipped().Begin({.case_text = "case: x\ntitle: t\nunit: no-such\n", .name = "x"}, &messages));
+  REQUIRE(!messages.empty());
+  CHECK(messages[0].line == 3);
 }
 
 }  // namespace
