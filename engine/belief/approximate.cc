@@ -264,6 +264,42 @@ void TiltByPilot(const Network& truth, const CompiledNetwork& compiled, Uniform&
   }
 }
 
+// The proposal as a tree to draw from. It refers to what it was compiled of.
+struct Compiled {
+  Network tilted;
+  std::unique_ptr<CompiledNetwork> tree;
+
+  void Compile(const Proposal& proposal, const BeliefLimits& limits) {
+    CompiledNetwork::Options options;
+    options.merge = false;
+    options.for_draws = true;
+    tree.reset();
+    tilted = Tilted(proposal);
+    tree = std::make_unique<CompiledNetwork>(tilted, limits, options);
+    const bool fits = tree->Build();  // it was thinned until it does
+    assert(fits);
+    (void)fits;
+  }
+};
+
+// Makes up for the links that were struck.
+void Tilt(const Network& part, const BeliefLimits& limits, Uniform& uniform, Proposal& proposal,
+          Compiled& compiled) {
+  BeliefLimits as_wide_as_need_be = limits;
+  // It was thinned until chains fit, and an OR tree is hardly wider than they.
+  as_wide_as_need_be.max_width = 60;
+  const Network tilted = compiled.tilted;
+  CompiledNetwork sums(tilted, as_wide_as_need_be, {});
+  if (sums.Build()) {  // else the pilot draws have to do alone
+    TiltByShares(part, sums, &proposal);
+    compiled.Compile(proposal, limits);
+  }
+  for (int round = 0; round < kPilotRounds; ++round) {
+    TiltByPilot(part, *compiled.tree, uniform, &proposal);
+    compiled.Compile(proposal, limits);
+  }
+}
+
 }  // namespace
 
 Samples DrawSamples(const Network& network, const BeliefLimits& limits) {
@@ -272,45 +308,20 @@ Samples DrawSamples(const Network& network, const BeliefLimits& limits) {
   Proposal proposal = Thin(part, limits);
   Uniform uniform(Seed(network));
 
-  CompiledNetwork::Options options;
-  options.merge = false;
-  options.for_draws = true;
-  Network tilted;
-  std::unique_ptr<CompiledNetwork> compiled;
-  const auto compile = [&] {
-    compiled.reset();  // it refers to what is tilted anew
-    tilted = Tilted(proposal);
-    compiled = std::make_unique<CompiledNetwork>(tilted, limits, options);
-    const bool fits = compiled->Build();  // it was thinned until it does
-    assert(fits);
-    (void)fits;
-  };
-  compile();
+  Compiled compiled;
+  compiled.Compile(proposal, limits);
   Samples samples;
   samples.present.assign(network.events.size(), {});
   samples.logp_reports = kMinusInfinity;
-  if (compiled->logp_reports() == kMinusInfinity)
+  if (compiled.tree->logp_reports() == kMinusInfinity)
     return samples;  // whatever the network allows the proposal allows
-  if (!proposal.struck.empty()) {
-    BeliefLimits as_wide_as_need_be = limits;
-    // It was thinned until chains fit, and an OR tree is hardly wider than they.
-    as_wide_as_need_be.max_width = 60;
-    CompiledNetwork sums(tilted, as_wide_as_need_be, {});
-    if (sums.Build()) {  // else the pilot draws have to do alone
-      TiltByShares(part, sums, &proposal);
-      compile();
-    }
-    for (int round = 0; round < kPilotRounds; ++round) {
-      TiltByPilot(part, *compiled, uniform, &proposal);
-      compile();
-    }
-  }
+  if (!proposal.struck.empty()) Tilt(part, limits, uniform, proposal, compiled);
 
   const std::vector<int> order = CausesFirst(network);
   std::vector<char> all(network.events.size(), 0);
   double sum = 0;
   double sum_squares = 0;
-  Draw(part, proposal, *compiled, limits.samples, uniform,
+  Draw(part, proposal, *compiled.tree, limits.samples, uniform,
        [&](const std::vector<char>& present, double weight) {
          for (int event : order) {
            const int in_part = ancestry.index_of[At(event)];
@@ -325,7 +336,7 @@ Samples DrawSamples(const Network& network, const BeliefLimits& limits) {
        });
   if (sum <= 0) return samples;
   const double draws = static_cast<double>(limits.samples);
-  samples.logp_reports = compiled->logp_reports() + std::log(sum / draws);
+  samples.logp_reports = compiled.tree->logp_reports() + std::log(sum / draws);
   samples.largest_weight /= sum;
   const double relative_variance = std::max(0.0, sum_squares * draws / (sum * sum) - 1);
   samples.logp_error =

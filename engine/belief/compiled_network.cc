@@ -219,6 +219,22 @@ void CompiledNetwork::Merge(const Options& options) {
   }
 }
 
+namespace {
+
+// Of the variables that stand in one factor.
+std::vector<std::pair<int, int>> EdgesOf(const std::vector<Factor>& factors) {
+  std::vector<std::pair<int, int>> edges;
+  for (const Factor& factor : factors) {
+    for (int a = 0; a < factor.size; ++a) {
+      for (int b = a + 1; b < factor.size; ++b)
+        edges.emplace_back(factor.variables[At(a)], factor.variables[At(b)]);
+    }
+  }
+  return edges;
+}
+
+}  // namespace
+
 // Makes the variables and factors with every event's causes chained by `place`, and finds the order of
 // elimination.
 CompiledNetwork::Division CompiledNetwork::DivideInOrder(const std::vector<int>& place) const {
@@ -272,15 +288,7 @@ CompiledNetwork::Division CompiledNetwork::DivideInOrder(const std::vector<int>&
       factors.push_back({1, {variable}, {node.if_absent, node.if_present}});
     }
   }
-
-  std::vector<std::pair<int, int>> edges;
-  for (const Factor& factor : factors) {
-    for (int a = 0; a < factor.size; ++a) {
-      for (int b = a + 1; b < factor.size; ++b)
-        edges.emplace_back(factor.variables[At(a)], factor.variables[At(b)]);
-    }
-  }
-  division.elimination = MinFill(static_cast<int>(division.event_of.size()), edges);
+  division.elimination = MinFill(static_cast<int>(division.event_of.size()), EdgesOf(factors));
   return division;
 }
 

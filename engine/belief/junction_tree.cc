@@ -5,7 +5,20 @@
 #include <cmath>
 
 namespace gearwhy {
+
 JunctionTree::JunctionTree(const std::vector<Factor>& factors, const Elimination& elimination) {
+  std::vector<double> messages(LayOut(elimination), 1.0);
+  for (const Factor& factor : factors) Take(factor);
+  for (const Bucket& bucket : buckets_) {
+    logp_total_ += std::log(SendMessage(bucket, &tables_[bucket.table], &messages[bucket.message]));
+    if (bucket.parent >= 0) {
+      const Bucket& parent = buckets_[static_cast<size_t>(bucket.parent)];
+      Multiply(bucket.in_parent, &messages[bucket.message], &tables_[parent.table]);
+    }
+  }
+}
+
+size_t JunctionTree::LayOut(const Elimination& elimination) {
   const size_t count = elimination.order.size();
   bucket_of_.assign(count, -1);
   for (size_t i = 0; i < count; ++i)
@@ -34,45 +47,34 @@ JunctionTree::JunctionTree(const std::vector<Factor>& factors, const Elimination
     if (bucket.parent >= 0)
       bucket.in_parent = Project(buckets_[static_cast<size_t>(bucket.parent)], bucket.later);
   }
-
   tables_.assign(tables_end, 1.0);
-  std::vector<double> messages(messages_end, 1.0);
+  return messages_end;
+}
 
-  for (const Factor& factor : factors) {
-    if (factor.size == 0) {
-      logp_total_ += std::log(factor.values[0]);
-      continue;
-    }
-    // Reorder the factor's bits as cliques have them.
-    std::vector<int> by_bit;
-    for (size_t j = 0; j < static_cast<size_t>(factor.size); ++j) by_bit.push_back(static_cast<int>(j));
-    const auto bucket_of_bit = [&](int j) {
-      return bucket_of_[static_cast<size_t>(factor.variables[static_cast<size_t>(j)])];
-    };
-    std::sort(by_bit.begin(), by_bit.end(),
-              [&](int a, int b) { return bucket_of_bit(a) > bucket_of_bit(b); });
-    std::array<double, 8> values{};
-    std::vector<int> variables;
-    for (int j : by_bit) variables.push_back(factor.variables[static_cast<size_t>(j)]);
-    for (size_t index = 0; index < (size_t{1} << factor.size); ++index) {
-      size_t from = 0;
-      for (size_t j = 0; j < by_bit.size(); ++j) {
-        if ((index >> j) & 1) from |= size_t{1} << by_bit[j];
-      }
-      values[index] = factor.values[from];
-    }
-    const Bucket& home = buckets_[static_cast<size_t>(bucket_of_[static_cast<size_t>(variables.back())])];
-    Multiply(Project(home, variables), values.data(), &tables_[home.table]);
+// The factor's bits are reordered as cliques have them.
+void JunctionTree::Take(const Factor& factor) {
+  if (factor.size == 0) {
+    logp_total_ += std::log(factor.values[0]);
+    return;
   }
-
-  for (size_t i = 0; i < count; ++i) {
-    const Bucket& bucket = buckets_[i];
-    logp_total_ += std::log(SendMessage(bucket, &tables_[bucket.table], &messages[bucket.message]));
-    if (bucket.parent >= 0) {
-      const Bucket& parent = buckets_[static_cast<size_t>(bucket.parent)];
-      Multiply(bucket.in_parent, &messages[bucket.message], &tables_[parent.table]);
+  std::vector<int> by_bit;
+  for (size_t j = 0; j < static_cast<size_t>(factor.size); ++j) by_bit.push_back(static_cast<int>(j));
+  const auto bucket_of_bit = [&](int j) {
+    return bucket_of_[static_cast<size_t>(factor.variables[static_cast<size_t>(j)])];
+  };
+  std::sort(by_bit.begin(), by_bit.end(), [&](int a, int b) { return bucket_of_bit(a) > bucket_of_bit(b); });
+  std::array<double, 8> values{};
+  std::vector<int> variables;
+  for (int j : by_bit) variables.push_back(factor.variables[static_cast<size_t>(j)]);
+  for (size_t index = 0; index < (size_t{1} << factor.size); ++index) {
+    size_t from = 0;
+    for (size_t j = 0; j < by_bit.size(); ++j) {
+      if ((index >> j) & 1) from |= size_t{1} << by_bit[j];
     }
+    values[index] = factor.values[from];
   }
+  const Bucket& home = buckets_[static_cast<size_t>(bucket_of_[static_cast<size_t>(variables.back())])];
+  Multiply(Project(home, variables), values.data(), &tables_[home.table]);
 }
 
 JunctionTree::Projection JunctionTree::Project(const Bucket& into,

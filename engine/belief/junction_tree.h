@@ -57,6 +57,9 @@ class JunctionTree {
     Projection in_parent;
   };
 
+  // Returns how many entries the messages take, one behind the other.
+  size_t LayOut(const Elimination& elimination);
+  void Take(const Factor& factor);
   Projection Project(const Bucket& into, const std::vector<int>& variables_bit0_first) const;
   static void Multiply(const Projection& projection, const double* message, double* table);
   static double SendMessage(const Bucket& bucket, const double* table, double* message);

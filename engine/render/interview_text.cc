@@ -112,60 +112,83 @@ std::string MovedText(const std::vector<MovedSuspect>& moved, const Speaker& spe
   return page.text();
 }
 
-std::string StandingText(const Standing& standing, const Speaker& speaker, const TextStyle& style) {
-  Page page(style);
-  SayExactness(standing.exactness, speaker, page);
-  if (!standing.exactness.known) return page.text();
+namespace {
+
+std::string_view HeadingOf(const Standing& standing) {
   switch (standing.kind) {
     case NextStep::Kind::kSettled:
-      page.Heading("It has been seen");
-      break;
+      return "It has been seen";
     case NextStep::Kind::kUnitOut:
-      page.Heading(MayStayIn(standing.pull.outcome) ? "With the unit in, nothing more is worth its time"
-                                                    : "The shortest way to the cause needs the unit out");
-      break;
+      return MayStayIn(standing.pull.outcome) ? "With the unit in, nothing more is worth its time"
+                                              : "The shortest way to the cause needs the unit out";
     case NextStep::Kind::kAsk:
-      page.Heading("So far");
-      break;
+      return "So far";
     case NextStep::Kind::kEnough:
-      page.Heading("Nothing more is worth asking now");
-      break;
+      return "Nothing more is worth asking now";
   }
+  return "";
+}
+
+void SayRepair(const Suspect& suspect, bool unit_is_out, std::string_view margin, const Speaker& speaker,
+               Page& page) {
+  page.Paragraph(
+      margin, fmt::format("Its repair: {}.{}", speaker.SayAccess(suspect.repair),
+                          suspect.needs_unit_out && !unit_is_out ? " The unit must come out for it." : ""));
+}
+
+void SayFaults(const Standing& standing, const Speaker& speaker, Page& page) {
   if (standing.where)
     page.Pair("  Where: ", AsSentence(speaker.Say(standing.where->statement)),
               ShowChance(standing.where->chance));
   if (standing.lead) {
     page.Pair("  What:  ", AsSentence(speaker.Say(standing.lead->statement)),
               ShowChance(standing.lead->chance));
-    if (!standing.lead->repair.empty()) {
-      const std::string out = !standing.lead->needs_unit_out ? ""
-                              : standing.unit_is_out         ? ""
-                                                             : " The unit must come out for it.";
-      page.Paragraph("  ", fmt::format("Its repair: {}.{}", speaker.SayAccess(standing.lead->repair), out));
-    }
+    if (!standing.lead->repair.empty()) SayRepair(*standing.lead, standing.unit_is_out, "  ", speaker, page);
   } else {
     page.Paragraph("  ", "The rulebook knows no fault that this could be.");
   }
   if (!standing.besides.empty()) page.Paragraph("  ", "Besides, most likely:");
   for (const Suspect& suspect : standing.besides) {
     page.Pair("  · ", AsSentence(speaker.Say(suspect.statement)), ShowChance(suspect.chance));
-    page.Paragraph("    ", fmt::format("Its repair: {}.{}", speaker.SayAccess(suspect.repair),
-                                       suspect.needs_unit_out && !standing.unit_is_out
-                                           ? " The unit must come out for it."
-                                           : ""));
+    SayRepair(suspect, standing.unit_is_out, "    ", speaker, page);
   }
+}
+
+void SayPull(const Standing& standing, const Speaker& speaker, Page& page) {
   const PullAdvice advice = standing.pull.advice;
   // That a repair which has nothing to do with it leaves the unit in goes without saying.
   const bool goes_without_saying = advice == PullAdvice::kLeaveIn &&
                                    standing.kind == NextStep::Kind::kEnough &&
                                    !(standing.lead && standing.lead->needs_unit_out);
-  if (advice != PullAdvice::kUnknown && advice != PullAdvice::kIsOut && !goes_without_saying) {
-    page.Paragraph("  ", OutcomeText(*standing.pull.outcome));
-    page.Paragraph("  ", AdviceText(standing.pull));
-    for (const PullChange& change : standing.pull.changes) {
-      if (advice == PullAdvice::kLookFirst) page.Paragraph("  · ", ChangeText(change, speaker));
-    }
+  if (advice == PullAdvice::kUnknown || advice == PullAdvice::kIsOut || goes_without_saying) return;
+  page.Paragraph("  ", OutcomeText(*standing.pull.outcome));
+  page.Paragraph("  ", AdviceText(standing.pull));
+  for (const PullChange& change : standing.pull.changes) {
+    if (advice == PullAdvice::kLookFirst) page.Paragraph("  · ", ChangeText(change, speaker));
   }
+}
+
+void SayUnexplained(const std::vector<Unexplained>& unexplained, const Speaker& speaker, Page& page) {
+  if (unexplained.empty()) return;
+  page.Heading("Not explained yet");
+  for (const Unexplained& event : unexplained) {
+    page.Paragraph(
+        "  ", fmt::format("{}{}: {}.", event.complaint ? "Complaint: " : "", speaker.Say(event.statement),
+                          event.known ? fmt::format("{} that a known cause brought it about",
+                                                    ShowChance(event.chance_explained))
+                                      : "the rulebook knows no cause of it here"));
+  }
+}
+
+}  // namespace
+
+std::string StandingText(const Standing& standing, const Speaker& speaker, const TextStyle& style) {
+  Page page(style);
+  SayExactness(standing.exactness, speaker, page);
+  if (!standing.exactness.known) return page.text();
+  page.Heading(HeadingOf(standing));
+  SayFaults(standing, speaker, page);
+  SayPull(standing, speaker, page);
   if (standing.settles) {
     page.Pair("  ", fmt::format("What would tell most: {}.", speaker.Say(standing.settles->says)),
               fmt::format("{}, {}", speaker.SayAccess(standing.settles->access_name),
@@ -176,16 +199,7 @@ std::string StandingText(const Standing& standing, const Speaker& speaker, const
     for (const NextCheck& check : standing.while_open)
       page.Pair("  · ", AsSentence(speaker.Say(check.says)), ShowMinutes(check.own_minutes));
   }
-  if (!standing.unexplained.empty()) {
-    page.Heading("Not explained yet");
-    for (const Unexplained& event : standing.unexplained) {
-      page.Paragraph(
-          "  ", fmt::format("{}{}: {}.", event.complaint ? "Complaint: " : "", speaker.Say(event.statement),
-                            event.known ? fmt::format("{} that a known cause brought it about",
-                                                      ShowChance(event.chance_explained))
-                                        : "the rulebook knows no cause of it here"));
-    }
-  }
+  SayUnexplained(standing.unexplained, speaker, page);
   return page.text();
 }
 
