@@ -6,6 +6,7 @@
 #include "engine/belief/approximate.h"
 #include "engine/belief/compiled_network.h"
 #include "engine/belief/groups.h"
+#include "engine/text/at.h"
 
 namespace gearwhy {
 namespace {
@@ -20,7 +21,7 @@ constexpr double kHardlyLarger = 1.2;  // times what the reports alone need
 std::vector<int> CausedOutsiders(const Network& network, const BeliefLimits& limits) {
   const std::vector<char> bears = BearsOnReports(network);
   std::vector<char> wanted(network.events.size(), limits.all_events);
-  for (int event : limits.also) wanted[static_cast<size_t>(event)] = 1;
+  for (int event : limits.also) wanted[At(event)] = 1;
   std::vector<int> outsiders;
   for (size_t i = 0; i < network.events.size(); ++i) {
     const int event = static_cast<int>(i);
@@ -89,8 +90,8 @@ Chances ComputeChances(const Network& network, const BeliefLimits& limits) {
       chances.exact = false;
       chances.error = sampled.error;
       for (int event : too_wide) {
-        chances.p_event[static_cast<size_t>(event)] = sampled.p_event[static_cast<size_t>(event)];
-        chances.p_by_itself[static_cast<size_t>(event)] = sampled.p_by_itself[static_cast<size_t>(event)];
+        chances.p_event[At(event)] = sampled.p_event[At(event)];
+        chances.p_by_itself[At(event)] = sampled.p_by_itself[At(event)];
       }
     }
   }

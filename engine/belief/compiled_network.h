@@ -29,6 +29,7 @@
 #include "engine/belief/junction_tree.h"
 #include "engine/belief/network.h"
 #include "engine/belief/or_tree.h"
+#include "engine/text/at.h"
 
 namespace gearwhy {
 
@@ -78,7 +79,7 @@ class CompiledNetwork {
     kVariable,  // in the tree
     kEnd,       // a target out of the tree, its causes in the tree
   };
-  Place place(int event) const { return nodes_[static_cast<size_t>(event)].place; }
+  Place place(int event) const { return nodes_[At(event)].place; }
 
   // Chances of the events inside; those of ends only with `ends`; all others are left as they are.
   // Returns the logarithm of the chance of the reports and suppositions, -infinity (and nothing written) when
@@ -96,14 +97,14 @@ class CompiledNetwork {
     int event = 0;
     double q = 0;
   };
-  const std::vector<Link>& live_causes(int event) const { return nodes_[static_cast<size_t>(event)].causes; }
-  double leak(int event) const { return nodes_[static_cast<size_t>(event)].p_leak; }
+  const std::vector<Link>& live_causes(int event) const { return nodes_[At(event)].causes; }
+  double leak(int event) const { return nodes_[At(event)].p_leak; }
 
   const OrTree& tree() const { return *tree_; }
   OrTree& tree() { return *tree_; }
   const JunctionTree& draws() const { return *draws_; }  // for_draws
   // Of an event in the tree: its node in tree(), or its variable in draws().
-  int variable(int event) const { return nodes_[static_cast<size_t>(event)].variable; }
+  int variable(int event) const { return nodes_[At(event)].variable; }
 
  private:
   struct Node {

@@ -8,6 +8,8 @@
 #include <numeric>
 #include <random>
 
+#include "engine/text/at.h"
+
 namespace gearwhy {
 namespace {
 
@@ -62,7 +64,7 @@ class Ordering {
     for (size_t v = 0; v < waits_for.size(); ++v) {
       if (waits_for[v] < 0) continue;
       waits_[v] = 1;
-      released_by_[static_cast<size_t>(waits_for[v])].push_back(v);
+      released_by_[At(waits_for[v])].push_back(v);
     }
   }
 

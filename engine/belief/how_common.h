@@ -15,6 +15,7 @@
 #include <vector>
 
 #include "engine/belief/network.h"
+#include "engine/text/at.h"
 
 namespace gearwhy {
 
@@ -23,7 +24,7 @@ class HowCommon {
   explicit HowCommon(Network network);
 
   double Of(int event) const;
-  double AtAGlance(int event) const { return glanced_[static_cast<std::size_t>(event)]; }
+  double AtAGlance(int event) const { return glanced_[At(event)]; }
 
  private:
   Network network_;

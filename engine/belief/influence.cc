@@ -9,6 +9,7 @@
 #include "engine/belief/approximate.h"
 #include "engine/belief/chances.h"
 #include "engine/belief/compiled_network.h"
+#include "engine/text/at.h"
 
 namespace gearwhy {
 namespace {
@@ -77,13 +78,11 @@ void FromSamples(const Ancestry& ancestry, const BeliefLimits& limits, Influence
     std::vector<double> weight = samples.weight;
     double total = 0;
     for (size_t d = 0; d < draws; ++d) {
-      weight[d] /=
-          samples.present[static_cast<size_t>(report.event)][d] ? report.p_if_present : report.p_if_absent;
+      weight[d] /= samples.present[At(report.event)][d] ? report.p_if_present : report.p_if_absent;
       total += weight[d];
     }
     for (size_t i = 0; i < part.events.size(); ++i) {
-      influence->odds_factor[k][static_cast<size_t>(ancestry.kept[i])] =
-          OddsFactor(p_with[i], chance(i, weight, total));
+      influence->odds_factor[k][At(ancestry.kept[i])] = OddsFactor(p_with[i], chance(i, weight, total));
     }
   }
 }
@@ -128,7 +127,7 @@ Influence ComputeInfluence(const Network& network, const BeliefLimits& limits) {
       p_without = ChancesOf(without, events, limits, &possible, &influence.exact);
     }
     for (size_t i = 0; i < events.size(); ++i) {
-      influence.odds_factor[k][static_cast<size_t>(ancestry.kept[i])] = OddsFactor(p_with[i], p_without[i]);
+      influence.odds_factor[k][At(ancestry.kept[i])] = OddsFactor(p_with[i], p_without[i]);
     }
   }
   return influence;

@@ -4,6 +4,8 @@
 #include <bit>
 #include <cmath>
 
+#include "engine/text/at.h"
+
 namespace gearwhy {
 
 JunctionTree::JunctionTree(const std::vector<Factor>& factors, const Elimination& elimination) {
@@ -12,7 +14,7 @@ JunctionTree::JunctionTree(const std::vector<Factor>& factors, const Elimination
   for (const Bucket& bucket : buckets_) {
     logp_total_ += std::log(SendMessage(bucket, &tables_[bucket.table], &messages[bucket.message]));
     if (bucket.parent >= 0) {
-      const Bucket& parent = buckets_[static_cast<size_t>(bucket.parent)];
+      const Bucket& parent = buckets_[At(bucket.parent)];
       Multiply(bucket.in_parent, &messages[bucket.message], &tables_[parent.table]);
     }
   }
@@ -21,8 +23,7 @@ JunctionTree::JunctionTree(const std::vector<Factor>& factors, const Elimination
 size_t JunctionTree::LayOut(const Elimination& elimination) {
   const size_t count = elimination.order.size();
   bucket_of_.assign(count, -1);
-  for (size_t i = 0; i < count; ++i)
-    bucket_of_[static_cast<size_t>(elimination.order[i])] = static_cast<int>(i);
+  for (size_t i = 0; i < count; ++i) bucket_of_[At(elimination.order[i])] = static_cast<int>(i);
 
   buckets_.resize(count);
   size_t tables_end = 0;
@@ -31,21 +32,19 @@ size_t JunctionTree::LayOut(const Elimination& elimination) {
     Bucket& bucket = buckets_[i];
     bucket.variable = elimination.order[i];
     bucket.later = elimination.later[i];
-    std::sort(bucket.later.begin(), bucket.later.end(), [&](int a, int b) {
-      return bucket_of_[static_cast<size_t>(a)] > bucket_of_[static_cast<size_t>(b)];
-    });
+    std::sort(bucket.later.begin(), bucket.later.end(),
+              [&](int a, int b) { return bucket_of_[At(a)] > bucket_of_[At(b)]; });
     bucket.half = size_t{1} << bucket.later.size();
     bucket.table = tables_end;
     bucket.message = messages_end;
     tables_end += 2 * bucket.half;
     messages_end += bucket.half;
     if (!bucket.later.empty()) {
-      bucket.parent = bucket_of_[static_cast<size_t>(bucket.later.back())];
+      bucket.parent = bucket_of_[At(bucket.later.back())];
     }
   }
   for (Bucket& bucket : buckets_) {
-    if (bucket.parent >= 0)
-      bucket.in_parent = Project(buckets_[static_cast<size_t>(bucket.parent)], bucket.later);
+    if (bucket.parent >= 0) bucket.in_parent = Project(buckets_[At(bucket.parent)], bucket.later);
   }
   tables_.assign(tables_end, 1.0);
   return messages_end;
@@ -59,13 +58,11 @@ void JunctionTree::Take(const Factor& factor) {
   }
   std::vector<int> by_bit;
   for (size_t j = 0; j < static_cast<size_t>(factor.size); ++j) by_bit.push_back(static_cast<int>(j));
-  const auto bucket_of_bit = [&](int j) {
-    return bucket_of_[static_cast<size_t>(factor.variables[static_cast<size_t>(j)])];
-  };
+  const auto bucket_of_bit = [&](int j) { return bucket_of_[At(factor.variables[static_cast<size_t>(j)])]; };
   std::sort(by_bit.begin(), by_bit.end(), [&](int a, int b) { return bucket_of_bit(a) > bucket_of_bit(b); });
   std::array<double, 8> values{};
   std::vector<int> variables;
-  for (int j : by_bit) variables.push_back(factor.variables[static_cast<size_t>(j)]);
+  for (int j : by_bit) variables.push_back(factor.variables[At(j)]);
   for (size_t index = 0; index < (size_t{1} << factor.size); ++index) {
     size_t from = 0;
     for (size_t j = 0; j < by_bit.size(); ++j) {
@@ -73,7 +70,7 @@ void JunctionTree::Take(const Factor& factor) {
     }
     values[index] = factor.values[from];
   }
-  const Bucket& home = buckets_[static_cast<size_t>(bucket_of_[static_cast<size_t>(variables.back())])];
+  const Bucket& home = buckets_[static_cast<size_t>(bucket_of_[At(variables.back())])];
   Multiply(Project(home, variables), values.data(), &tables_[home.table]);
 }
 

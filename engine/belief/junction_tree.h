@@ -19,6 +19,7 @@
 #include <vector>
 
 #include "engine/belief/elimination.h"
+#include "engine/text/at.h"
 
 namespace gearwhy {
 
@@ -77,11 +78,11 @@ void JunctionTree::Sample(Uniform uniform, std::vector<char>* value) const {
     const Bucket& bucket = buckets_[i];
     size_t index = 0;
     for (size_t j = 0; j < bucket.later.size(); ++j) {
-      if ((*value)[static_cast<size_t>(bucket.later[j])]) index |= size_t{1} << j;
+      if ((*value)[At(bucket.later[j])]) index |= size_t{1} << j;
     }
     const double absent = tables_[bucket.table + index];
     const double present = tables_[bucket.table + bucket.half + index];
-    (*value)[static_cast<size_t>(bucket.variable)] = uniform() * (absent + present) < present;
+    (*value)[At(bucket.variable)] = uniform() * (absent + present) < present;
   }
 }
 

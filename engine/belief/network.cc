@@ -2,14 +2,16 @@
 
 #include <algorithm>
 
+#include "engine/text/at.h"
+
 namespace gearwhy {
 
 std::vector<char> BearsOnReports(const Network& network, const std::vector<int>& wanted) {
   std::vector<char> needed(network.events.size(), 0);
   std::vector<int> open;
   const auto need = [&](int event) {
-    if (!needed[static_cast<size_t>(event)]) {
-      needed[static_cast<size_t>(event)] = 1;
+    if (!needed[At(event)]) {
+      needed[At(event)] = 1;
       open.push_back(event);
     }
   };
@@ -18,7 +20,7 @@ std::vector<char> BearsOnReports(const Network& network, const std::vector<int>&
   while (!open.empty()) {
     const int event = open.back();
     open.pop_back();
-    for (const Cause& cause : network.events[static_cast<size_t>(event)].causes) {
+    for (const Cause& cause : network.events[At(event)].causes) {
       if (cause.p_how_often > 0) need(cause.event);
     }
   }
@@ -27,9 +29,9 @@ std::vector<char> BearsOnReports(const Network& network, const std::vector<int>&
 
 std::vector<int> CausesAdded(const Network& network, const std::vector<char>& bears, int event) {
   std::vector<int> added;
-  if (bears[static_cast<size_t>(event)]) return added;
-  for (const Cause& cause : network.events[static_cast<size_t>(event)].causes) {
-    if (cause.p_how_often > 0 && !bears[static_cast<size_t>(cause.event)]) added.push_back(cause.event);
+  if (bears[At(event)]) return added;
+  for (const Cause& cause : network.events[At(event)].causes) {
+    if (cause.p_how_often > 0 && !bears[At(cause.event)]) added.push_back(cause.event);
   }
   std::sort(added.begin(), added.end());
   return added;
@@ -46,13 +48,13 @@ Ancestry AncestorsOfReports(const Network& network, const std::vector<int>& want
     part.kept.push_back(static_cast<int>(i));
   }
   for (int original : part.kept) {
-    Event event = network.events[static_cast<size_t>(original)];
+    Event event = network.events[At(original)];
     std::erase_if(event.causes, [](const Cause& cause) { return cause.p_how_often <= 0; });
-    for (Cause& cause : event.causes) cause.event = part.index_of[static_cast<size_t>(cause.event)];
+    for (Cause& cause : event.causes) cause.event = part.index_of[At(cause.event)];
     part.network.events.push_back(std::move(event));
   }
   for (Report report : network.reports) {
-    report.event = part.index_of[static_cast<size_t>(report.event)];
+    report.event = part.index_of[At(report.event)];
     part.network.reports.push_back(report);
   }
   return part;
@@ -75,18 +77,18 @@ std::vector<int> CausesFirst(const Network& network, std::vector<int>* cycle) {
     mark[start] = Mark::kOpen;
     path.push_back({static_cast<int>(start), 0});
     while (!path.empty()) {
-      const auto& causes = network.events[static_cast<size_t>(path.back().event)].causes;
+      const auto& causes = network.events[At(path.back().event)].causes;
       if (path.back().next_cause == causes.size()) {
-        mark[static_cast<size_t>(path.back().event)] = Mark::kDone;
+        mark[At(path.back().event)] = Mark::kDone;
         order.push_back(path.back().event);
         path.pop_back();
         continue;
       }
       const int cause = causes[path.back().next_cause++].event;
-      if (mark[static_cast<size_t>(cause)] == Mark::kNew) {
-        mark[static_cast<size_t>(cause)] = Mark::kOpen;
+      if (mark[At(cause)] == Mark::kNew) {
+        mark[At(cause)] = Mark::kOpen;
         path.push_back({cause, 0});
-      } else if (mark[static_cast<size_t>(cause)] == Mark::kOpen) {
+      } else if (mark[At(cause)] == Mark::kOpen) {
         if (cycle) {
           // The path runs from effect to cause; a cycle is told from cause to effect.
           for (size_t i = path.size(); i-- > 0;) {

@@ -4,6 +4,8 @@
 #include <array>
 #include <utility>
 
+#include "engine/text/at.h"
+
 namespace gearwhy {
 namespace {
 
@@ -99,7 +101,7 @@ OrJoin::OrJoin(std::vector<Meeting> meeting) : meeting_(std::move(meeting)) {
     cost_ *= m == Meeting::kGathering ? 3 : 2;
   }
   for (int bit = 0; bit < kLow && bit < static_cast<int>(meeting_.size()); ++bit) {
-    low_ |= static_cast<std::size_t>(meeting_[static_cast<std::size_t>(bit)]) << (2 * bit);
+    low_ |= static_cast<std::size_t>(meeting_[At(bit)]) << (2 * bit);
   }
 }
 
@@ -135,7 +137,7 @@ void OrJoin::JoinBits(const double* first, const double* second, double* out, Pl
   const std::size_t half = Half(at.bit);
   const std::size_t first_half = Half(at.first_bit);
   const std::size_t second_half = Half(at.second_bit);
-  switch (meeting_[static_cast<std::size_t>(at.bit)]) {
+  switch (meeting_[At(at.bit)]) {
     case Meeting::kFirst: {
       const Place below{at.bit - 1, at.first_bit - 1, at.second_bit, at.scratch};
       JoinBits(first, second, out, below);
@@ -191,7 +193,7 @@ void OrJoin::PullBits(const double* other, const double* d_out, double* d_own, P
   const std::size_t half = Half(at.bit);
   const std::size_t own_half = Half(own_bit);
   const std::size_t other_half = Half(other_bit);
-  const Meeting meeting = meeting_[static_cast<std::size_t>(at.bit)];
+  const Meeting meeting = meeting_[At(at.bit)];
   Place below{at.bit - 1, at.first_bit - (meeting != Meeting::kSecond),
               at.second_bit - (meeting != Meeting::kFirst), at.scratch};
   if (meeting == Meeting::kDecided) {

@@ -6,6 +6,7 @@
 #include <map>
 
 #include "engine/belief/compiled_network.h"
+#include "engine/text/at.h"
 
 namespace gearwhy {
 namespace {
@@ -72,21 +73,20 @@ std::vector<std::optional<Outcome>> OutcomesOf(const Network& network, const std
   asked.erase(std::unique(asked.begin(), asked.end()), asked.end());
   Ancestry part = AncestorsOfReports(network, asked);
   std::vector<int> asked_in_part;
-  for (const int event : asked) asked_in_part.push_back(part.index_of[static_cast<std::size_t>(event)]);
+  for (const int event : asked) asked_in_part.push_back(part.index_of[At(event)]);
 
   const auto is_fault = [&](std::size_t i) { return part.network.events[i].type == EventType::kFault; };
   World as_it_is(
       part.network, [](std::size_t) { return false; }, asked_in_part, limits);
   World without_faults(part.network, is_fault, asked_in_part, limits);
   World without_marked(
-      part.network,
-      [&](std::size_t i) { return is_fault(i) && is_marked[static_cast<std::size_t>(part.kept[i])] != 0; },
+      part.network, [&](std::size_t i) { return is_fault(i) && is_marked[At(part.kept[i])] != 0; },
       asked_in_part, limits);
   if (!as_it_is.fits() || !without_faults.fits() || !without_marked.fits()) return outcomes;
   for (std::size_t a = 0; a < answers.size(); ++a) {
     Posed answer = answers[a];
     for (Reports* reports : {&answer.reports, &answer.reweighed}) {
-      for (Report& report : *reports) report.event = part.index_of[static_cast<std::size_t>(report.event)];
+      for (Report& report : *reports) report.event = part.index_of[At(report.event)];
     }
     const double logp = as_it_is.LogChancePresent(answer);
     if (!std::isfinite(logp)) continue;

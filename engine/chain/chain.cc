@@ -9,6 +9,7 @@
 
 #include "engine/chain/join.h"
 #include "engine/chain/strata.h"
+#include "engine/text/at.h"
 
 namespace gearwhy {
 
@@ -103,8 +104,7 @@ Chaining::End Chaining::Run(FactId first) {
   const std::vector<int> strata = StrataOf(rules_);
   const int last = strata.empty() ? -1 : *std::max_element(strata.begin(), strata.end());
   std::vector<std::vector<std::size_t>> by_stratum(static_cast<std::size_t>(last + 1));
-  for (std::size_t i = 0; i < rules_.size(); ++i)
-    by_stratum[static_cast<std::size_t>(strata[i])].push_back(i);
+  for (std::size_t i = 0; i < rules_.size(); ++i) by_stratum[At(strata[i])].push_back(i);
   for (const std::vector<std::size_t>& rules : by_stratum) {
     if (first > 0 && IsDenied(rules, first)) return End::kDenied;
     if (!RunStratum(rules, first)) return End::kLimit;
@@ -184,9 +184,8 @@ bool Chaining::Conclude(std::size_t rule_index, const Join& join) {
     slots.reserve(conclusion.terms.size());
     for (const NumberedTerm& term : conclusion.terms) {
       assert(term.kind != NumberedTerm::Kind::kAnything);
-      slots.push_back(term.kind == NumberedTerm::Kind::kVariable
-                          ? join.values()[static_cast<std::size_t>(term.number)]
-                          : term.number);
+      slots.push_back(term.kind == NumberedTerm::Kind::kVariable ? join.values()[At(term.number)]
+                                                                 : term.number);
     }
     std::optional<FactId> fact = store_.FindInterned(conclusion.relation, slots);
     const bool is_new = !fact.has_value();
@@ -250,7 +249,7 @@ std::vector<Match> FindMatches(const std::vector<Condition>& conditions, const F
   ValueNumbers numbers(store);
   std::vector<ValueId> bound(variables.size(), kUnbound);
   for (const Binding& binding : given) {
-    bound[static_cast<std::size_t>(variables.Number(binding.variable))] = numbers.Number(binding.value);
+    bound[At(variables.Number(binding.variable))] = numbers.Number(binding.value);
   }
   Join join(conditions, variables, numbers, store, std::move(bound),
             std::vector<FactRange>(conditions.size(), {0, store.size()}));

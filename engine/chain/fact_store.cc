@@ -4,6 +4,8 @@
 #include <cassert>
 #include <cmath>
 
+#include "engine/text/at.h"
+
 namespace gearwhy {
 
 std::size_t FactList::LowerBound(FactId fact) const {
@@ -104,7 +106,7 @@ std::pair<FactId, bool> FactStore::AddInterned(RelationId relation_id, const std
     const auto known = base->by_slots.find(slots);
     if (known != base->by_slots.end()) return {known->second, false};
   }
-  auto& own = relations_[static_cast<std::size_t>(relation_id)];
+  auto& own = relations_[At(relation_id)];
   if (!own) own.emplace();
   Relation& relation = *own;
   const FactId fact = size();

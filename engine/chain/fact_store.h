@@ -26,6 +26,7 @@
 #include <vector>
 
 #include "engine/model/statement.h"
+#include "engine/text/at.h"
 
 namespace gearwhy {
 
@@ -94,7 +95,7 @@ class FactStore {
   const FactStore* base() const { return base_.get(); }  // may be null
   // Valid until the next Add.
   const StoredFact& Get(FactId fact) const {
-    return fact < base_size_ ? base_->Get(fact) : facts_[static_cast<std::size_t>(fact - base_size_)];
+    return fact < base_size_ ? base_->Get(fact) : facts_[At(fact - base_size_)];
   }
   // All facts of one sense and name, in order of number.
   FactList Named(Sense sense, const std::string& name) const;
@@ -106,8 +107,7 @@ class FactStore {
   ValueId InternValue(const Value& value);
   std::optional<ValueId> FindValue(const Value& value) const;
   const Value& GetValue(ValueId value) const {
-    return value < base_values_ ? base_->GetValue(value)
-                                : values_[static_cast<std::size_t>(value - base_values_)];
+    return value < base_values_ ? base_->GetValue(value) : values_[At(value - base_values_)];
   }
   RelationId InternRelation(Sense sense, const std::string& name);
   std::optional<RelationId> FindRelation(Sense sense, const std::string& name) const;
@@ -116,7 +116,7 @@ class FactStore {
   std::optional<FactId> FindInterned(RelationId relation, const std::vector<ValueId>& slots) const;
   // What fills the slots of a fact.
   const std::vector<ValueId>& SlotsOf(FactId fact) const {
-    return fact < base_size_ ? base_->SlotsOf(fact) : slots_[static_cast<std::size_t>(fact - base_size_)];
+    return fact < base_size_ ? base_->SlotsOf(fact) : slots_[At(fact - base_size_)];
   }
   FactList InRelation(RelationId relation) const;
   // The facts of a relation that have this value in this slot.
@@ -136,7 +136,7 @@ class FactStore {
   using Name = std::pair<Sense, std::string>;
 
   const Relation* OwnRelation(RelationId relation) const {
-    const auto& own = relations_[static_cast<std::size_t>(relation)];
+    const auto& own = relations_[At(relation)];
     return own ? &*own : nullptr;
   }
   const Relation* BaseRelation(RelationId relation) const {

@@ -5,6 +5,8 @@
 #include <cassert>
 #include <tuple>
 
+#include "engine/text/at.h"
+
 namespace gearwhy {
 
 namespace {
@@ -56,7 +58,7 @@ ValueId ValueNumbers::Number(const Value& value) {
 
 const Value& ValueNumbers::Get(ValueId id) const {
   assert(id != kUnbound);
-  return id >= 0 ? store_.GetValue(id) : others_[static_cast<std::size_t>(-(id + 1))];
+  return id >= 0 ? store_.GetValue(id) : others_[At(-(id + 1))];
 }
 
 VariableNumbers::VariableNumbers(const std::vector<Condition>& conditions, const Bindings& given) {
@@ -128,7 +130,7 @@ void Join::Plan(const std::vector<Condition>& conditions, const VariableNumbers&
   for (std::size_t i = 0; i < bound.size(); ++i) bound[i] = values_[i] != kUnbound;
   const auto is_bound = [&bound](const NumberedTerm& term) {
     return term.kind == NumberedTerm::Kind::kValue ||
-           (term.kind == NumberedTerm::Kind::kVariable && bound[static_cast<std::size_t>(term.number)]);
+           (term.kind == NumberedTerm::Kind::kVariable && bound[At(term.number)]);
   };
   // Smaller is sooner: filters that can be decided, the condition to begin with, statements, filters that
   // cannot be (the loader has refused those, but the order is total all the same).
@@ -189,7 +191,7 @@ ValueId Join::Known(const NumberedTerm& term) const {
     case NumberedTerm::Kind::kValue:
       return term.number;
     case NumberedTerm::Kind::kVariable:
-      return values_[static_cast<std::size_t>(term.number)];
+      return values_[At(term.number)];
     case NumberedTerm::Kind::kAnything:
       break;
   }
@@ -233,7 +235,7 @@ bool Join::Fits(const Step& step, FactId fact) {
   if (slots.size() != step.slot_count) return false;
   for (const SlotTest& test : step.tests) {
     if (test.binds) {
-      values_[static_cast<std::size_t>(test.term.number)] = slots[test.slot];
+      values_[At(test.term.number)] = slots[test.slot];
     } else if (slots[test.slot] != Known(test.term)) {
       return false;
     }

@@ -5,6 +5,7 @@
 #include <map>
 
 #include "engine/chain/join.h"
+#include "engine/text/at.h"
 
 namespace gearwhy {
 
@@ -86,7 +87,7 @@ std::optional<NearMiss> HowFar(const std::vector<Condition>& when, const FactSto
     ValueNumbers numbers(store);
     std::vector<ValueId> bound(variables.size(), kUnbound);
     for (const Binding& binding : given) {
-      bound[static_cast<std::size_t>(variables.Number(binding.variable))] = numbers.Number(binding.value);
+      bound[At(variables.Number(binding.variable))] = numbers.Number(binding.value);
     }
     Join join(beginning, variables, numbers, store, std::move(bound),
               std::vector<FactRange>(beginning.size(), {0, store.size()}));

@@ -1,6 +1,7 @@
 #include "engine/drivetrain/speed_facts.h"
 
 #include "engine/drivetrain/fact_collector.h"
+#include "engine/text/at.h"
 
 namespace gearwhy {
 namespace {
@@ -14,10 +15,10 @@ struct ReadingShape {
 std::optional<ReadingShape> ShapeOf(const Word& word, Diagnostics& diagnostics) {
   const ReadingShape shape{word.SlotIndex("range"), word.SlotIndex("input"), word.SlotIndex("output")};
   const auto is_speed = [&](int slot) {
-    return slot >= 0 && word.slots[static_cast<std::size_t>(slot)].dimension == Dimension::kSpeed;
+    return slot >= 0 && word.slots[At(slot)].dimension == Dimension::kSpeed;
   };
-  if (shape.range >= 0 && !word.slots[static_cast<std::size_t>(shape.range)].dimension &&
-      is_speed(shape.input) && is_speed(shape.output)) {
+  if (shape.range >= 0 && !word.slots[At(shape.range)].dimension && is_speed(shape.input) &&
+      is_speed(shape.output)) {
     return shape;
   }
   diagnostics.Error(
@@ -54,7 +55,7 @@ std::vector<GivenFact> SpeedFacts(const Unit& unit, const Case& c, const Words& 
   if (!shape) return {};
   for (const CaseFact& fact : c.facts) {
     if (fact.statement.name != kReading) continue;
-    const auto slot = [&](int index) { return fact.statement.slots[static_cast<std::size_t>(index)]; };
+    const auto slot = [&](int index) { return fact.statement.slots[At(index)]; };
     const double input_rpm = std::get<double>(slot(shape->input));
     const double output_rpm = std::get<double>(slot(shape->output));
     if (!(input_rpm > 0) || !(output_rpm > 0)) {

@@ -4,6 +4,7 @@
 
 #include "engine/belief/compiled_network.h"
 #include "engine/model/policy.h"
+#include "engine/text/at.h"
 
 namespace gearwhy {
 namespace {
@@ -16,8 +17,7 @@ std::vector<int> ReportsThatMeet(const Network& network, const BeliefLimits& lim
   for (std::size_t r = 0; r < network.reports.size(); ++r) {
     const int event = network.reports[r].event;
     int meeting = meets(event);
-    for (const Cause& cause : network.events[static_cast<std::size_t>(event)].causes)
-      meeting += meets(cause.event);
+    for (const Cause& cause : network.events[At(event)].causes) meeting += meets(cause.event);
     by_meeting.emplace_back(-meeting, static_cast<int>(r));
   }
   std::sort(by_meeting.begin(), by_meeting.end());

@@ -3,6 +3,8 @@
 #include <queue>
 #include <utility>
 
+#include "engine/text/at.h"
+
 namespace gearwhy {
 
 bool Follows::From(int cause, int effect) { return Above(effect).contains(cause); }
@@ -16,7 +18,7 @@ const std::map<int, double>& Follows::Above(int effect) {
     const auto [way, event] = open.top();
     open.pop();
     if (event != effect && !it->second.emplace(event, way).second) continue;
-    for (const Cause& cause : network_.events[static_cast<std::size_t>(event)].causes) {
+    for (const Cause& cause : network_.events[At(event)].causes) {
       const double longer = way * cause.p_how_often;
       if (longer >= least_way_ && !it->second.contains(cause.event)) open.emplace(longer, cause.event);
     }

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include "engine/text/ascii.h"
+#include "engine/text/at.h"
 #include "engine/text/fields.h"
 #include "engine/text/near_names.h"
 
@@ -127,7 +128,7 @@ std::optional<std::vector<const YamlNode*>> SlotNodes(const StatementShape& shap
           .notes.push_back({word.place, fmt::format("`{}` is described here", word.name)});
       good = false;
     } else {
-      nodes[static_cast<std::size_t>(slot)] = &entry.value;
+      nodes[At(slot)] = &entry.value;
     }
   }
   if (!good) return std::nullopt;

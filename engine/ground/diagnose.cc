@@ -4,6 +4,7 @@
 
 #include "engine/drivetrain/speed_facts.h"
 #include "engine/ground/silence.h"
+#include "engine/text/at.h"
 
 namespace gearwhy {
 namespace {
@@ -110,7 +111,7 @@ Influence InfluenceOf(const Diagnosis& diagnosis) {
 }
 
 Diagnosis WithChanceOf(Diagnosis diagnosis, int event) {
-  if (!std::isnan(diagnosis.chances.p_event[static_cast<std::size_t>(event)])) return diagnosis;
+  if (!std::isnan(diagnosis.chances.p_event[At(event)])) return diagnosis;
   BeliefLimits limits = diagnosis.limits;
   limits.also.push_back(event);
   WorkOutChances(diagnosis, limits);
@@ -131,7 +132,7 @@ std::vector<double> ChancesBefore(const Diagnosis& diagnosis, const std::vector<
   these.also = events;
   const Chances chances = ComputeChances(unobserved, these);
   std::vector<double> before;
-  for (const int event : events) before.push_back(chances.p_event[static_cast<std::size_t>(event)]);
+  for (const int event : events) before.push_back(chances.p_event[At(event)]);
   return before;
 }
 

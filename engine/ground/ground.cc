@@ -7,6 +7,7 @@
 #include <set>
 
 #include "engine/ground/repairs.h"
+#include "engine/text/at.h"
 
 namespace gearwhy {
 namespace {
@@ -107,13 +108,13 @@ class Grounder {
     }
     return it->second;
   }
-  GroundEvent& At(int event) { return events_.all[static_cast<std::size_t>(event)]; }
-  Event& NetworkAt(int event) { return ground_.network.events[static_cast<std::size_t>(event)]; }
+  GroundEvent& GroundAt(int event) { return events_.all[At(event)]; }
+  Event& NetworkAt(int event) { return ground_.network.events[At(event)]; }
 
   void AddFaults(const Chance& chance) {
     for (const Match& match : FindMatches(chance.when, store_)) {
       const int event = EventOf(Fill(chance.fault, match.bindings));
-      GroundEvent& fault = At(event);
+      GroundEvent& fault = GroundAt(event);
       if (fault.chance == &chance) continue;  // the same fault by another way of meeting the conditions
       if (fault.chance != nullptr) {
         diagnostics_
@@ -141,7 +142,7 @@ class Grounder {
     if (is_fault && !events_.index.contains(statement)) return;  // this part cannot have it
     const int event = EventOf(statement);
     if (!chart.p_unexplained) return;
-    GroundEvent& effect = At(event);
+    GroundEvent& effect = GroundAt(event);
     if (effect.chart != nullptr && effect.chart != &chart) {
       diagnostics_
           .Error(chart.place, "unexplained-twice",
@@ -161,7 +162,7 @@ class Grounder {
         const Statement statement = Fill(line.cause, line_match.bindings);
         const auto cause = events_.index.find(statement);
         if (cause == events_.index.end()) continue;  // no such thing in this transmission
-        GroundEvent& event = At(effect->second);
+        GroundEvent& event = GroundAt(effect->second);
         const auto [known, is_new] =
             link_of_.emplace(std::pair(effect->second, cause->second), event.links.size());
         if (!is_new) {
@@ -202,13 +203,13 @@ class Grounder {
     for (std::size_t i = 0; i < cycle.size(); ++i) {
       const int cause = cycle[i];
       const int effect = cycle[(i + 1) % cycle.size()];
-      way += fmt::format("`{}` -> ", StatementId(At(cause).statement));
-      const GroundLink& link = At(effect).links[link_of_.at(std::pair(effect, cause))];
-      notes.push_back(
-          {link.line->place, fmt::format("`{}` brings about `{}` here", StatementId(At(cause).statement),
-                                         StatementId(At(effect).statement))});
+      way += fmt::format("`{}` -> ", StatementId(GroundAt(cause).statement));
+      const GroundLink& link = GroundAt(effect).links[link_of_.at(std::pair(effect, cause))];
+      notes.push_back({link.line->place,
+                       fmt::format("`{}` brings about `{}` here", StatementId(GroundAt(cause).statement),
+                                   StatementId(GroundAt(effect).statement))});
     }
-    way += fmt::format("`{}`", StatementId(At(cycle.front()).statement));
+    way += fmt::format("`{}`", StatementId(GroundAt(cycle.front()).statement));
     const Place place = notes.front().place;
     diagnostics_.Error(place, "causal-cycle", fmt::format("causes run in a circle: {}", way)).notes =
         std::move(notes);
@@ -258,7 +259,7 @@ std::optional<int> GroundNetwork::Find(const Statement& statement) const {
 
 const std::vector<AppliedFactor>& GroundNetwork::FactorsOf(int event) const {
   const auto it = moved.find(event);
-  return it == moved.end() ? events[static_cast<std::size_t>(event)].factors : it->second;
+  return it == moved.end() ? events[At(event)].factors : it->second;
 }
 
 std::optional<GroundNetwork> Ground(const Rulebook& book, const FactStore& store, Diagnostics& diagnostics) {
@@ -356,7 +357,7 @@ void AddReports(GroundNetwork& ground, const Words& words, const FactStore& stor
     const Derivation* derivation = proofs.Find(fact);
     const std::optional<int> event = ground.Find(stored.statement);
     if (derivation == nullptr || !event) continue;
-    const Conclusion& conclusion = derivation->rule->then[static_cast<std::size_t>(derivation->conclusion)];
+    const Conclusion& conclusion = derivation->rule->then[At(derivation->conclusion)];
     const bool present = stored.sense == Sense::kPresent;
     const ReportChances chances =
         ChancesOfReport(*words.FindTrust(conclusion.trust), ground.common->Of(*event), present);

@@ -5,6 +5,7 @@
 
 #include "engine/ground/settled.h"
 #include "engine/model/access.h"
+#include "engine/text/at.h"
 
 namespace gearwhy {
 
@@ -20,7 +21,7 @@ bool MayTellWhole(const Network& network, int whole, const std::set<int>& asked)
 void AddSilences(const Diagnosis& diagnosis, GroundCheck& check) {
   const Words& words = diagnosis.book->words;
   const auto statement = [&](int event) -> const Statement& {
-    return diagnosis.ground.events[static_cast<std::size_t>(event)].statement;
+    return diagnosis.ground.events[At(event)].statement;
   };
   std::vector<int> needy;
   for (const int finding : check.findings) {
@@ -48,7 +49,7 @@ std::vector<Report> ReweighedBy(const Diagnosis& diagnosis, const std::map<State
   for (std::size_t r = 0; r < diagnosis.ground.reports.size(); ++r) {
     const int index = diagnosis.ground.reports[r].observation;
     if (index < 0) continue;
-    const Observation& observation = diagnosis.c->observations[static_cast<std::size_t>(index)];
+    const Observation& observation = diagnosis.c->observations[At(index)];
     if (observation.under.empty()) continue;
     const Report& now = diagnosis.ground.network.reports[r];
     const double p_common = diagnosis.ground.common->Of(now.event);
@@ -66,7 +67,7 @@ std::vector<Report> ReweighedBy(const Diagnosis& diagnosis, const std::map<State
 
 void AddReweighed(const Diagnosis& diagnosis, GroundCheck& check) {
   const auto statement = [&](int event) -> const Statement& {
-    return diagnosis.ground.events[static_cast<std::size_t>(event)].statement;
+    return diagnosis.ground.events[At(event)].statement;
   };
   const bool tells_how = std::any_of(check.findings.begin(), check.findings.end(), [&](int finding) {
     return TellsCircumstances(diagnosis.book->words, statement(finding));

@@ -5,6 +5,7 @@
 #include <variant>
 
 #include "engine/chain/chain.h"
+#include "engine/text/at.h"
 
 namespace gearwhy {
 namespace {
@@ -12,7 +13,7 @@ namespace {
 // The part that the fault is one of; nullptr when it is a fault of none.
 const std::string* PartOf(const Word& fault, const Statement& statement) {
   const int slot = fault.SlotIndex("part");
-  return slot < 0 ? nullptr : std::get_if<std::string>(&statement.slots[static_cast<std::size_t>(slot)]);
+  return slot < 0 ? nullptr : std::get_if<std::string>(&statement.slots[At(slot)]);
 }
 
 }  // namespace

@@ -4,6 +4,7 @@
 #include <set>
 
 #include "engine/ground/settled.h"
+#include "engine/text/at.h"
 
 namespace gearwhy {
 namespace {
@@ -37,13 +38,13 @@ Named NamedBy(const Words& words, const Silence& silence, const std::vector<Obse
 // The event that the finding was named, and that it was not.
 void LeaveUnnamed(int finding, const Silence& silence, GroundNetwork& ground) {
   const double told = 1 - silence.p_if_present / silence.p_if_absent;
-  Event named = ground.network.events[static_cast<std::size_t>(finding)];
+  Event named = ground.network.events[At(finding)];
   named.id += " named";
   named.p_unexplained *= told;
   for (Cause& cause : named.causes) cause.p_how_often *= told;
   const int event = static_cast<int>(ground.network.events.size());
   ground.network.events.push_back(std::move(named));
-  ground.events.AddUnnamed(ground.events[static_cast<std::size_t>(finding)]);
+  ground.events.AddUnnamed(ground.events[At(finding)]);
   ground.network.reports.push_back({event, false, 0, 1});
   ground.reports.push_back({-1, -1, &silence, finding});
 }

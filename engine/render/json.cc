@@ -7,6 +7,7 @@
 #include <utility>
 
 #include "engine/render/text.h"
+#include "engine/text/at.h"
 
 namespace gearwhy {
 namespace {
@@ -453,14 +454,14 @@ std::string NetworkJson(const Diagnosis& diagnosis, const Speaker& speaker, int 
     entry[event.type == EventType::kFault ? "chance" : "unexplained"] = event.p_unexplained;
     entry["causes"] = Json::array();
     for (const Cause& cause : event.causes) {
-      entry["causes"].push_back({{"id", network.events[static_cast<std::size_t>(cause.event)].id},
-                                 {"how_often", cause.p_how_often}});
+      entry["causes"].push_back(
+          {{"id", network.events[At(cause.event)].id}, {"how_often", cause.p_how_often}});
     }
     json["events"].push_back(std::move(entry));
   }
   json["observed"] = Json::array();
   for (const Report& report : network.reports) {
-    json["observed"].push_back({{"id", network.events[static_cast<std::size_t>(report.event)].id},
+    json["observed"].push_back({{"id", network.events[At(report.event)].id},
                                 {"report", ReportName(report.present)},
                                 {"p_if_present", report.p_if_present},
                                 {"p_if_absent", report.p_if_absent}});
