@@ -1,11 +1,18 @@
-// How good the rulebook itself is: gearwhy_benchmark_rulebook [discrimination | steadiness] [DRAWS] [UNIT |
-// CASE...]
+// How good the rulebook itself is:
+//
+//   gearwhy_benchmark_rulebook [discrimination [UNIT...] | steadiness [DRAWS] [CASE...]]
+//                              [--rules FOLDER] [--world FOLDER] [--known-to FOLDER]
 //
 // Discrimination: of each fault that a unit can have, taken alone, its typical findings are observed
 // (typical_findings.h), each with the trust of the cheapest check that tells it (those of the dearest are
 // left out where all of them are too wide to be weighed exactly). The fault counts as found when it, or a
 // twin that these findings cannot tell from it, is among the first three suspects. Every unit, its variant
-// not known, no history.
+// not known, no history. Once with everything, and once on the road: with what the customer tells, a drive,
+// a gauge and the control module tell, and no more; faults of which these show nothing are left out there.
+//
+// To compare two rulebooks, `--world` names the one whose faults and findings are taken, `--rules` the one
+// that is judged. `--known-to` keeps to faults that this third one knows as well, so that both are judged by
+// the same.
 //
 // Steadiness: in each draw every frequency of the rulebook goes one step up or down (moved_frequencies.h).
 // Counted is in how many draws the first suspect of a case stays who it is.
@@ -16,6 +23,7 @@
 #include <cstdlib>
 #include <limits>
 #include <map>
+#include <memory>
 #include <set>
 #include <string>
 #include <tuple>
@@ -24,6 +32,7 @@
 #include "cli/commands.h"
 #include "cli/session.h"
 #include "engine/belief/compiled_network.h"
+#include "engine/explain/place_accounts.h"
 #include "engine/text/at.h"
 #include "tests/support/moved_frequencies.h"
 #include "tests/support/typical_findings.h"
@@ -115,9 +124,23 @@ struct Missed {
   std::vector<std::string> typical;
 };
 
+// How far what was observed leads to the cause and to its place.
+struct Hits {
+  std::size_t faults = 0, cause_first = 0, cause_found = 0, place_first = 0, place_found = 0;
+
+  void Add(const Hits& other) {
+    faults += other.faults;
+    cause_first += other.cause_first;
+    cause_found += other.cause_found;
+    place_first += other.place_first;
+    place_found += other.place_found;
+  }
+};
+
 struct UnitScore {
   std::string unit;
   std::size_t faults = 0, found = 0, cut = 0;
+  Hits with_everything, on_the_road;
   std::map<std::string, std::pair<int, int>> modes;  // name -> found, all
   std::vector<Missed> missed;
 
@@ -130,17 +153,21 @@ struct UnitScore {
 
 class Discrimination {
  public:
-  explicit Discrimination(Session& session) : session_(session) {
-    const auto usually = session.book().words.how_often.find("usually");
-    if (usually != session.book().words.how_often.end()) p_usually_ = usually->second;
+  // `known_to` may be null.
+  Discrimination(Session& session, Session& world, Session* known_to)
+      : session_(session), world_(world), known_to_(known_to) {
+    const auto usually = world.book().words.how_often.find("usually");
+    if (usually != world.book().words.how_often.end()) p_usually_ = usually->second;
   }
 
   std::optional<UnitScore> Judge(const std::string& unit, Diagnostics& diagnostics) {
     Case nothing;
     nothing.id = "nothing";
     nothing.unit = unit;
-    const auto unobserved = session_.GroundCase(nothing, diagnostics);
-    if (!unobserved) return std::nullopt;
+    const auto unobserved = world_.GroundCase(nothing, diagnostics);
+    const auto judged = session_.GroundCase(nothing, diagnostics);
+    const auto third = known_to_ != nullptr ? known_to_->GroundCase(nothing, diagnostics) : std::nullopt;
+    if (!unobserved || !judged) return std::nullopt;
     const Network& network = unobserved->ground.network;
     const auto effects = EffectsOf(network);
     std::map<int, Typical> typical;
@@ -155,65 +182,128 @@ class Discrimination {
       for (const auto& [other, others] : typical) {
         if (AreTwins(shows, others)) twins.insert(network.events[At(other)].id);
       }
-      Take(*unobserved, fault, shows.findings, twins, score, diagnostics);
+      const Statement& statement = unobserved->ground.events[At(fault)].statement;
+      if (!judged->ground.Find(statement) || (third && !third->ground.Find(statement))) continue;
+      std::vector<Statement> findings;
+      for (const int finding : shows.findings) {
+        const Statement& shown = unobserved->ground.events[At(finding)].statement;
+        if (judged->ground.Find(shown)) findings.push_back(shown);
+      }
+      Take(statement, findings, twins, score, diagnostics);
     }
     return score;
   }
 
  private:
-  void Take(const Diagnosis& unobserved, int fault, const std::vector<int>& findings,
-            const std::set<std::string>& twins, UnitScore& score, Diagnostics& diagnostics) {
-    const GroundEvent& ground = unobserved.ground.events[At(fault)];
-    Missed result{StatementId(ground.statement), 0, 0, {}, {}};
+  // Where the cause, or a twin of it, and its place stand among the suspects, each counted from 1, 0 for
+  // nowhere.
+  struct Ranks {
+    std::size_t cause = 0, place = 0;
+    double chance = 0;
+    std::vector<std::string> before;
+    bool cut = false;
+  };
+
+  std::optional<Ranks> RanksOf(const std::string& unit, const Statement& fault,
+                               const std::vector<Statement>& findings, const std::set<std::string>& twins,
+                               bool on_the_road, Diagnostics& diagnostics) {
     Case c;
-    c.id = result.fault;
-    c.unit = score.unit;
-    for (const int finding : findings) {
+    c.id = StatementId(fault);
+    c.unit = unit;
+    for (const Statement& finding : findings) {
       Observation observation;
-      observation.event = unobserved.ground.events[At(finding)].statement;
-      result.typical.push_back(StatementId(observation.event));
+      observation.event = finding;
       c.observations.push_back(observation);
     }
     auto diagnosis = session_.GroundCase(c, diagnostics);
-    if (!diagnosis) return;
+    if (!diagnosis) return std::nullopt;
     Network& network = diagnosis->ground.network;
     const CheapestChecks cheapest(*diagnosis);
+    std::vector<Report> reports;
     for (std::size_t r = 0; r < network.reports.size(); ++r) {
+      Report report = network.reports[r];
       // A rule's conclusion has a trust of its own.
-      if (diagnosis->ground.reports[r].observation < 0) continue;
-      Report& report = network.reports[r];
+      const bool observed = diagnosis->ground.reports[r].observation >= 0;
       const Trust& trust = *cheapest.Of(diagnosis->ground.events[At(report.event)].statement).trust;
-      const ReportChances as_present =
-          ChancesOfReport(trust, diagnosis->ground.common->Of(report.event), true);
-      report.p_if_present = as_present.p_if_present;
-      report.p_if_absent = as_present.p_if_absent;
+      if (on_the_road && !(observed && IsOnTheRoad(trust))) continue;
+      if (observed) {
+        const ReportChances as_present =
+            ChancesOfReport(trust, diagnosis->ground.common->Of(report.event), true);
+        report.p_if_present = as_present.p_if_present;
+        report.p_if_absent = as_present.p_if_absent;
+      }
+      reports.push_back(report);
     }
-    if (LeaveOutUntilExact(*diagnosis, cheapest, network)) ++score.cut;
+    network.reports = std::move(reports);
+    if (on_the_road && network.reports.empty()) return std::nullopt;
+    Ranks ranks;
+    ranks.cut = LeaveOutUntilExact(*diagnosis, cheapest, network);
     const Chances chances = ComputeChances(network);
+    const FaultPlace here = PlaceOf(*diagnosis, *diagnosis->ground.Find(fault));
+    std::vector<FaultPlace> places;
     const std::vector<int> order = FaultsInOrder(network, chances.p_event);
-    for (std::size_t i = 0; i < order.size() && result.rank == 0; ++i) {
+    for (std::size_t i = 0; i < order.size() && (ranks.cause == 0 || ranks.place == 0); ++i) {
       const std::string& id = network.events[At(order[i])].id;
       const double p = chances.p_event[At(order[i])];
-      if (id == result.fault || (!findings.empty() && twins.contains(id))) {
-        result.rank = i + 1;
-        result.chance = p;
+      if (const FaultPlace place = PlaceOf(*diagnosis, order[i]);
+          std::find(places.begin(), places.end(), place) == places.end()) {
+        places.push_back(place);
+        if (place == here) ranks.place = places.size();
+      }
+      if (ranks.cause != 0) continue;
+      if (id == c.id || (!findings.empty() && twins.contains(id))) {
+        ranks.cause = i + 1;
+        ranks.chance = p;
       } else if (i < kFirst) {
-        result.before.push_back(fmt::format("{} {:.3f}", id, p));
+        ranks.before.push_back(fmt::format("{} {:.3f}", id, p));
       }
     }
-    const bool found = !findings.empty() && result.rank >= 1 && result.rank <= kFirst;
-    auto& [mode_found, mode_all] = score.modes[ground.statement.name];
+    return ranks;
+  }
+
+  // What is told, driven, and read without opening anything.
+  static bool IsOnTheRoad(const Trust& trust) {
+    static const std::set<std::string> names = {"customer", "road_test", "gauge", "scan", "stored"};
+    return names.contains(trust.name);
+  }
+
+  static void Count(const Ranks& ranks, Hits& hits) {
+    ++hits.faults;
+    hits.cause_first += ranks.cause == 1;
+    hits.cause_found += ranks.cause >= 1 && ranks.cause <= kFirst;
+    hits.place_first += ranks.place == 1;
+    hits.place_found += ranks.place >= 1 && ranks.place <= kFirst;
+  }
+
+  void Take(const Statement& fault, const std::vector<Statement>& findings,
+            const std::set<std::string>& twins, UnitScore& score, Diagnostics& diagnostics) {
+    const auto ranks = RanksOf(score.unit, fault, findings, twins, false, diagnostics);
+    if (!ranks) return;
+    if (const auto road = RanksOf(score.unit, fault, findings, twins, true, diagnostics))
+      Count(*road, score.on_the_road);
+    if (findings.empty()) {
+      ++score.with_everything.faults;
+    } else {
+      Count(*ranks, score.with_everything);
+    }
+    score.cut += ranks->cut;
+    const bool found = !findings.empty() && ranks->cause >= 1 && ranks->cause <= kFirst;
+    auto& [mode_found, mode_all] = score.modes[fault.name];
     ++score.faults;
     ++mode_all;
     if (found) {
       ++score.found;
       ++mode_found;
-    } else {
-      score.missed.push_back(std::move(result));
+      return;
     }
+    Missed missed{StatementId(fault), ranks->cause, ranks->chance, ranks->before, {}};
+    for (const Statement& finding : findings) missed.typical.push_back(StatementId(finding));
+    score.missed.push_back(std::move(missed));
   }
 
   Session& session_;
+  Session& world_;
+  Session* known_to_;
   double p_usually_ = 0.8;
 };
 
@@ -223,8 +313,23 @@ std::string Joined(const std::vector<std::string>& texts, std::size_t most) {
   return texts.size() > most ? fmt::format("{} and {} more", joined, texts.size() - most) : joined;
 }
 
-bool RunDiscrimination(Session& session, const std::vector<std::string>& units) {
-  Discrimination discrimination(session);
+// The sessions of the book that is judged, of the world, and of whom the faults must be known to.
+struct Sessions {
+  std::unique_ptr<Session> judged, world, known_to;
+};
+
+void PrintHits(const char* how, const Hits& hits) {
+  const double n = static_cast<double>(hits.faults);
+  const auto share = [&](std::size_t part) { return PerCent(static_cast<double>(part), n); };
+  fmt::print(
+      "  {:<34} {} faults: place first {:.1f}%, within {} {:.1f}%; cause first {:.1f}%, within {} {:.1f}%\n",
+      how, hits.faults, share(hits.place_first), kFirst, share(hits.place_found), share(hits.cause_first),
+      kFirst, share(hits.cause_found));
+}
+
+bool RunDiscrimination(Sessions& sessions, const std::vector<std::string>& units) {
+  Session& session = *sessions.judged;
+  Discrimination discrimination(session, sessions.world ? *sessions.world : session, sessions.known_to.get());
   std::vector<UnitScore> scores;
   for (const std::string& unit : units.empty() ? session.shelf().Names() : units) {
     Diagnostics diagnostics;
@@ -254,6 +359,13 @@ bool RunDiscrimination(Session& session, const std::vector<std::string>& units) 
     modes += size(score.modes.size());
   }
   line("all", found, faults, modes_found, modes);
+  Hits with_everything, on_the_road;
+  for (const UnitScore& score : scores) {
+    with_everything.Add(score.with_everything);
+    on_the_road.Add(score.on_the_road);
+  }
+  PrintHits("all, with everything", with_everything);
+  PrintHits("all, on the road", on_the_road);
   for (const UnitScore& score : scores) {
     fmt::print("\nMissed in {}, its rank and chance, who came first, and what was observed:\n", score.unit);
     for (const Missed& missed : score.missed) {
@@ -333,7 +445,18 @@ bool RunSteadiness(Session& session, const std::vector<std::string>& named, int 
   return true;
 }
 
+// Takes the option and its folder out of the arguments.
+std::string TakeOption(std::vector<std::string>& arguments, const std::string& name) {
+  const auto it = std::find(arguments.begin(), arguments.end(), name);
+  if (it == arguments.end() || it + 1 == arguments.end()) return "";
+  const std::string folder = *(it + 1);
+  arguments.erase(it, it + 2);
+  return folder;
+}
+
 int Run(std::vector<std::string> arguments) {
+  const std::string rules = TakeOption(arguments, "--rules"), world = TakeOption(arguments, "--world"),
+                    known_to = TakeOption(arguments, "--known-to");
   bool discrimination = true, steadiness = true;
   if (!arguments.empty() && (arguments[0] == "discrimination" || arguments[0] == "steadiness")) {
     discrimination = arguments[0] == "discrimination";
@@ -346,17 +469,21 @@ int Run(std::vector<std::string> arguments) {
     arguments.erase(arguments.begin());
   }
   if (discrimination && steadiness && !arguments.empty()) {
-    fmt::print(
-        stderr,
-        "usage: gearwhy_benchmark_rulebook [discrimination [UNIT...] | steadiness [DRAWS] [CASE...]]\n");
+    fmt::print(stderr,
+               "usage: gearwhy_benchmark_rulebook [discrimination [UNIT...] | steadiness [DRAWS] [CASE...]]\n"
+               "       [--rules FOLDER] [--world FOLDER] [--known-to FOLDER]\n");
     return kBadCommand;
   }
-  const auto session = Session::Open({});
-  if (session == nullptr) return kInputErrors;
+  Sessions sessions;
+  sessions.judged = Session::Open({rules, ""});
+  if (!world.empty()) sessions.world = Session::Open({world, ""});
+  if (!known_to.empty()) sessions.known_to = Session::Open({known_to, ""});
+  if (!sessions.judged || (!world.empty() && !sessions.world) || (!known_to.empty() && !sessions.known_to))
+    return kInputErrors;
   bool good = true;
-  if (discrimination) good &= RunDiscrimination(*session, arguments);
+  if (discrimination) good &= RunDiscrimination(sessions, arguments);
   if (discrimination && steadiness) fmt::print("\n");
-  if (steadiness) good &= RunSteadiness(*session, arguments, draws);
+  if (steadiness) good &= RunSteadiness(*sessions.judged, arguments, draws);
   return good ? kDone : kInputErrors;
 }
 
