@@ -82,11 +82,12 @@ std::string Bar(double share, int width) {
 }
 
 std::string ShowChance(double chance) {
-  if (chance > 0.9995) return "more than 999 in 1000";
-  if (chance > 0.995) return fmt::format("{:.0f} in 1000", chance * 1000);
-  if (chance >= 0.01) return fmt::format("{:.0f} in 100", chance * 100);
-  if (chance >= 0.001) return fmt::format("{:.0f} in 1000", chance * 1000);
-  if (chance >= 0.0001) return fmt::format("{:.0f} in 10000", chance * 10000);
+  if (chance >= 0.9995) return "more than 999 in 1000";
+  if (chance >= 0.995) return fmt::format("{:.0f} in 1000", chance * 1000);
+  // What would be rounded to 10 of a thousand is 1 of a hundred.
+  for (const int of : {100, 1000, 10000}) {
+    if (chance * of >= 0.95) return fmt::format("{:.0f} in {}", chance * of, of);
+  }
   return "less than 1 in 10000";
 }
 
