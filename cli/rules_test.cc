@@ -28,7 +28,7 @@ int RunRulesTest(const RulesTestArguments& arguments) {
     }
     if (c->expect.empty()) ++silent;
     bool good = true;
-    for (const UnmetExpectation& unmet : UnmetExpectations(*diagnosis, limits)) {
+    for (const UnmetExpectation& unmet : UnmetExpectations(*diagnosis)) {
       WriteOut(UnmetText(unmet, session->sources()) + "\n");
       good = false;
     }

@@ -65,6 +65,12 @@ Chances ComputeChances(const Network& network, const BeliefLimits& limits) {
 
   Chances chances;
   if (!compiled->Build()) {
+    if (limits.samples == 0) {
+      chances.exact = false;
+      chances.p_event.assign(count, kNotComputed);
+      chances.p_by_itself.assign(count, kNotComputed);
+      return chances;
+    }
     chances = ApproximateChances(network, limits);
     chances.width = compiled->width();
     return chances.logp_reports == kMinusInfinity ? PriorOf(network, limits, chances) : chances;
@@ -85,9 +91,9 @@ Chances ComputeChances(const Network& network, const BeliefLimits& limits) {
         ForEachGroup(network, limits, outsiders, [&](CompiledNetwork& group, const std::vector<int>&) {
           group.Solve({}, true, &chances.p_event, &chances.p_by_itself);
         });
-    if (!too_wide.empty()) {
+    chances.exact = too_wide.empty();
+    if (!too_wide.empty() && limits.samples > 0) {
       const Chances sampled = ApproximateChances(network, limits);
-      chances.exact = false;
       chances.error = sampled.error;
       for (int event : too_wide) {
         chances.p_event[At(event)] = sampled.p_event[At(event)];

@@ -72,6 +72,30 @@ class Explainer {
     return chain;
   }
 
+  // How the event brings about each thing that was found.
+  std::vector<ReasonChain> BringsAbout(int event, const Ways& ways) {
+    std::vector<ReasonChain> chains;
+    for (std::size_t r = 0; r < network_.reports.size(); ++r) {
+      const Report& report = network_.reports[r];
+      if (!report.present || !(ways.p_way[At(report.event)] > 0)) continue;
+      chains.push_back(Chain(DescribeReport(diagnosis_, static_cast<int>(r)), report.event, event, ways));
+    }
+    return chains;
+  }
+
+  std::vector<ChainStep> BroughtAboutBy(int event) {
+    const auto& causes = network_.events[At(event)].causes;
+    std::vector<std::pair<double, int>> likeliest;
+    for (std::size_t i = 0; i < causes.size(); ++i) {
+      const double p = diagnosis_.chances.p_event[At(causes[i].event)] * causes[i].p_how_often;
+      if (p >= 0.005) likeliest.emplace_back(-p, static_cast<int>(i));
+    }
+    std::stable_sort(likeliest.begin(), likeliest.end());
+    std::vector<ChainStep> steps;
+    for (const auto& [minus_p, link] : likeliest) steps.push_back(Step(event, link));
+    return steps;
+  }
+
   std::optional<BaseChance> Base(int event) {
     const GroundEvent& ground = diagnosis_.ground.events[At(event)];
     if (ground.chance == nullptr) return std::nullopt;
@@ -102,6 +126,7 @@ class Explainer {
       });
     };
     BeliefLimits these = limits;
+    these.samples = 0;  // what cannot be said exactly is not predicted
     for (std::size_t i = 0; i < network_.events.size(); ++i) {
       const Event& event = network_.events[i];
       if (ways.p_way[i] >= kLeastWayToExpect && event.type == EventType::kFinding && !is_whole(event))
@@ -113,7 +138,7 @@ class Explainer {
       return ComputeChances(supposed, these);
     };
     const Chances if_so = chances_if(true), if_not = chances_if(false);
-    if (!if_so.exact || !if_not.exact || !if_so.possible || !if_not.possible) return {};
+    if (!if_so.possible || !if_not.possible) return {};
     const double p_suspect = diagnosis_.chances.p_event[At(suspect)];
     std::vector<std::pair<double, Prediction>> found;
     for (std::size_t i = 0; i < network_.events.size(); ++i) {
@@ -264,6 +289,17 @@ std::string_view WhyNotKindName(WhyNotReport::Kind kind) {
   return "";
 }
 
+int RankAmongItsType(const Diagnosis& diagnosis, int event) {
+  Follows follows(diagnosis.ground.network);
+  return RankAmongItsType(diagnosis, event, follows);
+}
+
+Reasoning ReasoningFor(const Diagnosis& diagnosis, int event) {
+  Explainer explainer(diagnosis);
+  return {explainer.Base(event), explainer.BringsAbout(event, StrongestWays(diagnosis.ground.network, event)),
+          explainer.BroughtAboutBy(event)};
+}
+
 WhyReport MakeWhyReport(const Diagnosis& diagnosis, int event, const BeliefLimits& limits) {
   Explainer explainer(diagnosis);
   const GroundEvent& ground = diagnosis.ground.events[At(event)];
@@ -284,15 +320,7 @@ WhyReport MakeWhyReport(const Diagnosis& diagnosis, int event, const BeliefLimit
         report.speaks_for.push_back(explainer.Chain(item, reported, event, ways));
       },
       [&](const EvidenceItem& item) { report.speaks_against.push_back(item); });
-  const auto& causes = diagnosis.ground.network.events[At(event)].causes;
-  std::vector<std::pair<double, int>> likeliest;
-  for (std::size_t i = 0; i < causes.size(); ++i) {
-    const double p = diagnosis.chances.p_event[At(causes[i].event)] * causes[i].p_how_often;
-    if (p >= 0.005) likeliest.emplace_back(-p, static_cast<int>(i));
-  }
-  std::stable_sort(likeliest.begin(), likeliest.end());
-  for (const auto& [minus_p, link] : likeliest)
-    report.brought_about_by.push_back(explainer.Step(event, link));
+  report.brought_about_by = explainer.BroughtAboutBy(event);
   if (ground.word->type != WordType::kFinding) report.predicts = explainer.Predictions(event, ways, limits);
   return report;
 }

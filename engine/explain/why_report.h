@@ -98,6 +98,18 @@ struct WhyNotReport {
 std::string_view WhyNotKindName(WhyNotReport::Kind kind);
 
 // `event` is an index into the network: a fault or a state.
+// Where the event stands among those of its kind, from 1, by its chance.
+int RankAmongItsType(const Diagnosis& diagnosis, int event);
+
+// What the book says for an event, whatever it weighs: where its chance comes from, how it brings about what
+// was found, and what brings it about. Costs next to nothing.
+struct Reasoning {
+  std::optional<BaseChance> base;
+  std::vector<ReasonChain> brings_about;
+  std::vector<ChainStep> brought_about_by;
+};
+Reasoning ReasoningFor(const Diagnosis& diagnosis, int event);
+
 WhyReport MakeWhyReport(const Diagnosis& diagnosis, int event, const BeliefLimits& limits);
 
 // `fault` need not be in the network.

@@ -1,7 +1,9 @@
 // Expectations: whether a case's `expect:` holds.
 //
 // In: the diagnosis of a case. Out: what is not as expected, in the order of the file.
-// Cost: a why report (why_report.h) for each expectation.
+// An entry of `reasons` has to stand in what the book says for the suspect, whatever it weighs, or in what
+// speaks for it by clearing its rivals.
+// Cost: next to nothing, but a why report (why_report.h) where an entry stands in the latter alone.
 #pragma once
 
 #include <string>
@@ -28,6 +30,6 @@ struct UnmetExpectation {
   std::string reason = {};  // the id of an entry of the rulebook
 };
 
-std::vector<UnmetExpectation> UnmetExpectations(const Diagnosis& diagnosis, const BeliefLimits& limits);
+std::vector<UnmetExpectation> UnmetExpectations(const Diagnosis& diagnosis);
 
 }  // namespace gearwhy

@@ -17,7 +17,7 @@ constexpr const char* kMeasured = "measured: [{supply: {room: hall, is: 150 V}}]
 std::vector<std::string> Unmet(const std::string& expectation, const std::string& reported = kDark) {
   const DarkHouse house("history: [house_is_old]\n" + reported + "expect: [" + expectation + "]\n");
   std::vector<std::string> lines;
-  for (const UnmetExpectation& unmet : UnmetExpectations(*house.diagnosis, {}))
+  for (const UnmetExpectation& unmet : UnmetExpectations(*house.diagnosis))
     lines.push_back(UnmetText(unmet, house.test.sources));
   return lines;
 }
@@ -52,7 +52,7 @@ TEST_CASE("what is not as expected is data: which expectation, in what, and how 
   const DarkHouse house(
       "history: [house_is_old]\ncomplaint: [{present: {dark: hall}}]\n"
       "expect: [{fault: {wire_broken: hall}}, {fault: fuse_blown, at_least: 40%, reasons: [roots-grow]}]\n");
-  const auto unmet = UnmetExpectations(*house.diagnosis, {});
+  const auto unmet = UnmetExpectations(*house.diagnosis);
   REQUIRE(unmet.size() == 3);
   using What = UnmetExpectation::What;
   const What whats[] = {What::kRank, What::kAtLeast, What::kReason};
