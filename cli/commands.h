@@ -64,6 +64,11 @@ struct RulesGapsArguments {
 };
 int RunRulesGaps(const RulesGapsArguments& arguments);
 
+struct RulesSchemaArguments {
+  std::string file = "rulebook";  // or "unit", "case"
+};
+int RunRulesSchema(const RulesSchemaArguments& arguments);
+
 struct UnitArguments {
   BookOptions book;
   std::string unit;  // a name, or the path of a file

@@ -49,6 +49,7 @@ struct Program {
   RulesCheckArguments rules_check;
   RulesTestArguments rules_test;
   RulesGapsArguments rules_gaps;
+  RulesSchemaArguments rules_schema;
   UnitArguments unit;
   std::function<int()> chosen;
 
@@ -134,6 +135,17 @@ struct Program {
     AddFormat(*gaps, rules_gaps.format, false);
     AddBook(*gaps, rules_gaps.book);
     gaps->callback([this] { chosen = [this] { return RunRulesGaps(rules_gaps); }; });
+    CLI::App* schema = command->add_subcommand(
+        "schema", "Print what a file may hold, as a JSON Schema (draft-07) for editors and other checkers");
+    schema
+        ->add_option("FILE", rules_schema.file,
+                     "rulebook, unit or case: the kind of file; rulebook when left out")
+        ->check([](const std::string& kind) {
+          return kind == "rulebook" || kind == "unit" || kind == "case"
+                     ? std::string()
+                     : fmt::format("there is no schema of `{}`; say rulebook, unit or case", SafeLine(kind));
+        });
+    schema->callback([this] { chosen = [this] { return RunRulesSchema(rules_schema); }; });
   }
 
   void AddUnit() {

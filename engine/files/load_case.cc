@@ -4,74 +4,75 @@
 
 #include <algorithm>
 #include <map>
-#include <set>
 #include <tuple>
 
-#include "engine/files/load_unit.h"
-#include "engine/files/load_words.h"
 #include "engine/files/read_statement.h"
+#include "engine/files/read_value.h"
 #include "engine/model/needs.h"
-#include "engine/text/fields.h"
 #include "engine/text/near_names.h"
 
 namespace gearwhy {
 namespace {
+
+using enum Presence;
 
 class Loader {
  public:
   Loader(const Rulebook& book, const FindUnit& find_unit, Diagnostics& diagnostics)
       : book_(book), find_unit_(find_unit), diagnostics_(diagnostics) {}
 
-  std::optional<Case> Load(const YamlNode& root, const std::string& id) {
+  std::optional<Case> Load(Fields& fields, const std::string& id) {
     const int errors_before = diagnostics_.error_count();
-    Fields fields(root, "a case", diagnostics_);
-    if (!fields.IsMap()) return std::nullopt;
-    if (root.Find("case") == nullptr && root.Find("title") == nullptr) {
-      diagnostics_.Error(root.place, "not-a-case",
-                         "this is not a case file: a case begins with `case: NAME` and has a `title:`");
-      return std::nullopt;
-    }
     Case c;
-    c.place = root.place;
-    c.id = fields.RequiredName("case");
+    c.place = fields.place();
+    fields.Name("case", kNeeded, c.id, "Its name, that of the file.");
+    fields.Text("title", kNeeded, c.title, "The complaint in a few words.");
+    fields.Text("note", kOptional, c.note, "Anything else, in free words.");
+    fields.Name("unit", kOptional, c.unit, "The unit it is about.");
+    fields.Name("variant", kOptional, c.variant, "The variant of the unit; left out when not known.");
+    c.unit_place = fields.PlaceOf("unit");
+    c.variant_place = fields.PlaceOf("variant");
+    FindUnitAndVariant(c);
+    LoadFacts(fields.List("history", kOptional, "statement", "Facts about the vehicle."), false, c);
+    LoadFacts(fields.List("measured", kOptional, "statement", "Facts with numbers that were measured."), true,
+              c);
+    for (Fields& complaint :
+         fields.Entries("complaint", kOptional, "observation",
+                        "What the customer came with; it must be explained in the end.", "a complaint"))
+      LoadObservation(complaint, true, c);
+    for (Fields& observed : fields.Entries("observed", kOptional, "observation", "What was looked at since."))
+      LoadObservation(observed, false, c);
+    for (const YamlNode& item :
+         fields.List("unknown", kOptional, "statement",
+                     "Findings that were asked about and nobody could tell; they are not asked again.")) {
+      if (const auto finding = ReadEvent(item, WordType::kFinding))
+        c.unknown.push_back({*finding, item.place});
+    }
+    fields.Names("open", c.open, "Access that is there already.");
+    for (const YamlNode& item :
+         fields.List("found", kOptional, "statement", "Closed cases: the faults that the teardown showed.")) {
+      if (const auto fault = ReadEvent(item, WordType::kFault)) c.found.push_back({*fault, item.place});
+    }
+    for (Fields& expectation :
+         fields.Entries("expect", kOptional, "expectation", "What `gearwhy rules test` expects of the case."))
+      LoadExpectation(expectation, c);
+    fields.Done();
     if (!c.id.empty() && c.id != id) {
       diagnostics_.Error(
           fields.PlaceOf("case"), "id-not-file",
           fmt::format("the case is called `{}`, but its file `{}`; the two must be the same", c.id, id));
     }
-    c.title = fields.RequiredText("title");
-    c.note = fields.OptionalText("note");
-    LoadUnitAndVariant(fields, c);
-    LoadFacts(fields, "history", false, c.facts);
-    LoadFacts(fields, "measured", true, c.facts);
-    LoadObservations(fields, "complaint", true, c);
-    LoadObservations(fields, "observed", false, c);
     NameContradictions(book_, c.observations, diagnostics_);
-    for (const YamlNode& item : fields.OptionalList("unknown")) {
-      const auto finding = ReadStatement(item, true, Context());
-      if (finding && RequireType(*finding, item.place, {WordType::kFinding}))
-        c.unknown.push_back({*finding, item.place});
-    }
-    LoadOpenAccess(fields, c);
-    for (const YamlNode& item : fields.OptionalList("found")) {
-      const auto fault = ReadStatement(item, true, Context());
-      if (fault && RequireType(*fault, item.place, {WordType::kFault}))
-        c.found.push_back({*fault, item.place});
-    }
-    for (const YamlNode& item : fields.OptionalList("expect")) LoadExpectation(item, c);
-    fields.Done();
-    if (diagnostics_.error_count() > errors_before) return std::nullopt;
+    for (const std::string& name : c.open)
+      RequireKnown(name, NamesOf(book_.words.access), "access", fields.PlaceOf("open"), diagnostics_);
+    if (!fields.IsMap() || diagnostics_.error_count() > errors_before) return std::nullopt;
     return c;
   }
 
  private:
   StatementContext Context() const { return {book_.words, diagnostics_, members_ ? &*members_ : nullptr}; }
 
-  void LoadUnitAndVariant(Fields& fields, Case& c) {
-    c.unit = fields.OptionalName("unit");
-    c.unit_place = fields.PlaceOf("unit");
-    c.variant = fields.OptionalName("variant");
-    c.variant_place = fields.PlaceOf("variant");
+  void FindUnitAndVariant(const Case& c) {
     if (c.unit.empty()) {
       if (!c.variant.empty()) {
         diagnostics_.Error(c.variant_place, "variant-of-nothing",
@@ -83,27 +84,15 @@ class Loader {
     if (unit == nullptr) return;
     members_ = MembersOf(*unit);
     if (c.variant.empty() || unit->FindVariant(c.variant) != nullptr) return;
-    std::vector<std::string> names;
-    for (const Variant& variant : unit->variants) names.push_back(variant.name);
     diagnostics_.Error(c.variant_place, "unknown-variant",
-                       fmt::format("`{}` has no variant `{}`{}", c.unit, c.variant, Hint(c.variant, names)));
+                       fmt::format("`{}` has no variant `{}`{}", c.unit, c.variant,
+                                   Hint(c.variant, NamesOf(unit->variants))));
   }
 
-  void LoadOpenAccess(Fields& fields, Case& c) {
-    c.open = fields.OptionalNames("open");
-    std::vector<std::string> names;
-    for (const auto& [name, access] : book_.words.access) names.push_back(name);
-    for (const std::string& name : c.open) {
-      if (book_.words.access.contains(name)) continue;
-      diagnostics_.Error(fields.PlaceOf("open"), "unknown-access",
-                         fmt::format("there is no access called `{}`{}", name, Hint(name, names)));
-    }
-  }
-
-  void LoadFacts(Fields& fields, const char* key, bool measured, std::vector<CaseFact>& facts) {
-    for (const YamlNode& item : fields.OptionalList(key)) {
+  void LoadFacts(const std::vector<YamlNode>& items, bool measured, Case& c) {
+    for (const YamlNode& item : items) {
       const auto fact = ReadStatement(item, false, Context());
-      if (fact && IsFirst(*fact, item.place)) facts.push_back({*fact, item.place, measured});
+      if (fact && IsFirst(*fact, item.place)) c.facts.push_back({*fact, item.place, measured});
     }
   }
 
@@ -131,121 +120,106 @@ class Loader {
     return StatementId(fact);
   }
 
-  void LoadObservations(Fields& fields, const char* key, bool complaint, Case& c) {
-    for (const YamlNode& item : fields.OptionalList(key)) {
-      Fields entry(item, complaint ? "a complaint" : "an observation", diagnostics_);
-      if (!entry.IsMap()) continue;
-      Observation observation;
-      observation.complaint = complaint;
-      observation.place = item.place;
-      const YamlNode* present = entry.Optional("present");
-      const YamlNode* absent = entry.Optional("absent");
-      const std::string trust_name = entry.OptionalName("trust");
-      observation.note = entry.OptionalText("note");
-      const Place trust_place = entry.PlaceOf("trust");
-      observation.under = ReadUnder(entry);
-      entry.Done();
-      if ((present == nullptr) == (absent == nullptr)) {
-        diagnostics_.Error(item.place, "present-or-absent",
-                           "say either `present:` or `absent:`, and leave out what nobody looked at");
-        continue;
-      }
-      observation.present = present != nullptr;
-      const auto event = ReadStatement(present != nullptr ? *present : *absent, true, Context());
-      const Trust* trust = FindTrust(trust_name, trust_place);
-      if (!event || trust == nullptr) continue;
-      observation.event = *event;
-      observation.trust = trust->name;
-      const auto [it, is_new] = said_.emplace(
-          std::tuple(StatementId(*event), observation.present, trust->name, observation.under), item.place);
-      if (!is_new) {
-        diagnostics_
-            .Error(item.place, "said-twice", fmt::format("`{}` has been said already", StatementId(*event)))
-            .notes.push_back({it->second, "here; a second look by other means gets another `trust`"});
-        continue;
-      }
-      c.observations.push_back(std::move(observation));
+  void LoadObservation(Fields& fields, bool complaint, Case& c) {
+    Observation observation;
+    observation.complaint = complaint;
+    observation.place = fields.place();
+    const bool one = fields.ExactlyOne("present", "absent");
+    const YamlNode* present =
+        fields.Value("present", kOptional, "statement", "What was so; either this or `absent`.");
+    const YamlNode* absent =
+        fields.Value("absent", kOptional, "statement", "What was looked for and was not so.");
+    fields.Name("trust", kOptional, observation.trust,
+                "How far it is trusted; the first trust when left out.");
+    fields.Text("note", kOptional, observation.note, "Anything else, in free words.");
+    fields.Names("under", observation.under,
+                 "The circumstances of the look; left out: as for the complaint.");
+    fields.Done();
+    if (!fields.IsMap()) return;
+    SortUnder(observation.under, fields.PlaceOf("under"));
+    if (!one) {
+      diagnostics_.Error(observation.place, "present-or-absent",
+                         "say either `present:` or `absent:`, and leave out what nobody looked at");
+      return;
     }
+    observation.present = present != nullptr;
+    const auto event = ReadStatement(present != nullptr ? *present : *absent, true, Context());
+    const bool trusted = RequireKnown(observation.trust, NamesOf(book_.words.trusts), "trust",
+                                      fields.PlaceOf("trust"), diagnostics_);
+    if (!event || !trusted) return;
+    if (observation.trust.empty()) observation.trust = book_.words.trusts.front().name;
+    observation.event = *event;
+    const auto [it, is_new] = said_.emplace(
+        std::tuple(StatementId(*event), observation.present, observation.trust, observation.under),
+        observation.place);
+    if (!is_new) {
+      diagnostics_
+          .Error(observation.place, "said-twice",
+                 fmt::format("`{}` has been said already", StatementId(*event)))
+          .notes.push_back({it->second, "here; a second look by other means gets another `trust`"});
+      return;
+    }
+    c.observations.push_back(std::move(observation));
   }
 
-  std::vector<std::string> ReadUnder(Fields& entry) {
-    std::vector<std::string> names = entry.OptionalNames("under");
+  // Circumstances are known and no opposites. Sorts them, each once.
+  void SortUnder(std::vector<std::string>& names, const Place& place) {
     std::sort(names.begin(), names.end());
     names.erase(std::unique(names.begin(), names.end()), names.end());
-    std::vector<std::string> known;
-    for (const auto& [name, circumstance] : book_.words.circumstances) known.push_back(name);
-    bool good = true;
     for (const std::string& name : names) {
-      const auto it = book_.words.circumstances.find(name);
-      if (it == book_.words.circumstances.end()) {
-        good = false;
-        diagnostics_.Error(entry.PlaceOf("under"), "unknown-circumstance",
-                           fmt::format("there is no circumstance called `{}`{}", name, Hint(name, known)));
-      } else if (std::find(names.begin(), names.end(), it->second.opposite) >
-                     std::find(names.begin(), names.end(), name) &&
-                 std::find(names.begin(), names.end(), it->second.opposite) != names.end()) {
-        good = false;
-        diagnostics_.Error(
-            entry.PlaceOf("under"), "both-opposites",
-            fmt::format("one look is not made both `{}` and `{}`; write two reports, each with its own", name,
-                        it->second.opposite));
-      }
+      if (!RequireKnown(name, NamesOf(book_.words.circumstances), "circumstance", place, diagnostics_))
+        continue;
+      const std::string& opposite = book_.words.circumstances.at(name).opposite;
+      if (opposite <= name || !std::binary_search(names.begin(), names.end(), opposite)) continue;
+      diagnostics_.Error(
+          place, "both-opposites",
+          fmt::format("one look is not made both `{}` and `{}`; write two reports, each with its own", name,
+                      opposite));
     }
-    return good ? names : std::vector<std::string>{};
   }
 
-  const Trust* FindTrust(const std::string& name, const Place& place) {
-    if (name.empty()) return &book_.words.trusts.front();
-    if (const Trust* trust = book_.words.FindTrust(name)) return trust;
-    std::vector<std::string> names;
-    for (const Trust& trust : book_.words.trusts) names.push_back(trust.name);
-    diagnostics_.Error(place, "unknown-trust",
-                       fmt::format("there is no trust called `{}`{}", name, Hint(name, names)));
-    return nullptr;
+  std::optional<Statement> ReadEvent(const YamlNode& node, WordType wanted) {
+    const auto event = ReadStatement(node, true, Context());
+    const WordType type = event ? book_.words.Find(event->name)->type : wanted;
+    if (type == wanted) return event;
+    diagnostics_.Error(node.place, "wrong-type",
+                       fmt::format("`{}` is a {}; a {} is wanted here", event->name, WordTypeName(type),
+                                   WordTypeName(wanted)));
+    return std::nullopt;
   }
 
-  bool RequireType(const Statement& statement, const Place& place, std::set<WordType> types) {
-    const WordType type = book_.words.Find(statement.name)->type;
-    if (types.contains(type)) return true;
-    diagnostics_.Error(place, "wrong-type",
-                       fmt::format("`{}` is a {}; a {} is wanted here", statement.name, WordTypeName(type),
-                                   WordTypeName(*types.begin())));
-    return false;
-  }
-
-  void LoadExpectation(const YamlNode& item, Case& c) {
-    Fields fields(item, "an expectation", diagnostics_);
-    if (!fields.IsMap()) return;
+  void LoadExpectation(Fields& fields, Case& c) {
     Expectation expectation;
-    expectation.place = item.place;
-    const YamlNode* fault = fields.Optional("fault");
-    const YamlNode* state = fields.Optional("state");
-    expectation.suspected = fields.OptionalBool("suspected", true);
-    const double within = fields.OptionalNumber("within", 1);
+    expectation.place = fields.place();
+    double within = 1;
+    const bool one = fields.ExactlyOne("fault", "state");
+    const YamlNode* fault =
+        fields.Value("fault", kOptional, "statement", "The fault that is meant; either this or `state`.");
+    const YamlNode* state = fields.Value("state", kOptional, "statement", "The state that is meant.");
+    fields.Truth("suspected", expectation.suspected, "False: it must not be suspected.");
+    fields.Number("within", kOptional, within, "Among the first so many; 1 when left out.", "count");
+    ReadChance(fields, "at_least", kOptional, expectation.at_least, "Its chance is at least this.",
+               book_.words.how_often, diagnostics_);
+    ReadChance(fields, "at_most", kOptional, expectation.at_most, "Its chance is at most this.",
+               book_.words.how_often, diagnostics_);
+    fields.Names("reasons", expectation.rules,
+                 "Ids of rules, charts and chances that its reasons must name.");
+    fields.Done();
+    if (!fields.IsMap()) return;
     if (!(within >= 1 && within <= 100) || within != static_cast<int>(within)) {
       diagnostics_.Error(fields.PlaceOf("within"), "bad-within", "`within` is a whole number, 1 or more");
     } else {
       expectation.within = static_cast<int>(within);
     }
-    const auto chance = [&](const char* key, std::optional<double>& out) {
-      if (const YamlNode* node = fields.Optional(key))
-        out = ReadChance(*node, book_.words.how_often, diagnostics_);
-    };
-    chance("at_least", expectation.at_least);
-    chance("at_most", expectation.at_most);
-    expectation.rules = fields.OptionalNames("reasons");
-    const Place reasons_place = fields.PlaceOf("reasons");
-    fields.Done();
-    for (const std::string& id : expectation.rules) RequireEntry(id, reasons_place);
-    if ((fault == nullptr) == (state == nullptr)) {
-      diagnostics_.Error(item.place, "fault-or-state",
+    for (const std::string& id : expectation.rules) RequireEntry(id, fields.PlaceOf("reasons"));
+    if (!one) {
+      diagnostics_.Error(expectation.place, "fault-or-state",
                          "an expectation is of one `fault:` or of one `state:`");
       return;
     }
-    const YamlNode& node = fault != nullptr ? *fault : *state;
-    const auto event = ReadStatement(node, true, Context());
-    if (!event || !RequireType(*event, node.place, {fault != nullptr ? WordType::kFault : WordType::kState}))
-      return;
+    const auto event =
+        fault != nullptr ? ReadEvent(*fault, WordType::kFault) : ReadEvent(*state, WordType::kState);
+    if (!event) return;
     expectation.event = *event;
     c.expect.push_back(std::move(expectation));
   }
@@ -275,9 +249,24 @@ class Loader {
 
 }  // namespace
 
+FileShape CaseShape() {
+  return DescribeFields("case", [](Fields fields, Diagnostics& diagnostics) {
+    Rulebook book;
+    book.words.trusts.emplace_back();
+    const FindUnit no_unit = [](const std::string&, const Place&) { return nullptr; };
+    Loader(book, no_unit, diagnostics).Load(fields, "");
+  });
+}
+
 std::optional<Case> LoadCase(const YamlNode& root, const std::string& id, const Rulebook& book,
                              const FindUnit& find_unit, Diagnostics& diagnostics) {
-  return Loader(book, find_unit, diagnostics).Load(root, id);
+  if (root.IsMap() && root.Find("case") == nullptr && root.Find("title") == nullptr) {
+    diagnostics.Error(root.place, "not-a-case",
+                      "this is not a case file: a case begins with `case: NAME` and has a `title:`");
+    return std::nullopt;
+  }
+  Fields fields(root, "a case", diagnostics);
+  return Loader(book, find_unit, diagnostics).Load(fields, id);
 }
 
 }  // namespace gearwhy

@@ -8,6 +8,7 @@
 #include "engine/model/case.h"
 #include "engine/model/rulebook.h"
 #include "engine/model/unit.h"
+#include "engine/text/entry_shape.h"
 #include "engine/text/yaml.h"
 
 namespace gearwhy {
@@ -19,5 +20,8 @@ using FindUnit = std::function<const Unit*(const std::string& name, const Place&
 // Reports everything that is wrong and returns nothing if there was an error.
 std::optional<Case> LoadCase(const YamlNode& root, const std::string& id, const Rulebook& book,
                              const FindUnit& find_unit, Diagnostics& diagnostics);
+
+// The keys of a case file, and of all entries in it.
+FileShape CaseShape();
 
 }  // namespace gearwhy

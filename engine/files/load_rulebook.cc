@@ -2,37 +2,49 @@
 
 #include <fmt/format.h>
 
-#include <algorithm>
 #include <map>
 #include <set>
 
 #include "engine/files/load_words.h"
 #include "engine/files/read_statement.h"
+#include "engine/files/read_value.h"
 #include "engine/model/access.h"
-#include "engine/model/report_chances.h"
-#include "engine/text/fields.h"
 #include "engine/text/near_names.h"
 #include "engine/text/sha256.h"
 
 namespace gearwhy {
 namespace {
 
+using enum Presence;
+
+// The words of all files are read before.
 class Loader {
  public:
   Loader(Rulebook& book, Diagnostics& diagnostics)
       : book_(book), diagnostics_(diagnostics), context_{book.words, diagnostics} {}
 
-  void LoadFile(const YamlNode& root) {
-    Fields fields(root, "a rulebook file", diagnostics_);
-    for (const std::string& key : WordKeys()) fields.Optional(key.c_str());
+  void LoadFile(Fields& fields) {
     LoadHead(fields);
-    for (const YamlNode& item : fields.OptionalList("rules")) LoadRule(item);
-    for (const YamlNode& item : fields.OptionalList("charts")) LoadChart(item);
-    for (const YamlNode& item : fields.OptionalList("chances")) LoadChance(item);
-    for (const YamlNode& item : fields.OptionalList("checks")) LoadCheck(item);
-    for (const YamlNode& item : fields.OptionalList("repairs")) LoadRepair(item);
-    for (const YamlNode& item : fields.OptionalList("decisions")) LoadDecision(item);
-    for (const YamlNode& item : fields.OptionalList("silence")) LoadSilence(item);
+    for (Fields& rule : fields.Entries("rules", kOptional, "rule", "What follows for certain."))
+      LoadRule(rule);
+    for (Fields& chart :
+         fields.Entries("charts", kOptional, "chart", "What brings about what, and how often."))
+      LoadChart(chart);
+    for (Fields& chance :
+         fields.Entries("chances", kOptional, "chance", "How common each fault is before any symptom."))
+      LoadChance(chance);
+    for (Fields& check :
+         fields.Entries("checks", kOptional, "check", "What can be asked, looked at or measured."))
+      LoadCheck(check);
+    for (Fields& repair :
+         fields.Entries("repairs", kOptional, "repair", "With which access each kind of part is renewed."))
+      LoadRepair(repair);
+    for (Fields& decision :
+         fields.Entries("decisions", kOptional, "decision", "Which parts to replace, reuse or measure."))
+      LoadDecision(decision);
+    for (Fields& silence :
+         fields.Entries("silence", kOptional, "silence", "What a customer says by not naming something."))
+      LoadSilence(silence);
     fields.Done();
   }
 
@@ -62,57 +74,124 @@ class Loader {
 
  private:
   void LoadHead(Fields& fields) {
-    const std::string title = fields.OptionalText("rulebook");
-    const std::string version = fields.OptionalText("version");
-    if (!title.empty()) {
-      if (!book_.title.empty()) {
-        diagnostics_.Error(fields.PlaceOf("rulebook"), "described-twice",
-                           fmt::format("the rulebook has its title already: `{}`", book_.title));
-      }
-      book_.title = title;
+    std::string title;
+    fields.Text("rulebook", kOptional, title, "The title of the rulebook, in one of its files.");
+    fields.Text("version", kOptional, book_.version, "The version of the rulebook.");
+    if (title.empty()) return;
+    if (!book_.title.empty()) {
+      diagnostics_.Error(fields.PlaceOf("rulebook"), "described-twice",
+                         fmt::format("the rulebook has its title already: `{}`", book_.title));
     }
-    if (!version.empty()) book_.version = version;
+    book_.title = title;
   }
 
-  std::string ReadId(Fields& fields, Place* place) {
-    const std::string id = fields.RequiredName("id");
-    *place = fields.PlaceOf("id");
-    if (id.empty()) return id;
-    const auto [it, is_new] = ids_.emplace(id, *place);
-    if (!is_new) {
-      diagnostics_.Error(*place, "id-twice", fmt::format("the id `{}` is taken", id))
-          .notes.push_back({it->second, "it stands here"});
+  // ---- Keys that several kinds of entry have.
+
+  template <typename Entry>
+  void ReadId(Fields& fields, Entry& entry) {
+    fields.Name("id", kNeeded, entry.id, "A name of its own, by which reasons and cases refer to it.");
+    entry.place = fields.PlaceOf("id");
+    if (entry.id.empty()) return;
+    const auto [it, is_new] = ids_.emplace(entry.id, entry.place);
+    if (is_new) return;
+    diagnostics_.Error(entry.place, "id-twice", fmt::format("the id `{}` is taken", entry.id))
+        .notes.push_back({it->second, "it stands here"});
+  }
+
+  // Returns the variables that are bound then; those in `bound` were bound before.
+  std::set<std::string> ReadWhen(Fields& fields, Presence presence, std::vector<Condition>& when,
+                                 VariableUses& variables, const char* help,
+                                 std::set<std::string> bound = {}) {
+    when = ReadConditions(fields.List("when", presence, "condition", help), variables, context_, bound);
+    bound.merge(BoundVariables(when));
+    return bound;
+  }
+
+  std::optional<Pattern> ReadEvent(Fields& fields, const char* key, VariableUses& variables,
+                                   const char* help) {
+    const YamlNode* node = fields.Value(key, kNeeded, "statement", help);
+    return node == nullptr ? std::nullopt : ReadPattern(*node, true, false, variables, context_);
+  }
+
+  // Events of which all variables are bound; `what` names their place in messages.
+  std::vector<Pattern> ReadEvents(const std::vector<YamlNode>& items, VariableUses& variables,
+                                  const std::set<std::string>& bound, const char* what) {
+    std::vector<Pattern> events;
+    for (const YamlNode& item : items) {
+      const auto event = ReadPattern(item, true, false, variables, context_);
+      if (!event) continue;
+      RequireBound(*event, bound, what, diagnostics_);
+      events.push_back(*event);
     }
-    return id;
+    return events;
   }
 
-  // A sentence that may name the entry's variables in braces.
-  std::string ReadSentence(Fields& fields, const char* key, const VariableUses& variables) {
-    const std::string text = fields.OptionalText(key);
-    std::vector<std::string> known;
-    for (const auto& [name, kind] : variables.kinds) known.push_back(name);
-    CheckBraces(text, known, fields.PlaceOf(key), diagnostics_);
-    return text;
+  void ReadShare(Fields& fields, const char* key, double& to, const char* help) {
+    ReadChance(fields, key, kNeeded, to, help, book_.words.how_often, diagnostics_);
   }
 
-  void LoadRule(const YamlNode& node) {
-    Fields fields(node, "a rule", diagnostics_);
+  // Without one, or without one that is known, the first.
+  void ReadTrust(Fields& fields, std::string& trust, const char* help) {
+    fields.Name("trust", kOptional, trust, help);
+    const bool known =
+        RequireKnown(trust, NamesOf(book_.words.trusts), "trust", fields.PlaceOf("trust"), diagnostics_);
+    if (!known || trust.empty()) trust = book_.words.trusts.front().name;
+  }
+
+  void ReadAccess(Fields& fields, const char* key, Presence presence, std::string& access, const char* help) {
+    fields.Name(key, presence, access, help);
+    RequireKnown(access, NamesOf(book_.words.access), "access", fields.PlaceOf(key), diagnostics_);
+  }
+
+  // A sentence that may name variables in braces.
+  void ReadSentence(Fields& fields, const char* key, Presence presence, std::string& to,
+                    const VariableKinds& variables, const char* help) {
+    fields.Text(key, presence, to, help);
+    CheckBraces(to, NamesOf(variables), fields.PlaceOf(key), diagnostics_);
+  }
+
+  template <typename Entry>
+  void ReadBecause(Fields& fields, Entry& entry, const VariableKinds& variables) {
+    ReadSentence(fields, "because", kOptional, entry.because, variables,
+                 "Why it is so; variables of the entry may stand in braces.");
+  }
+
+  template <typename Entry>
+  static void ReadGap(Fields& fields, Entry& entry) {
+    fields.Text("gap_because", kOptional, entry.gap_because,
+                "Why it may stand here although `gearwhy rules gaps` would list it.");
+  }
+
+  // A variable that is named without its `$`.
+  void RequireBoundName(const std::string& name, const std::set<std::string>& bound, const Place& place) {
+    if (name.empty() || bound.contains(name)) return;
+    const std::vector<std::string> known(bound.begin(), bound.end());
+    diagnostics_.Error(place, "unknown-variable",
+                       fmt::format("no condition binds `${}`{}; variables stand here without their `$`", name,
+                                   Hint(name, known)));
+  }
+
+  // ---- Rules, charts and chances.
+
+  void LoadRule(Fields& fields) {
     Rule rule;
     VariableUses variables;
-    rule.id = ReadId(fields, &rule.place);
-    rule.when = ReadConditions(fields.RequiredList("when"), variables, context_);
-    const Trust& trust = ReadTrust(fields);
-    const std::set<std::string> bound = BoundVariables(rule.when);
+    std::string trust;
     bool observes = false;
-    for (const YamlNode& item : fields.RequiredList("then")) {
+    ReadId(fields, rule);
+    const auto bound =
+        ReadWhen(fields, kNeeded, rule.when, variables, "The conditions, which must all hold.");
+    ReadTrust(fields, trust, "How far a report in `then` is trusted.");
+    for (const YamlNode& item :
+         fields.List("then", kNeeded, "report|statement", "What follows: facts, or reports of events.")) {
       Conclusion conclusion;
       const YamlNode* statement = &item;
       if (item.IsMap() && item.entries.size() == 1 &&
           (item.entries[0].key == "present" || item.entries[0].key == "absent")) {
         conclusion.sense = item.entries[0].key == "present" ? Sense::kPresent : Sense::kAbsent;
+        conclusion.trust = trust;
         statement = &item.entries[0].value;
         observes = true;
-        conclusion.trust = trust.name;
       }
       const auto pattern =
           ReadPattern(*statement, conclusion.sense != Sense::kFact, false, variables, context_);
@@ -121,103 +200,82 @@ class Loader {
       conclusion.pattern = *pattern;
       rule.then.push_back(std::move(conclusion));
     }
-    if (fields.Optional("trust") != nullptr && !observes) {
+    ReadBecause(fields, rule, variables.kinds);
+    ReadGap(fields, rule);
+    fields.Done();
+    if (fields.Has("trust") && !observes) {
       diagnostics_.Error(fields.PlaceOf("trust"), "needless-trust",
                          "a fact is certain: `trust` goes with `present:` or `absent:`");
     }
-    rule.because = ReadSentence(fields, "because", variables);
-    rule.gap_because = fields.OptionalText("gap_because");
     rule.variables = variables.kinds;
-    fields.Done();
     book_.rules.push_back(std::move(rule));
   }
 
-  const Trust& ReadTrust(Fields& fields) {
-    const std::string name = fields.OptionalName("trust");
-    if (name.empty()) return book_.words.trusts.front();
-    if (const Trust* trust = book_.words.FindTrust(name)) return *trust;
-    std::vector<std::string> names;
-    for (const Trust& trust : book_.words.trusts) names.push_back(trust.name);
-    diagnostics_.Error(fields.PlaceOf("trust"), "unknown-trust",
-                       fmt::format("there is no trust called `{}`{}", name, Hint(name, names)));
-    return book_.words.trusts.front();
-  }
-
-  std::optional<Pattern> ReadEvent(Fields& fields, const char* key, VariableUses& variables) {
-    const YamlNode* node = fields.Required(key);
-    if (node == nullptr) return std::nullopt;
-    return ReadPattern(*node, true, false, variables, context_);
-  }
-
-  void LoadChart(const YamlNode& node) {
-    Fields fields(node, "a chart", diagnostics_);
+  void LoadChart(Fields& fields) {
     Chart chart;
     VariableUses variables;
-    chart.id = ReadId(fields, &chart.place);
-    const auto symptom = ReadEvent(fields, "symptom", variables);
-    chart.when = ReadConditions(fields.OptionalList("when"), variables, context_);
-    const std::set<std::string> bound = BoundVariables(chart.when);
-    if (const YamlNode* unexplained = fields.Optional("unexplained")) {
-      chart.p_unexplained = ReadChance(*unexplained, book_.words.how_often, diagnostics_);
-      if (symptom && book_.words.Find(symptom->name)->type == WordType::kFault) {
-        diagnostics_.Error(
-            unexplained->place, "needless-unexplained",
-            fmt::format("`{}` is a fault: its line in `chances` says how common it is by itself",
-                        symptom->name));
-      }
-    }
-    for (const YamlNode& item : fields.RequiredList("causes")) LoadCause(item, variables, bound, chart);
-    chart.because = ReadSentence(fields, "because", variables);
-    chart.gap_because = fields.OptionalText("gap_because");
+    ReadId(fields, chart);
+    const auto symptom =
+        ReadEvent(fields, "symptom", variables, "The finding, state or fault that is brought about.");
+    const auto bound = ReadWhen(fields, kOptional, chart.when, variables, "Where the chart applies.");
+    ReadChance(fields, "unexplained", kOptional, chart.p_unexplained,
+               "How often the symptom is seen with none of its causes; one chart of a symptom says it.",
+               book_.words.how_often, diagnostics_);
+    for (Fields& line :
+         fields.Entries("causes", kNeeded, "cause", "What brings the symptom about, a line each."))
+      LoadCause(line, variables, bound, chart);
+    ReadBecause(fields, chart, variables.kinds);
+    ReadGap(fields, chart);
     fields.Done();
     if (!symptom) return;
+    if (fields.Has("unexplained") && book_.words.Find(symptom->name)->type == WordType::kFault) {
+      diagnostics_.Error(fields.PlaceOf("unexplained"), "needless-unexplained",
+                         fmt::format("`{}` is a fault: its line in `chances` says how common it is by itself",
+                                     symptom->name));
+    }
     RequireBound(*symptom, bound, "the symptom", diagnostics_);
     chart.symptom = *symptom;
     chart.variables = variables.kinds;
     book_.charts.push_back(std::move(chart));
   }
 
-  void LoadCause(const YamlNode& node, VariableUses& variables, const std::set<std::string>& chart_bound,
+  void LoadCause(Fields& fields, VariableUses& variables, const std::set<std::string>& chart_bound,
                  Chart& chart) {
-    Fields fields(node, "a cause", diagnostics_);
     CauseLine line;
-    line.place = node.place;
-    const auto cause = ReadEvent(fields, "cause", variables);
-    const YamlNode* how_often = fields.Required("how_often");
-    const auto chance =
-        how_often == nullptr ? std::nullopt : ReadChance(*how_often, book_.words.how_often, diagnostics_);
-    line.when = ReadConditions(fields.OptionalList("when"), variables, context_, chart_bound);
-    line.because = ReadSentence(fields, "because", variables);
-    line.gap_because = fields.OptionalText("gap_because");
+    line.place = fields.place();
+    const auto cause =
+        ReadEvent(fields, "cause", variables, "The fault, state or finding that brings it about.");
+    ReadShare(fields, "how_often", line.p_how_often,
+              "How often this cause, alone, brings the symptom about.");
+    const auto bound = ReadWhen(fields, kOptional, line.when, variables,
+                                "Where the line applies, beyond the conditions of the chart.", chart_bound);
+    ReadBecause(fields, line, variables.kinds);
+    ReadGap(fields, line);
     fields.Done();
-    if (!cause || !chance) return;
-    std::set<std::string> bound = BoundVariables(line.when);
-    bound.insert(chart_bound.begin(), chart_bound.end());
+    if (!cause) return;
     RequireBound(*cause, bound, "this cause", diagnostics_);
     line.cause = *cause;
-    line.p_how_often = *chance;
     chart.causes.push_back(std::move(line));
   }
 
-  void LoadChance(const YamlNode& node) {
-    Fields fields(node, "a chance", diagnostics_);
+  void LoadChance(Fields& fields) {
     Chance chance;
     VariableUses variables;
-    chance.id = ReadId(fields, &chance.place);
-    const auto fault = ReadEvent(fields, "fault", variables);
-    chance.when = ReadConditions(fields.OptionalList("when"), variables, context_);
-    const std::set<std::string> bound = BoundVariables(chance.when);
-    if (const YamlNode* p = fields.Required("chance")) {
-      chance.p_chance = ReadChance(*p, book_.words.how_often, diagnostics_).value_or(0);
-      if (chance.p_chance >= 1) {
-        diagnostics_.Error(p->place, "chance-outside",
-                           "a fault that every unit has is no fault; write less than 100%");
-      }
-    }
-    for (const YamlNode& item : fields.OptionalList("factors")) LoadFactor(item, variables, bound, chance);
-    chance.because = ReadSentence(fields, "because", variables);
-    chance.gap_because = fields.OptionalText("gap_because");
+    ReadId(fields, chance);
+    const auto fault = ReadEvent(fields, "fault", variables, "The fault that is this common.");
+    const auto bound = ReadWhen(fields, kOptional, chance.when, variables, "Where the line applies.");
+    ReadShare(fields, "chance", chance.p_chance,
+              "How common it is in a unit that comes in, before any symptom.");
+    for (Fields& factor :
+         fields.Entries("factors", kOptional, "factor", "Background facts that multiply the odds."))
+      LoadFactor(factor, variables, bound, chance);
+    ReadBecause(fields, chance, variables.kinds);
+    ReadGap(fields, chance);
     fields.Done();
+    if (chance.p_chance >= 1) {
+      diagnostics_.Error(fields.PlaceOf("chance"), "chance-outside",
+                         "a fault that every unit has is no fault; write less than 100%");
+    }
     if (!fault) return;
     if (const Word* word = book_.words.Find(fault->name); word->type != WordType::kFault) {
       diagnostics_.Error(fault->place, "not-a-fault",
@@ -230,13 +288,13 @@ class Loader {
     book_.chances.push_back(std::move(chance));
   }
 
-  void LoadFactor(const YamlNode& node, VariableUses& variables, const std::set<std::string>& bound,
+  void LoadFactor(Fields& fields, VariableUses& variables, const std::set<std::string>& bound,
                   Chance& chance) {
-    Fields fields(node, "a factor", diagnostics_);
     OddsFactor factor;
-    factor.id = ReadId(fields, &factor.place);
-    factor.when = ReadConditions(fields.RequiredList("when"), variables, context_, bound);
-    if (const YamlNode* odds = fields.Required("odds")) {
+    ReadId(fields, factor);
+    ReadWhen(fields, kNeeded, factor.when, variables, "The background facts, which must all hold.", bound);
+    if (const YamlNode* odds = fields.Value("odds", kNeeded, "quantity",
+                                            "The number above 0 by which the odds are multiplied.")) {
       std::string why, text;
       if (ReadText(*odds, "`odds`", diagnostics_, &text)) {
         const auto number = ParseQuantity(text, Dimension::kNumber, &why);
@@ -248,83 +306,68 @@ class Loader {
         }
       }
     }
-    factor.because = ReadSentence(fields, "because", variables);
+    ReadBecause(fields, factor, variables.kinds);
     fields.Done();
     chance.factors.push_back(std::move(factor));
   }
 
-  void LoadCheck(const YamlNode& node) {
-    Fields fields(node, "a check", diagnostics_);
+  // ---- Checks and repairs.
+
+  void LoadCheck(Fields& fields) {
     Check check;
     VariableUses variables;
-    check.id = ReadId(fields, &check.place);
-    check.when = ReadConditions(fields.OptionalList("when"), variables, context_);
-    const std::set<std::string> bound = BoundVariables(check.when);
-    for (const YamlNode& item : fields.RequiredList("tells")) {
-      const auto pattern = ReadPattern(item, true, false, variables, context_);
-      if (!pattern) continue;
-      RequireBound(*pattern, bound, "what this check tells", diagnostics_);
-      check.tells.push_back(*pattern);
+    ReadId(fields, check);
+    auto bound = ReadWhen(fields, kOptional, check.when, variables, "Where the check can be made.");
+    check.tells = ReadEvents(fields.List("tells", kNeeded, "statement", "The findings it answers."),
+                             variables, bound, "what this check tells");
+    fields.Names("at_once", check.at_once,
+                 "Variables, without their `$`, over which one and the same act goes.");
+    for (const std::string& name : check.at_once) {
+      RequireBoundName(name, bound, fields.PlaceOf("at_once"));
     }
-    check.at_once = ReadAtOnce(fields, bound);
-    std::set<std::string> still_bound = bound;  // the others stand for many things at once
-    for (const std::string& name : check.at_once) still_bound.erase(name);
-    if (const YamlNode* all_good = fields.Optional("all_good")) {
-      check.all_good = ReadPattern(*all_good, true, false, variables, context_);
-      if (check.all_good) RequireBound(*check.all_good, still_bound, "`all_good`", diagnostics_);
+    for (const std::string& name : check.at_once) bound.erase(name);  // they stand for many things at once
+    if (const YamlNode* all_good = fields.Value("all_good", kOptional, "statement",
+                                                "The finding that is so when any of what it tells is.")) {
+      for (const Pattern& event : ReadEvents({*all_good}, variables, bound, "`all_good`"))
+        check.all_good = event;
     }
-    for (const YamlEntry& entry : fields.OptionalMap("measures"))
-      LoadMeasure(entry, still_bound, variables, check);
-    if (fields.Required("minutes") != nullptr) check.minutes = fields.OptionalNumber("minutes", 0);
-    if (check.minutes < 0) {
-      diagnostics_.Error(fields.PlaceOf("minutes"), "negative-minutes", "minutes cannot be negative");
-    }
-    check.access = fields.RequiredName("access");
-    RequireKnown(check.access, book_.words.access, "access", fields.PlaceOf("access"));
-    check.running = fields.OptionalBool("running", false);
+    for (const YamlEntry& entry :
+         fields.Map("measures", kOptional, "slots", "Facts it gives numbers for, without their quantities."))
+      LoadMeasure(entry, bound, variables, check);
+    ReadMinutes(fields, kNeeded, check.minutes, "How long it takes once the access is there.", diagnostics_);
+    ReadAccess(fields, "access", kNeeded, check.access, "How far things must be open for it.");
+    fields.Truth("running", check.running, "Whether the vehicle runs or drives for it.");
+    ReadAccess(fields, "lost_with", kOptional, check.lost_with,
+               "The access with which what it looks at is disturbed: then it is not asked for.");
+    ReadTrust(fields, check.trust, "How far its answer is trusted; the first trust when left out.");
+    fields.Names("cautions", check.cautions, "What can hurt somebody here, by name.");
+    VariableKinds named = variables.kinds;
+    for (const std::string& name : check.at_once) named.erase(name);
+    ReadSentence(fields, "says", kNeeded, check.says, named,
+                 "What is done, in a few words: \"a stall test in {r}\".");
+    ReadSentence(fields, "how", kNeeded, check.how, named, "How it is done.");
+    ReadBecause(fields, check, named);
+    ReadGap(fields, check);
+    fields.Done();
+    CheckAccess(check, fields);
+    check.variables = variables.kinds;
+    book_.checks.push_back(std::move(check));
+  }
+
+  void CheckAccess(const Check& check, const Fields& fields) {
     if (check.running && KeepsFromRunning(book_.words, check.access)) {
       diagnostics_.Error(fields.PlaceOf("running"), "cannot-run",
                          fmt::format("the vehicle cannot run {}", book_.words.access.at(check.access).says));
     }
-    check.lost_with = fields.OptionalName("lost_with");
-    RequireKnown(check.lost_with, book_.words.access, "access", fields.PlaceOf("lost_with"));
     if (OpenWith(book_.words, check.access).contains(check.lost_with)) {
       diagnostics_.Error(
           fields.PlaceOf("lost_with"), "never-there",
           fmt::format("what is lost {} can never be looked at {}",
                       book_.words.access.at(check.lost_with).says, book_.words.access.at(check.access).says));
     }
-    check.trust = ReadTrust(fields).name;
-    check.cautions = fields.OptionalNames("cautions");
-    for (const std::string& caution : check.cautions) {
-      RequireKnown(caution, book_.words.cautions, "caution", fields.PlaceOf("cautions"));
-    }
-    VariableUses named = variables;
-    for (const std::string& name : check.at_once) named.kinds.erase(name);
-    fields.Required("says");
-    check.says = ReadSentence(fields, "says", named);
-    fields.Required("how");
-    check.how = ReadSentence(fields, "how", named);
-    check.because = ReadSentence(fields, "because", named);
-    check.gap_because = fields.OptionalText("gap_because");
-    check.variables = variables.kinds;
-    fields.Done();
-    book_.checks.push_back(std::move(check));
-  }
-
-  // A variable that is named without its `$`.
-  void RequireBoundName(const std::string& name, const std::set<std::string>& bound, const Place& place) {
-    if (bound.contains(name)) return;
-    const std::vector<std::string> known(bound.begin(), bound.end());
-    diagnostics_.Error(place, "unknown-variable",
-                       fmt::format("no condition binds `${}`{}; variables stand here without their `$`", name,
-                                   Hint(name, known)));
-  }
-
-  std::vector<std::string> ReadAtOnce(Fields& fields, const std::set<std::string>& bound) {
-    const std::vector<std::string> names = fields.OptionalNames("at_once");
-    for (const std::string& name : names) RequireBoundName(name, bound, fields.PlaceOf("at_once"));
-    return names;
+    for (const std::string& caution : check.cautions)
+      RequireKnown(caution, NamesOf(book_.words.cautions), "caution", fields.PlaceOf("cautions"),
+                   diagnostics_);
   }
 
   // A fact whose quantities are left out, as it is they that will be measured.
@@ -359,132 +402,93 @@ class Loader {
     check.measures.push_back(*pattern);
   }
 
-  void LoadRepair(const YamlNode& node) {
-    Fields fields(node, "a repair", diagnostics_);
+  void LoadRepair(Fields& fields) {
     Repair repair;
-    repair.place = node.place;
-    repair.part_kind = fields.RequiredName("part_kind");
-    repair.access = fields.RequiredName("access");
-    RequireKnown(repair.access, book_.words.access, "access", fields.PlaceOf("access"));
+    repair.place = fields.place();
     VariableUses variables;
     variables.kinds["part"] = "part";
-    variables.first_use["part"] = node.place;
-    repair.when = ReadConditions(fields.OptionalList("when"), variables, context_, {"part"});
-    repair.gap_because = fields.OptionalText("gap_because");
+    variables.first_use["part"] = repair.place;
+    fields.Name("part_kind", kNeeded, repair.part_kind, "The kind of part that is renewed or put right.");
+    ReadAccess(fields, "access", kNeeded, repair.access, "How far things must be open for it.");
+    ReadWhen(fields, kOptional, repair.when, variables,
+             "Where it is so, with `$part` for the part; such a line goes before one without conditions.",
+             {"part"});
+    ReadGap(fields, repair);
     fields.Done();
     const Word* part = book_.words.Find("part");
     if (part == nullptr || part->SlotIndex("part") < 0 || part->SlotIndex("kind") < 0) {
-      diagnostics_.Error(node.place, "no-part-fact",
+      diagnostics_.Error(repair.place, "no-part-fact",
                          "`repairs` goes by the fact `part: {part, kind}`, which the words do not describe");
     }
     for (const Repair& other : book_.repairs) {
       if (!repair.when.empty() || !other.when.empty() || other.part_kind != repair.part_kind) continue;
       diagnostics_
-          .Error(node.place, "repair-twice",
+          .Error(repair.place, "repair-twice",
                  fmt::format("with which access a `{}` is renewed is said already", repair.part_kind))
           .notes.push_back({other.place, "it is said here"});
     }
     book_.repairs.push_back(std::move(repair));
   }
 
-  void LoadSilence(const YamlNode& node) {
-    Fields fields(node, "a silence", diagnostics_);
-    Silence silence;
-    VariableUses variables;
-    silence.id = ReadId(fields, &silence.place);
-    silence.when = ReadConditions(fields.RequiredList("when"), variables, context_);
-    silence.over = fields.RequiredName("over");
-    const std::set<std::string> bound = BoundVariables(silence.when);
-    if (!silence.over.empty()) RequireBoundName(silence.over, bound, fields.PlaceOf("over"));
-    silence.trust = ReadTrust(fields).name;
-    const auto share = [&](const char* key, double& out) {
-      const YamlNode* value = fields.Required(key);
-      if (value != nullptr) out = ReadChance(*value, book_.words.how_often, diagnostics_).value_or(out);
-    };
-    share("unnamed_if_present", silence.p_if_present);
-    share("unnamed_if_absent", silence.p_if_absent);
-    share("named_at_most", silence.named_at_most);
-    fields.Required("says");
-    silence.says = fields.OptionalText("says");
-    silence.because = ReadSentence(fields, "because", variables);
-    silence.variables = variables.kinds;
-    fields.Done();
-    book_.silences.push_back(std::move(silence));
-  }
+  // ---- Decisions and silences.
 
-  template <typename Map>
-  void RequireKnown(const std::string& name, const Map& known, const char* what, const Place& place) {
-    if (name.empty() || known.contains(name)) return;
-    std::vector<std::string> names;
-    for (const auto& [key, value] : known) names.push_back(key);
-    diagnostics_.Error(place, fmt::format("unknown-{}", what),
-                       fmt::format("there is no {} called `{}`{}", what, name, Hint(name, names)));
-  }
-
-  void LoadDecision(const YamlNode& node) {
-    Fields fields(node, "a decision", diagnostics_);
+  void LoadDecision(Fields& fields) {
     Decision decision;
     VariableUses variables;
-    decision.id = ReadId(fields, &decision.place);
-    decision.when = ReadConditions(fields.RequiredList("when"), variables, context_);
-    if (const YamlNode* part = fields.Required("part")) {
-      std::string text;
-      if (ReadText(*part, "`part`", diagnostics_, &text)) {
-        const std::string variable = text.starts_with('$') ? text.substr(1) : "";
-        if (variable.empty()) {
-          diagnostics_.Error(part->place, "bad-variable",
-                             "`part` is a variable that `when` binds, as in `$p`");
-        } else {
-          decision.part = Variable{variable};
-          RequireBound({"", {decision.part}, part->place}, BoundVariables(decision.when), "`part`",
-                       diagnostics_);
-        }
-      }
-    }
-    const std::string verdict = fields.RequiredName("do");
-    if (verdict == "replace") {
-      decision.verdict = Verdict::kReplace;
-    } else if (verdict == "reuse") {
-      decision.verdict = Verdict::kReuse;
-    } else if (!verdict.empty() && verdict != "measure") {
-      diagnostics_.Error(
-          fields.PlaceOf("do"), "bad-verdict",
-          fmt::format("a decision is to `replace`, `reuse` or `measure`, not to `{}`", verdict));
-    }
-    ReadBasis(fields, variables, decision);
-    decision.because = ReadSentence(fields, "because", variables);
-    decision.gap_because = fields.OptionalText("gap_because");
-    decision.variables = variables.kinds;
+    std::string part;
+    ReadId(fields, decision);
+    const auto bound =
+        ReadWhen(fields, kNeeded, decision.when, variables, "The conditions, which must all hold.");
+    fields.Text("part", kNeeded, part, "The variable of the part, as in `$p`.");
+    fields.OneOf("do", kNeeded, {Verdict::kReplace, Verdict::kReuse, Verdict::kMeasure}, VerdictName,
+                 decision.verdict, "What is done with the part.");
+    decision.found =
+        ReadEvents(fields.List("found", kOptional, "statement",
+                               "Harm of which some must have been observed; the decision goes by it."),
+                   variables, bound, "what is found");
+    if (!decision.found.empty()) decision.basis = DecisionBasis::kFound;
+    fields.OneOf("goes_by", kOptional, {DecisionBasis::kMeasured, DecisionBasis::kTold, DecisionBasis::kKind},
+                 DecisionBasisName, decision.basis,
+                 "What it goes by where it has no `found`; `kind` when left out.",
+                 "; what was found is listed under `found`");
+    ReadBecause(fields, decision, variables.kinds);
+    ReadGap(fields, decision);
     fields.Done();
+    if (part.size() > 1 && part.starts_with('$')) {
+      decision.part = Variable{part.substr(1)};
+      RequireBound({"", {decision.part}, fields.PlaceOf("part")}, bound, "`part`", diagnostics_);
+    } else if (!part.empty()) {
+      diagnostics_.Error(fields.PlaceOf("part"), "bad-variable",
+                         "`part` is a variable that `when` binds, as in `$p`");
+    }
+    if (fields.Has("goes_by") && !decision.found.empty()) {
+      diagnostics_.Error(fields.PlaceOf("goes_by"), "bad-basis",
+                         "a decision with `found` goes by that; take `goes_by` out");
+    }
+    decision.variables = variables.kinds;
     book_.decisions.push_back(std::move(decision));
   }
 
-  // What it goes by: `found:` lists what was found, `goes_by:` names the others.
-  void ReadBasis(Fields& fields, VariableUses& variables, Decision& decision) {
-    const std::set<std::string> bound = BoundVariables(decision.when);
-    for (const YamlNode& item : fields.OptionalList("found")) {
-      const auto pattern = ReadPattern(item, true, false, variables, context_);
-      if (!pattern) continue;
-      RequireBound(*pattern, bound, "what is found", diagnostics_);
-      decision.found.push_back(*pattern);
-    }
-    const std::string said = fields.OptionalName("goes_by");
-    if (!decision.found.empty()) decision.basis = DecisionBasis::kFound;
-    if (said.empty()) return;
-    if (!decision.found.empty()) {
-      diagnostics_.Error(fields.PlaceOf("goes_by"), "bad-basis",
-                         "a decision with `found` goes by that; take `goes_by` out");
-      return;
-    }
-    for (const DecisionBasis basis : {DecisionBasis::kMeasured, DecisionBasis::kTold, DecisionBasis::kKind}) {
-      decision.basis = basis;
-      if (DecisionBasisName(basis) == said) return;
-    }
-    diagnostics_.Error(
-        fields.PlaceOf("goes_by"), "bad-basis",
-        fmt::format("a decision goes by what was `measured`, by what was `told`, or by the `kind` "
-                    "of part, not by `{}`; what was found is listed under `found`",
-                    said));
+  void LoadSilence(Fields& fields) {
+    Silence silence;
+    VariableUses variables;
+    ReadId(fields, silence);
+    const auto bound = ReadWhen(fields, kNeeded, silence.when, variables, "What might have been named.");
+    fields.Name("over", kNeeded, silence.over,
+                "The variable, without its `$`, whose values might have been named.");
+    RequireBoundName(silence.over, bound, fields.PlaceOf("over"));
+    ReadTrust(fields, silence.trust, "Of which complaints; the first trust when left out.");
+    ReadShare(fields, "unnamed_if_present", silence.p_if_present,
+              "Of a hundred that are bad, how many are left unnamed.");
+    ReadShare(fields, "unnamed_if_absent", silence.p_if_absent,
+              "Of a hundred that are good, how many are left unnamed.");
+    ReadShare(fields, "named_at_most", silence.named_at_most,
+              "Where more than this share of them is named, silence says nothing.");
+    fields.Text("says", kNeeded, silence.says, "How it is spoken of.");
+    ReadBecause(fields, silence, variables.kinds);
+    fields.Done();
+    silence.variables = variables.kinds;
+    book_.silences.push_back(std::move(silence));
   }
 
   Rulebook& book_;
@@ -492,6 +496,14 @@ class Loader {
   StatementContext context_;
   std::map<std::string, Place> ids_;
 };
+
+void Load(std::vector<Fields>& files, Rulebook& book, Diagnostics& diagnostics) {
+  const int errors_before = diagnostics.error_count();
+  book.words = LoadWords(files, diagnostics);
+  Loader loader(book, diagnostics);
+  for (Fields& file : files) loader.LoadFile(file);
+  if (diagnostics.error_count() == errors_before) loader.CheckWhole();
+}
 
 }  // namespace
 
@@ -521,35 +533,30 @@ std::string_view VerdictName(Verdict verdict) {
   return "";
 }
 
+FileShape RulebookShape() {
+  return DescribeFields("rulebook", [](const Fields& fields, Diagnostics& diagnostics) {
+    std::vector<Fields> files = {fields};
+    Rulebook book;
+    Load(files, book, diagnostics);
+  });
+}
+
 std::optional<Rulebook> LoadRulebook(const std::vector<int>& sources, const Sources& texts,
                                      Diagnostics& diagnostics) {
   const int errors_before = diagnostics.error_count();
+  const auto is_good = [&] { return diagnostics.error_count() == errors_before; };
   Rulebook book;
-  std::vector<YamlNode> roots;
-  bool all_parsed = true;
   for (const int source : sources) book.files.push_back({texts.Name(source), Sha256Hex(texts.Text(source))});
-  for (std::optional<YamlNode>& root : ParseYamlFiles(texts, sources, diagnostics)) {
-    if (!root) {
-      all_parsed = false;
-    } else if (root->IsMap()) {
-      roots.push_back(std::move(*root));
-    } else if (!root->IsEmpty()) {
-      diagnostics.Error(root->place, "not-a-map",
-                        "a rulebook file is a map with keys such as `charts` and `chances`");
-    }
+  const std::vector<std::optional<YamlNode>> roots = ParseYamlFiles(texts, sources, diagnostics);
+  std::vector<Fields> files;
+  for (const std::optional<YamlNode>& root : roots) {
+    if (root && !root->IsEmpty()) files.emplace_back(*root, "a rulebook file", diagnostics);
   }
-  Diagnostics meanings;
-  book.words = LoadWords(roots, meanings);
-  Loader loader(book, meanings);
-  for (const YamlNode& root : roots) loader.LoadFile(root);
-  // A file that could not be read may hold the very words that others miss: then only what is wrong in any
-  // case is reported.
-  if (all_parsed && !meanings.HasErrors()) loader.CheckWhole();
-  for (const Diagnostic& found : meanings.Sorted()) {
-    if (!all_parsed && found.code.starts_with("unknown-")) continue;
-    diagnostics.Error(found.place, found.code, found.message).notes = found.notes;
-  }
-  if (diagnostics.error_count() > errors_before) return std::nullopt;
+  // A file that could not be read may hold the very words that the others name: they are not looked at, so
+  // that what is wrong stands alone.
+  if (!is_good()) return std::nullopt;
+  Load(files, book, diagnostics);
+  if (!is_good()) return std::nullopt;
   return book;
 }
 

@@ -5,13 +5,15 @@
 #include <algorithm>
 #include <cmath>
 
-#include "engine/text/fields.h"
+#include "engine/files/read_value.h"
 #include "engine/text/near_names.h"
 #include "engine/text/number.h"
 #include "engine/text/safe_text.h"
 
 namespace gearwhy {
 namespace {
+
+using enum Presence;
 
 using Names = std::vector<std::string>;
 
@@ -22,42 +24,61 @@ bool Contains(const Names& names, std::string_view name) {
   return std::find(names.begin(), names.end(), name) != names.end();
 }
 
-template <typename Named>
-Names NamesOf(const std::vector<Named>& all) {
-  Names names;
-  for (const Named& one : all) names.push_back(one.name);
-  return names;
-}
-
 std::string Spaced(std::string text) {
   std::replace(text.begin(), text.end(), '_', ' ');
   return text;
 }
 
+std::string_view GearsetTypeName(Gearset::Type type) {
+  switch (type) {
+    case Gearset::Type::kSimple:
+      return "simple";
+    case Gearset::Type::kDualPinion:
+      return "dual_pinion";
+    case Gearset::Type::kRavigneaux:
+      return "ravigneaux";
+  }
+  return "";
+}
+
 class UnitLoader {
  public:
-  UnitLoader(const YamlNode& root, const Words& words, Diagnostics& diagnostics)
-      : words_(words), diagnostics_(diagnostics), fields_(root, "a unit", diagnostics) {
-    unit_.place = root.place;
-  }
+  UnitLoader(Fields fields, const Words& words, Diagnostics& diagnostics)
+      : words_(words), diagnostics_(diagnostics), fields_(std::move(fields)) {}
 
+  // Variants come first: counts of parts speak of them. Facts come last: they speak of everything.
   Unit Load() {
-    unit_.name = fields_.RequiredName("unit");
-    if (fields_.IsMap()) unit_.place = fields_.PlaceOf("unit");
-    unit_.says = fields_.RequiredText("says");
-    // Variants come first: counts of parts speak of them. Facts come last: they speak of everything.
-    for (const YamlEntry& entry : fields_.OptionalMap("variants")) LoadVariant(entry);
-    for (const YamlEntry& entry : fields_.RequiredMap("gearsets")) LoadGearset(entry);
-    for (const YamlNode& node : fields_.OptionalList("joins")) LoadJoin(node);
-    for (const YamlEntry& entry : fields_.RequiredMap("elements")) LoadElement(entry);
-    for (const YamlEntry& entry : fields_.OptionalMap("parts")) LoadPart(entry, "", "");
-    for (const YamlEntry& entry : fields_.RequiredMap("ranges")) LoadRange(entry);
-    LoadShifts();
-    LoadFacts(fields_.OptionalList("facts"), unit_.facts, unit_.fact_places);
+    fields_.Name("unit", kNeeded, unit_.name, "Its name, that of the file: the arrangement, never a maker.");
+    unit_.place = fields_.PlaceOf("unit");
+    fields_.Text("says", kNeeded, unit_.says, "How it is spoken of.");
+    for (auto& [entry, fields] :
+         fields_.Named("variants", kOptional, "variant", "The variants that there are, by name."))
+      LoadVariant(entry, fields);
+    for (auto& [entry, fields] :
+         fields_.Named("gearsets", kNeeded, "gearset", "The planetary gearsets, by name."))
+      LoadGearset(entry, fields);
+    for (const YamlNode& node : fields_.List("joins", kOptional, "members",
+                                             "Members that turn as one, as in `[front.ring, rear.ring]`."))
+      LoadJoin(node);
+    for (auto& [entry, fields] : fields_.Named("elements", kNeeded, "element",
+                                               "The clutches, brakes, bands and one-way clutches, by name."))
+      LoadElement(entry, fields);
+    for (auto& [entry, fields] :
+         fields_.Named("parts", kOptional, "part", "The parts that belong to no element, by name."))
+      LoadPart(entry, fields, "", "");
+    for (auto& [entry, fields] : fields_.Named("ranges", kNeeded, "range", "The ranges, by name."))
+      LoadRange(entry, fields);
+    for (const YamlNode& node : fields_.List("shifts", kOptional, "text",
+                                             "The shifts it makes, as in `D1 to D2`; left out: up and down "
+                                             "through the ranges that begin with `D`."))
+      LoadShift(node);
+    if (!fields_.Has("shifts")) SetUsualShifts();
+    LoadFacts(fields_.List("facts", kOptional, "statement", "What is true of every variant."), unit_.facts,
+              unit_.fact_places);
     for (std::size_t i = 0; i < unit_.variants.size(); ++i)
       LoadFacts(*variant_facts_[i], unit_.variants[i].facts, unit_.variants[i].fact_places);
-    CheckSizes();
     fields_.Done();
+    CheckSizes();
     return std::move(unit_);
   }
 
@@ -106,22 +127,22 @@ class UnitLoader {
     return 0;
   }
 
-  void LoadVariant(const YamlEntry& entry) {
+  void LoadVariant(const YamlEntry& entry, Fields& fields) {
     const bool good = TakeName(entry, "a variant", entry.key);
-    Fields fields(entry.value, fmt::format("the variant {}", InTicks(entry.key)), diagnostics_);
     Variant variant;
     variant.name = entry.key;
-    variant.says = fields.OptionalText("says", Spaced(entry.key));
+    variant.says = Spaced(entry.key);
     variant.place = entry.key_place;
-    const std::vector<YamlNode>& facts = fields.OptionalList("facts");
+    fields.Text("says", kOptional, variant.says, "How it is spoken of; its name when left out.");
+    const std::vector<YamlNode>& facts =
+        fields.List("facts", kOptional, "statement", "What is true of this variant only.");
     fields.Done();
     if (!good) return;
     unit_.variants.push_back(std::move(variant));
     variant_facts_.push_back(&facts);
   }
 
-  void LoadGearset(const YamlEntry& entry) {
-    Fields fields(entry.value, fmt::format("the gearset {}", InTicks(entry.key)), diagnostics_);
+  void LoadGearset(const YamlEntry& entry, Fields& fields) {
     Gearset set;
     set.name = entry.key;
     set.place = entry.key_place;
@@ -134,26 +155,28 @@ class UnitLoader {
               InTicks(set.name)));
       return;
     }
-    const YamlNode* type_node = fields.Required("type");
-    if (type_node == nullptr) return;
-    const std::optional<std::string> type = ReadKnown(*type_node, "type of gearset", "unknown-gearset-type",
-                                                      {"simple", "dual_pinion", "ravigneaux"});
-    if (!type) {  // which keys are wanted depends on it; every member that could be meant is let pass
+    using Type = Gearset::Type;
+    const bool has_type = fields.OneOf("type", kNeeded, {Type::kSimple, Type::kDualPinion, Type::kRavigneaux},
+                                       GearsetTypeName, set.type, "How its planets mesh.");
+    if (!has_type) {  // which keys are wanted depends on it; every member that could be meant is let pass
       for (const char* member : {"sun", "small_sun", "large_sun", "ring", "carrier"})
         members_.push_back(set.name + "." + member);
       return;
     }
-    if (*type == "dual_pinion") set.type = Gearset::Type::kDualPinion;
-    if (*type == "ravigneaux") set.type = Gearset::Type::kRavigneaux;
-    const auto teeth = [&](const char* key) {
-      const YamlNode* node = fields.Required(key);
-      return node == nullptr ? 0 : ReadWhole(*node, fmt::format("the teeth of {}", InTicks(key)), kMaxTeeth);
+    const auto teeth = [&](const char* key, int& to, const char* help) {
+      if (const YamlNode* node = fields.Value(key, kNeeded, "count", help))
+        to = ReadWhole(*node, fmt::format("the teeth of {}", InTicks(key)), kMaxTeeth);
     };
-    const bool two_suns = set.type == Gearset::Type::kRavigneaux;
-    set.sun_teeth = teeth(two_suns ? "small_sun" : "sun");
-    if (two_suns) set.large_sun_teeth = teeth("large_sun");
-    set.ring_teeth = teeth("ring");
-    set.profile_shift = fields.OptionalBool("profile_shift", false);
+    const bool two_suns = set.type == Type::kRavigneaux;
+    fields.Where("type", {"simple", "dual_pinion"}, !two_suns,
+                 [&] { teeth("sun", set.sun_teeth, "The teeth of the sun."); });
+    fields.Where("type", {"ravigneaux"}, two_suns, [&] {
+      teeth("small_sun", set.sun_teeth, "The teeth of the sun that meshes with the short pinions.");
+      teeth("large_sun", set.large_sun_teeth, "The teeth of the sun that meshes with the long pinions.");
+    });
+    teeth("ring", set.ring_teeth, "The teeth of the ring.");
+    fields.Truth("profile_shift", set.profile_shift,
+                 "Whether the planets are known not to be of the plain size between sun and ring.");
     fields.Done();
     if (set.ring_teeth > 0 && set.ring_teeth <= std::max(set.sun_teeth, set.large_sun_teeth)) {
       diagnostics_.Error(
@@ -178,71 +201,78 @@ class UnitLoader {
     if (join.size() == node.items.size()) unit_.joins.push_back(std::move(join));
   }
 
-  // Sets the two members that the element stands between.
-  void LoadPlaceOfElement(Fields& fields, Element& element) {
-    if (element.type == ElementType::kBrake || element.type == ElementType::kBand) {
-      const YamlNode* holds = fields.Required("holds");
-      if (holds == nullptr) return;
-      element.first = ReadKnown(*holds, "member", "unknown-member", members_).value_or("");
-      element.second = "case";
-      if (element.first == "case")
-        diagnostics_.Error(holds->place, "bad-element", "the case is held already");
-      return;
-    }
-    const YamlNode* between = fields.Required("between");
-    if (between == nullptr) return;
-    if (!between->IsList() || between->items.size() != 2) {
-      diagnostics_.Error(between->place, "bad-element",
+  std::string ReadMember(const YamlNode& node) {
+    return ReadKnown(node, "member", "unknown-member", members_).value_or("");
+  }
+
+  void ReadHolds(const YamlNode& node, Element& element) {
+    element.first = ReadMember(node);
+    element.second = "case";
+    if (element.first == "case") diagnostics_.Error(node.place, "bad-element", "the case is held already");
+  }
+
+  void ReadBetween(const YamlNode& node, Element& element) {
+    if (!node.IsList() || node.items.size() != 2) {
+      diagnostics_.Error(node.place, "bad-element",
                          "`between` lists two members, as in `[input, front.sun]`");
       return;
     }
-    element.first = ReadKnown(between->items[0], "member", "unknown-member", members_).value_or("");
-    element.second = ReadKnown(between->items[1], "member", "unknown-member", members_).value_or("");
+    element.first = ReadMember(node.items[0]);
+    element.second = ReadMember(node.items[1]);
     if (!element.first.empty() && element.first == element.second)
-      diagnostics_.Error(between->place, "bad-element",
-                         fmt::format("both ends are {}", InTicks(element.first)));
+      diagnostics_.Error(node.place, "bad-element", fmt::format("both ends are {}", InTicks(element.first)));
     else if (element.type == ElementType::kClutch && (element.first == "case" || element.second == "case"))
       diagnostics_.Error(
-          between->place, "bad-element",
+          node.place, "bad-element",
           "a clutch joins two members that turn; to hold one still, write `type: brake` and `holds:`");
   }
 
-  void LoadElement(const YamlEntry& entry) {
+  void LoadElement(const YamlEntry& entry, Fields& fields) {
     const bool good = TakeName(entry, "an element", entry.key);
-    Fields fields(entry.value, fmt::format("the element {}", InTicks(entry.key)), diagnostics_);
     Element element;
     element.name = entry.key;
     element.place = entry.key_place;
-    const YamlNode* type_node = fields.Required("type");
-    std::optional<std::string> type;
-    if (type_node != nullptr)
-      type = ReadKnown(*type_node, "type of element", "unknown-element-type",
-                       {"clutch", "brake", "band", "one_way_clutch"});
-    if (!type) {  // which keys are wanted depends on it; ranges may still name the element
-      if (good) unit_.elements.push_back(std::move(element));
-      return;
-    }
-    for (ElementType known :
-         {ElementType::kClutch, ElementType::kBrake, ElementType::kBand, ElementType::kOneWayClutch})
-      if (*type == ElementTypeName(known)) element.type = known;
-    element.says = fields.OptionalText("says", Spaced(*type) + " " + element.name);
-    LoadPlaceOfElement(fields, element);
-    for (const YamlEntry& part : fields.OptionalMap("parts")) LoadPart(part, element.name, element.says);
-    fields.Done();
+    const bool has_type = fields.OneOf(
+        "type", kNeeded,
+        {ElementType::kClutch, ElementType::kBrake, ElementType::kBand, ElementType::kOneWayClutch},
+        ElementTypeName, element.type, "What it is.");
+    if (has_type) LoadElementOfType(fields, element);
+    // Without a type, ranges may name it all the same.
     if (good) unit_.elements.push_back(std::move(element));
   }
 
-  void LoadPart(const YamlEntry& entry, const std::string& element, const std::string& element_says) {
+  void LoadElementOfType(Fields& fields, Element& element) {
+    element.says = Spaced(std::string(ElementTypeName(element.type))) + " " + element.name;
+    fields.Text("says", kOptional, element.says, "How it is spoken of: \"clutch B\".");
+    const bool held = element.type == ElementType::kBrake || element.type == ElementType::kBand;
+    fields.Where("type", {"brake", "band"}, held, [&] {
+      if (const YamlNode* holds = fields.Value("holds", kNeeded, "name", "The member that it holds still."))
+        ReadHolds(*holds, element);
+    });
+    fields.Where("type", {"clutch", "one_way_clutch"}, !held, [&] {
+      if (const YamlNode* between = fields.Value("between", kNeeded, "two_members",
+                                                 "The two members that it joins; a one-way clutch lets the "
+                                                 "first turn forward against the second."))
+        ReadBetween(*between, element);
+    });
+    for (auto& [entry, part] :
+         fields.Named("parts", kOptional, "part", "Its parts, by name.", element.name + "."))
+      LoadPart(entry, part, element.name, element.says);
+    fields.Done();
+  }
+
+  void LoadPart(const YamlEntry& entry, Fields& fields, const std::string& element,
+                const std::string& element_says) {
     Part part;
     part.id = element.empty() ? entry.key : element + "." + entry.key;
     part.element = element;
     part.place = entry.key_place;
     const bool good = TakeName(entry, "a part", part.id);
-    Fields fields(entry.value, fmt::format("the part {}", InTicks(part.id)), diagnostics_);
-    part.kind = fields.RequiredName("kind");
-    part.says = fields.OptionalText(
-        "says", "the " + Spaced(part.kind) + (element.empty() ? "" : " of " + element_says));
-    if (const YamlNode* variants = fields.Optional("variants")) {
+    fields.Name("kind", kNeeded, part.kind, "Its kind, by which charts and chances speak of it.");
+    part.says = "the " + Spaced(part.kind) + (element.empty() ? "" : " of " + element_says);
+    fields.Text("says", kOptional, part.says, "How it is spoken of.");
+    if (const YamlNode* variants = fields.Value("variants", kOptional, "some_names",
+                                                "The variants that have it; all when left out.")) {
       if (!variants->IsList() || variants->items.empty())
         diagnostics_.Error(variants->place, "not-a-list",
                            "`variants` lists the variants that have this part");
@@ -250,7 +280,9 @@ class UnitLoader {
         if (auto variant = ReadKnown(node, "variant", "unknown-variant", NamesOf(unit_.variants)))
           part.variants.push_back(*variant);
     }
-    if (const YamlNode* count = fields.Optional("count")) LoadCount(*count, part);
+    if (const YamlNode* count = fields.Value("count", kOptional, "count|counts",
+                                             "How many there are, or how many in each variant."))
+      LoadCount(*count, part);
     fields.Done();
     if (good) unit_.parts.push_back(std::move(part));
   }
@@ -277,14 +309,14 @@ class UnitLoader {
                            fmt::format("{} is not said for the variant {}", what, InTicks(variant)));
   }
 
-  void LoadRange(const YamlEntry& entry) {
+  void LoadRange(const YamlEntry& entry, Fields& fields) {
     const bool good = TakeName(entry, "a range", entry.key);
-    Fields fields(entry.value, fmt::format("the range {}", InTicks(entry.key)), diagnostics_);
     Range range;
-    range.name = entry.key;
+    range.name = range.says = entry.key;
     range.place = entry.key_place;
-    range.says = fields.OptionalText("says", range.name);
-    for (const YamlNode& node : fields.RequiredList("applied")) {
+    fields.Text("says", kOptional, range.says, "How it is spoken of; its name when left out.");
+    for (const YamlNode& node :
+         fields.List("applied", kNeeded, "name", "The elements applied in it, without one-way clutches.")) {
       const auto name = ReadKnown(node, "element", "unknown-element", NamesOf(unit_.elements));
       if (!name) continue;
       if (Contains(range.applied, *name)) {
@@ -297,62 +329,60 @@ class UnitLoader {
         range.applied.push_back(*name);
       }
     }
-    if (fields.Optional("ratio")) {
-      const int errors = diagnostics_.error_count();
-      const double ratio = fields.OptionalNumber("ratio", 0);
-      if (ratio == 0 && errors == diagnostics_.error_count())
-        diagnostics_.Error(fields.PlaceOf("ratio"), "bad-ratio",
-                           "no range has a ratio of 0; write `neutral: true` for a neutral one");
-      range.stated_ratio = ratio;
-    }
-    range.neutral = fields.OptionalBool("neutral", false);
-    if (range.neutral && range.stated_ratio)
+    double ratio = std::nan("");
+    fields.Number("ratio", kOptional, ratio,
+                  "Its ratio, negative in reverse, compared with that of the teeth.");
+    fields.Truth("neutral", range.neutral, "Whether it is neutral by design.");
+    fields.Done();
+    if (ratio == 0)
+      diagnostics_.Error(fields.PlaceOf("ratio"), "bad-ratio",
+                         "no range has a ratio of 0; write `neutral: true` for a neutral one");
+    if (!std::isnan(ratio)) range.stated_ratio = ratio;
+    if (range.neutral && fields.Has("ratio"))
       diagnostics_.Error(fields.PlaceOf("neutral"), "bad-ratio",
                          "a range that is neutral by design has no `ratio`");
-    fields.Done();
     if (good) unit_.ranges.push_back(std::move(range));
   }
 
-  void LoadShifts() {
-    if (fields_.Optional("shifts") == nullptr) {
-      const Range* before = nullptr;
-      for (const Range& range : unit_.ranges) {
-        if (!range.name.starts_with("D")) continue;
-        if (before != nullptr) {
-          unit_.shifts.push_back({before->name, range.name, range.place});
-          unit_.shifts.push_back({range.name, before->name, range.place});
-        }
-        before = &range;
+  // Up and down through the ranges that drive forward by themselves.
+  void SetUsualShifts() {
+    const Range* before = nullptr;
+    for (const Range& range : unit_.ranges) {
+      if (!range.name.starts_with("D")) continue;
+      if (before != nullptr) {
+        unit_.shifts.push_back({before->name, range.name, range.place});
+        unit_.shifts.push_back({range.name, before->name, range.place});
       }
+      before = &range;
+    }
+  }
+
+  void LoadShift(const YamlNode& node) {
+    const Names ranges = NamesOf(unit_.ranges);
+    std::string text;
+    if (!ReadText(node, "a shift", diagnostics_, &text)) return;
+    const std::size_t to = text.find(" to ");
+    if (to == std::string::npos) {
+      diagnostics_.Error(node.place, "bad-shift",
+                         fmt::format("{} is no shift; write it as in `D1 to D2`", InTicks(text)));
       return;
     }
-    const Names ranges = NamesOf(unit_.ranges);
-    for (const YamlNode& node : fields_.OptionalList("shifts")) {
-      std::string text;
-      if (!ReadText(node, "a shift", diagnostics_, &text)) continue;
-      const std::size_t to = text.find(" to ");
-      if (to == std::string::npos) {
-        diagnostics_.Error(node.place, "bad-shift",
-                           fmt::format("{} is no shift; write it as in `D1 to D2`", InTicks(text)));
-        continue;
-      }
-      const Shift shift{text.substr(0, to), text.substr(to + 4), node.place};
-      bool good = true;
-      for (const std::string& range : {shift.from, shift.to}) {
-        if (Contains(ranges, range)) continue;
-        diagnostics_.Error(node.place, "unknown-range",
-                           fmt::format("there is no range called {}{}", InTicks(range), Hint(range, ranges)));
-        good = false;
-      }
-      const bool twice = std::any_of(unit_.shifts.begin(), unit_.shifts.end(), [&](const Shift& other) {
-        return other.from == shift.from && other.to == shift.to;
-      });
-      if (good && (twice || shift.from == shift.to)) {
-        diagnostics_.Error(node.place, "bad-shift",
-                           twice ? "this shift is listed already" : "a shift goes to another range");
-      } else if (good) {
-        unit_.shifts.push_back(shift);
-      }
+    const Shift shift{text.substr(0, to), text.substr(to + 4), node.place};
+    bool good = true;
+    for (const std::string& range : {shift.from, shift.to}) {
+      if (Contains(ranges, range)) continue;
+      diagnostics_.Error(node.place, "unknown-range",
+                         fmt::format("there is no range called {}{}", InTicks(range), Hint(range, ranges)));
+      good = false;
+    }
+    const bool twice = std::any_of(unit_.shifts.begin(), unit_.shifts.end(), [&](const Shift& other) {
+      return other.from == shift.from && other.to == shift.to;
+    });
+    if (good && (twice || shift.from == shift.to)) {
+      diagnostics_.Error(node.place, "bad-shift",
+                         twice ? "this shift is listed already" : "a shift goes to another range");
+    } else if (good) {
+      unit_.shifts.push_back(shift);
     }
   }
 
@@ -393,9 +423,15 @@ class UnitLoader {
 
 }  // namespace
 
+FileShape UnitShape() {
+  return DescribeFields("unit", [](const Fields& fields, Diagnostics& diagnostics) {
+    UnitLoader(fields, Words(), diagnostics).Load();
+  });
+}
+
 std::optional<Unit> LoadUnit(const YamlNode& root, const Words& words, Diagnostics& diagnostics) {
   const int errors = diagnostics.error_count();
-  Unit unit = UnitLoader(root, words, diagnostics).Load();
+  Unit unit = UnitLoader(Fields(root, "a unit", diagnostics), words, diagnostics).Load();
   if (diagnostics.error_count() > errors) return std::nullopt;
   return unit;
 }

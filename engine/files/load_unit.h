@@ -11,6 +11,7 @@
 
 #include "engine/files/read_statement.h"
 #include "engine/model/unit.h"
+#include "engine/text/entry_shape.h"
 #include "engine/text/yaml.h"
 
 namespace gearwhy {
@@ -18,5 +19,8 @@ namespace gearwhy {
 // Reads one unit file. Reports everything that is wrong with its form and returns nothing if there was an
 // error.
 std::optional<Unit> LoadUnit(const YamlNode& root, const Words& words, Diagnostics& diagnostics);
+
+// The keys of a unit file, and of all entries in it.
+FileShape UnitShape();
 
 }  // namespace gearwhy

@@ -6,58 +6,36 @@
 #include <set>
 
 #include "engine/files/read_statement.h"
-#include "engine/text/fields.h"
+#include "engine/files/read_value.h"
 #include "engine/text/near_names.h"
-#include "engine/text/number.h"
 
 namespace gearwhy {
 namespace {
 
-// Reads every entry of the map under `key` in every file.
-template <typename Read>
-void ForEachEntry(const std::vector<YamlNode>& roots, const char* key, Diagnostics& diagnostics, Read read) {
-  for (const YamlNode& root : roots) {
-    const YamlNode* map = root.Find(key);
-    if (map == nullptr || map->IsEmpty()) continue;
-    if (!map->IsMap()) {
-      diagnostics.Error(map->place, "not-a-map",
-                        fmt::format("`{}` is a map from names to descriptions", key));
-      continue;
-    }
-    for (const YamlEntry& entry : map->entries) {
-      if (IsName(entry.key)) {
-        read(entry);
-      } else {
-        diagnostics.Error(entry.key_place, "not-a-name",
-                          fmt::format("`{}` is no name: use letters, digits, `_`, `-` and `.`", entry.key));
-      }
-    }
-  }
-}
-
-void ReportTwice(const std::string& name, const Place& place, const Place& first, Diagnostics& diagnostics) {
-  diagnostics.Error(place, "described-twice", fmt::format("`{}` has been described already", name))
-      .notes.push_back({first, "here"});
-}
+using enum Presence;
 
 class Loader {
  public:
-  Loader(const std::vector<YamlNode>& roots, Diagnostics& diagnostics)
-      : roots_(roots), diagnostics_(diagnostics) {}
+  Loader(std::vector<Fields>& files, Diagnostics& diagnostics) : files_(files), diagnostics_(diagnostics) {}
 
+  // What others name comes first.
   Words Load() {
-    ForEachEntry(roots_, "how_often", diagnostics_, [this](const YamlEntry& entry) { LoadHowOften(entry); });
-    ForEachEntry(roots_, "trust", diagnostics_, [this](const YamlEntry& entry) { LoadTrust(entry); });
-    ForEachEntry(roots_, "cautions", diagnostics_, [this](const YamlEntry& entry) { LoadCaution(entry); });
-    ForEachEntry(roots_, "access", diagnostics_, [this](const YamlEntry& entry) { LoadAccess(entry); });
+    for (Fields& file : files_) {
+      for (const YamlEntry& entry : file.Map("how_often", kOptional, "chance", "The words for chances."))
+        LoadHowOften(entry);
+    }
+    LoadAll("trust", "trust", "How far reports are trusted; the first is the default.", &Loader::LoadTrust);
+    LoadAll("cautions", "caution", "What can hurt somebody, and how to keep safe.", &Loader::LoadCaution);
+    LoadAll("access", "access", "What must be open, a tree in which each step costs once.",
+            &Loader::LoadAccess);
     CheckAccess();
-    ForEachEntry(roots_, "kinds", diagnostics_, [this](const YamlEntry& entry) { LoadKind(entry); });
-    ForEachEntry(roots_, "facts", diagnostics_, [this](const YamlEntry& entry) { LoadWord(entry, false); });
-    ForEachEntry(roots_, "events", diagnostics_, [this](const YamlEntry& entry) { LoadWord(entry, true); });
+    LoadAll("kinds", "kind", "The kinds of thing that a slot can hold, by name.", &Loader::LoadKind);
+    LoadAll("facts", "fact", "What is certain: from the unit, the history or a rule.", &Loader::LoadFact);
+    LoadAll("events", "event", "What may or may not be so: faults, states and findings.", &Loader::LoadEvent);
     for (const auto& [name, items] : needs_) LoadNeeds(words_.words.at(name), *items);
     CheckNeeds();
-    ForEachEntry(roots_, "circumstances", diagnostics_,
-                 [this](const YamlEntry& entry) { LoadCircumstance(entry); });
+    LoadAll("circumstances", "circumstance", "How it is while something is looked at.",
+            &Loader::LoadCircumstance);
     CheckCircumstances();
     if (words_.trusts.empty()) {
       // A rulebook that says nothing trusts what it is told.
@@ -67,28 +45,59 @@ class Loader {
   }
 
  private:
+  // Reads every entry of the map under `key` in every file.
+  void LoadAll(const char* key, const char* kind, const char* help,
+               void (Loader::*load)(const YamlEntry& entry, Fields& fields)) {
+    for (Fields& file : files_) {
+      for (auto& [entry, fields] : file.Named(key, kOptional, kind, help)) {
+        if (RequireName(entry)) (this->*load)(entry, fields);
+      }
+    }
+  }
+
+  bool RequireName(const YamlEntry& entry) {
+    if (IsName(entry.key)) return true;
+    diagnostics_.Error(entry.key_place, "not-a-name",
+                       fmt::format("`{}` is no name: use letters, digits, `_`, `-` and `.`", entry.key));
+    return false;
+  }
+
+  void ReportTwice(const std::string& name, const Place& place, const Place& first) {
+    diagnostics_.Error(place, "described-twice", fmt::format("`{}` has been described already", name))
+        .notes.push_back({first, "here"});
+  }
+
+  // Keeps what was read under its name, or reports that the name is taken.
+  template <typename Of>
+  bool Keep(std::map<std::string, Of, std::less<>>& all, Of one) {
+    const Place place = one.place;
+    const auto [it, is_new] = all.emplace(one.name, std::move(one));
+    if (!is_new) ReportTwice(it->first, place, it->second.place);
+    return is_new;
+  }
+
+  void Chance(Fields& fields, const char* key, double& to, const char* help) {
+    ReadChance(fields, key, kNeeded, to, help, words_.how_often, diagnostics_);
+  }
+
   void LoadHowOften(const YamlEntry& entry) {
+    if (!RequireName(entry)) return;
     const auto chance = ReadChance(entry.value, {}, diagnostics_);
     if (!chance) return;
-    if (!words_.how_often.emplace(entry.key, *chance).second) {
-      ReportTwice(entry.key, entry.key_place, scale_places_[entry.key], diagnostics_);
-    }
+    if (!words_.how_often.emplace(entry.key, *chance).second)
+      ReportTwice(entry.key, entry.key_place, scale_places_[entry.key]);
     scale_places_.emplace(entry.key, entry.key_place);
   }
 
-  void LoadTrust(const YamlEntry& entry) {
-    Fields fields(entry.value, fmt::format("the trust `{}`", entry.key), diagnostics_);
-    Trust trust{
-        entry.key,      1, 0, fields.OptionalBool("direct", false), fields.OptionalText("says", entry.key),
-        entry.key_place};
-    trust.of_complaints = fields.OptionalBool("complaint", false);
-    const auto chance = [&](const char* key, double& out) {
-      const YamlNode* node = fields.Required(key);
-      if (node == nullptr) return;
-      if (const auto p = ReadChance(*node, words_.how_often, diagnostics_)) out = *p;
-    };
-    chance("noticed", trust.p_noticed);
-    chance("mistaken", trust.p_mistaken);
+  void LoadTrust(const YamlEntry& entry, Fields& fields) {
+    Trust trust;
+    trust.name = trust.says = entry.key;
+    trust.place = entry.key_place;
+    fields.Truth("direct", trust.direct, "Whether the part itself is looked at or measured.");
+    fields.Text("says", kOptional, trust.says, "How it is spoken of; its name when left out.");
+    fields.Truth("complaint", trust.of_complaints, "Whether complaints are trusted so.");
+    Chance(fields, "noticed", trust.p_noticed, "Of a hundred such troubles, how many are noticed.");
+    Chance(fields, "mistaken", trust.p_mistaken, "Of a hundred such reports, how many are wrong.");
     fields.Done();
     if (trust.p_noticed <= 0 || trust.p_mistaken >= 0.5) {
       diagnostics_.Error(entry.key_place, "trust-backwards",
@@ -96,10 +105,8 @@ class Loader {
                                      "less than half of the reports `mistaken`",
                                      entry.key));
     }
-    if (const Trust* first = words_.FindTrust(entry.key)) {
-      ReportTwice(entry.key, entry.key_place, first->place, diagnostics_);
-      return;
-    }
+    if (const Trust* first = words_.FindTrust(entry.key))
+      return ReportTwice(entry.key, entry.key_place, first->place);
     const auto& trusts = words_.trusts;
     const auto other =
         std::find_if(trusts.begin(), trusts.end(), [](const Trust& t) { return t.of_complaints; });
@@ -112,62 +119,43 @@ class Loader {
     words_.trusts.push_back(std::move(trust));
   }
 
-  void LoadCaution(const YamlEntry& entry) {
-    Fields fields(entry.value, fmt::format("the caution `{}`", entry.key), diagnostics_);
-    Caution caution{entry.key, fields.RequiredText("says"), entry.key_place};
+  void LoadCaution(const YamlEntry& entry, Fields& fields) {
+    Caution caution{entry.key, "", entry.key_place};
+    fields.Text("says", kNeeded, caution.says, "What the reader must know, in whole sentences.");
     fields.Done();
-    const auto [it, is_new] = words_.cautions.emplace(entry.key, std::move(caution));
-    if (!is_new) ReportTwice(entry.key, entry.key_place, it->second.place, diagnostics_);
+    Keep(words_.cautions, std::move(caution));
   }
 
-  void LoadAccess(const YamlEntry& entry) {
-    Fields fields(entry.value, fmt::format("the access `{}`", entry.key), diagnostics_);
+  void LoadAccess(const YamlEntry& entry, Fields& fields) {
     Access access;
     access.name = entry.key;
-    access.says = fields.RequiredText("says");
-    access.from = fields.OptionalName("from");
-    access.minutes = fields.OptionalNumber("minutes", 0);
-    access.unit_out = fields.OptionalBool("unit_out", false);
-    access.not_running = fields.OptionalBool("not_running", false);
-    access.cautions = fields.OptionalNames("cautions");
-    access.opens = fields.OptionalNames("opens");
     access.place = entry.key_place;
-    if (access.minutes < 0) {
-      diagnostics_.Error(fields.PlaceOf("minutes"), "negative-minutes", "minutes cannot be negative");
-    }
+    fields.Text("says", kNeeded, access.says, "How it is spoken of: \"with the pan off\".");
+    fields.Name("from", kOptional, access.from, "The step it is reached from.");
+    ReadMinutes(fields, kOptional, access.minutes, "How long this step takes.", diagnostics_);
+    fields.Truth("unit_out", access.unit_out, "Whether this step takes the unit out of the vehicle.");
+    fields.Truth("not_running", access.not_running, "Whether the vehicle cannot run while this is open.");
+    fields.Names("cautions", access.cautions, "What can hurt somebody in this step, by name.");
+    fields.Names("opens", access.opens, "Steps of other branches that are done with this one.");
     fields.Done();
-    const auto [it, is_new] = words_.access.emplace(entry.key, std::move(access));
-    if (!is_new) ReportTwice(entry.key, entry.key_place, it->second.place, diagnostics_);
+    Keep(words_.access, std::move(access));
   }
 
   // Every `from` leads to a step that exists, no way goes round in a circle, and every caution is one.
   void CheckAccess() {
-    std::vector<std::string> cautions;
-    for (const auto& [name, caution] : words_.cautions) cautions.push_back(name);
-    for (const auto& [name, access] : words_.access) {
-      for (const std::string& caution : access.cautions) {
-        if (words_.cautions.contains(caution)) continue;
-        diagnostics_.Error(
-            access.place, "unknown-caution",
-            fmt::format("there is no caution called `{}`{}", caution, Hint(caution, cautions)));
-      }
-    }
-    std::vector<std::string> names;
-    for (const auto& [name, access] : words_.access) names.push_back(name);
-    for (const auto& [name, access] : words_.access) {
-      for (const std::string& opened : access.opens) {
-        if (words_.access.contains(opened)) continue;
-        diagnostics_.Error(
-            access.place, "unknown-access",
-            fmt::format("`{}` opens `{}`, which is not described{}", name, opened, Hint(opened, names)));
-      }
-    }
+    const std::vector<std::string> names = NamesOf(words_.access);
+    const auto require = [&](const Access& access, const char* how, const std::string& other) {
+      if (words_.access.contains(other)) return true;
+      diagnostics_.Error(
+          access.place, "unknown-access",
+          fmt::format("`{}` {} `{}`, which is not described{}", access.name, how, other, Hint(other, names)));
+      return false;
+    };
     for (auto& [name, access] : words_.access) {
-      if (access.from.empty() || words_.access.contains(access.from)) continue;
-      diagnostics_.Error(access.place, "unknown-access",
-                         fmt::format("`{}` is reached from `{}`, which is not described{}", name, access.from,
-                                     Hint(access.from, names)));
-      access.from.clear();
+      for (const std::string& caution : access.cautions)
+        RequireKnown(caution, NamesOf(words_.cautions), "caution", access.place, diagnostics_);
+      for (const std::string& opened : access.opens) require(access, "opens", opened);
+      if (!access.from.empty() && !require(access, "is reached from", access.from)) access.from.clear();
     }
     for (auto& [name, access] : words_.access) {
       std::set<std::string> seen = {name};
@@ -181,29 +169,25 @@ class Loader {
     }
   }
 
-  void LoadKind(const YamlEntry& entry) {
-    Fields fields(entry.value, fmt::format("the kind `{}`", entry.key), diagnostics_);
+  void LoadKind(const YamlEntry& entry, Fields& fields) {
     Kind kind;
     kind.name = entry.key;
     kind.place = entry.key_place;
-    const std::string from = fields.OptionalText("from");
-    for (const YamlEntry& value : fields.OptionalMap("values")) {
+    const bool one = fields.ExactlyOne("from", "values");
+    fields.OneOf<bool>(
+        "from", kOptional, {true}, [](bool) { return std::string_view("unit"); }, kind.open,
+        "`unit`: the unit file says which there are.", "; or list its `values`");
+    for (const YamlEntry& value :
+         fields.Map("values", kOptional, "text", "A closed list, each with how it is spoken of.")) {
       std::string says;
-      if (!IsName(value.key)) {
-        diagnostics_.Error(value.key_place, "not-a-name",
-                           fmt::format("`{}` is no name: use letters, digits, `_`, `-` and `.`", value.key));
-      } else if (ReadText(value.value, "a value's spoken form", diagnostics_, &says)) {
-        kind.values.push_back(value.key);
-        kind.says[value.key] = says;
-      }
+      if (!RequireName(value) || !ReadText(value.value, "a value's spoken form", diagnostics_, &says))
+        continue;
+      kind.values.push_back(value.key);
+      kind.says[value.key] = says;
     }
     fields.Done();
-    kind.open = from == "unit";
     if (!fields.IsMap()) return;
-    if (!from.empty() && !kind.open) {
-      diagnostics_.Error(fields.PlaceOf("from"), "bad-kind",
-                         "a kind's names come `from: unit`, or from its `values`");
-    } else if (kind.open != kind.values.empty()) {
+    if (!one) {
       diagnostics_.Error(
           entry.key_place, "bad-kind",
           fmt::format("the kind `{}` needs either `values` or `from: unit`, and not both", entry.key));
@@ -219,15 +203,11 @@ class Loader {
     walk.slots.push_back({"is", entry.key, std::nullopt, std::nullopt});
     walk.says = fmt::format("{{is}} is one of the unit's {}s", entry.key);
     walk.place = entry.key_place;
-    const auto [it, is_new] = words_.kinds.emplace(entry.key, std::move(kind));
-    if (!is_new) {
-      ReportTwice(entry.key, entry.key_place, it->second.place, diagnostics_);
-    } else {
-      words_.words.emplace(entry.key, std::move(walk));
-    }
+    if (Keep(words_.kinds, std::move(kind))) words_.words.emplace(entry.key, std::move(walk));
   }
 
-  std::optional<Slot> ReadSlot(const YamlEntry& entry) {
+  // A slot is described by its kind alone, or by a map.
+  std::optional<Slot> ReadSlot(const YamlEntry& entry, const Fields& word) {
     Slot slot;
     slot.name = entry.key;
     std::string sort;
@@ -240,26 +220,23 @@ class Loader {
       return std::nullopt;
     }
     if (entry.value.IsMap()) {
-      Fields fields(entry.value, fmt::format("the slot `{}`", entry.key), diagnostics_);
-      sort = fields.RequiredName("kind");
-      otherwise = fields.Optional("default");
-      from = fields.Optional("from");
-      to = fields.Optional("to");
-      whole = fields.OptionalBool("whole", false);
+      Fields fields = word.Entry("slot", entry.value, fmt::format("the slot `{}`", entry.key));
+      fields.Name("kind", kNeeded, sort, "The kind of thing or the quantity that it holds.");
+      otherwise = fields.Value("default", kOptional, "quantity", "What it holds where it is left out.");
+      from = fields.Value("from", kOptional, "quantity", "The least that the quantity can be.");
+      to = fields.Value("to", kOptional, "quantity", "The most that the quantity can be.");
+      fields.Truth("whole", whole, "Whether it can be a whole number only.");
       fields.Done();
-      if (sort.empty()) return std::nullopt;
-    } else if (!ReadName(entry.value, fmt::format("the kind of slot `{}`", entry.key), diagnostics_, &sort)) {
-      return std::nullopt;
+    } else {
+      ReadName(entry.value, fmt::format("the kind of slot `{}`", entry.key), diagnostics_, &sort);
     }
+    if (sort.empty()) return std::nullopt;
     slot.dimension = DimensionNamed(sort);
     if (!slot.dimension) {
-      const auto kind = words_.kinds.find(sort);
-      if (kind == words_.kinds.end()) {
-        std::vector<std::string> names;
-        for (const auto& [name, known] : words_.kinds) names.push_back(name);
-        diagnostics_.Error(
-            entry.value.place, "unknown-kind",
-            fmt::format("there is no kind or quantity called `{}`{}", sort, Hint(sort, names)));
+      if (!words_.kinds.contains(sort)) {
+        diagnostics_.Error(entry.value.place, "unknown-kind",
+                           fmt::format("there is no kind or quantity called `{}`{}", sort,
+                                       Hint(sort, NamesOf(words_.kinds))));
         return std::nullopt;
       }
       slot.kind = sort;
@@ -325,66 +302,123 @@ class Loader {
     slot.otherwise = text;
   }
 
-  void LoadWord(const YamlEntry& entry, bool event) {
-    Fields fields(entry.value, fmt::format("the {} `{}`", event ? "event" : "fact", entry.key), diagnostics_);
-    Word word;
-    word.name = entry.key;
-    word.place = entry.key_place;
-    static const std::vector<YamlNode> kNone;
-    const std::vector<YamlNode>* needs = &kNone;
-    if (event) ReadEventFields(fields, word, &needs);
-    std::vector<std::string> names;
-    for (const YamlEntry& slot : fields.OptionalMap("slots")) {
-      if (auto read = ReadSlot(slot)) {
-        names.push_back(read->name);
-        word.slots.push_back(std::move(*read));
-      }
-    }
-    const auto sentence = [&](const char* key, bool required) {
-      const std::string text = required ? fields.RequiredText(key) : fields.OptionalText(key);
-      CheckBraces(text, names, fields.PlaceOf(key), diagnostics_);
-      return text;
-    };
-    word.says = sentence("says", true);
-    if (!event) word.history = fields.OptionalBool("history", false);
-    if (!event) word.once = fields.OptionalBool("once", true);
-    if (!event) word.every_part = fields.OptionalBool("every_part", false);
+  void LoadFact(const YamlEntry& entry, Fields& fields) {
+    Word word = NewWord(entry);
+    ReadSlots(fields, word);
+    Sentence(fields, "says", kNeeded, word.says, word,
+             "The sentence that a reader sees, with slots in braces.");
+    fields.Truth("history", word.history, "Whether `gearwhy ask` asks for it when a case is begun.");
+    fields.Truth("once", word.once, "Whether a case may say it only once of the same things.");
+    fields.Truth("every_part", word.every_part,
+                 "Whether every part is spoken of where it holds, not the suspects alone.");
+    fields.Done();
     for (const Slot& slot : word.slots) {
       if (!word.history || slot.dimension) continue;
       diagnostics_.Error(
           fields.PlaceOf("history"), "bad-history",
           fmt::format("the interview can ask for numbers only, not for the slot `{}`", slot.name));
     }
-    if (event) {
-      word.says_absent = sentence("says_absent", false);
-      word.says_short = sentence("says_short", false);
+    KeepWord(std::move(word));
+  }
+
+  void LoadEvent(const YamlEntry& entry, Fields& fields) {
+    Word word = NewWord(entry);
+    word.type = WordType::kFinding;
+    fields.OneOf(
+        "type", kNeeded, {WordType::kFault, WordType::kState, WordType::kFinding}, WordTypeName, word.type,
+        "A part that has failed, something inside that follows, or what a person can see, feel or measure.");
+    ReadSlots(fields, word);
+    Sentence(fields, "says", kNeeded, word.says, word,
+             "The sentence that a reader sees, with slots in braces.");
+    Sentence(fields, "says_absent", kOptional, word.says_absent, word, "The sentence when it is not so.");
+    Sentence(fields, "says_short", kOptional, word.says_short, word, "A few words for lists.");
+    fields.Truth("where", word.where, "Whether a state names the place of the trouble.");
+    if (const YamlNode* repair =
+            fields.Value("repair", kOptional, "fault_repair|name",
+                         "The access that mending a fault takes, where its kind of part does not say it."))
+      ReadRepair(*repair, fields, word);
+    const std::vector<YamlNode>* needs = nullptr;
+    fields.Where("type", {"finding"}, word.type == WordType::kFinding, [&] {
+      needs = &fields.List("needs", kOptional, "report", "What the finding presupposes of other findings.");
+    });
+    for (const YamlNode& item : fields.List("ask", kOptional, "text", "Words that a customer would use.")) {
+      std::string phrase;
+      if (ReadText(item, "a phrase of `ask`", diagnostics_, &phrase)) word.ask.push_back(phrase);
     }
+    fields.Text("gap_because", kOptional, word.gap_because,
+                "Why it may stand here although `gearwhy rules gaps` would list it.");
     fields.Done();
-    if (entry.key == "not" || entry.key == "present" || entry.key == "absent") {
-      diagnostics_.Error(entry.key_place, "taken-name",
-                         fmt::format("`{}` has a meaning of its own in conditions", entry.key));
-      return;
+    if (word.where && word.type != WordType::kState) {
+      diagnostics_.Error(fields.PlaceOf("where"), "bad-where",
+                         "only a state can name the place of the trouble");
+    }
+    if (!word.gap_because.empty() && word.type == WordType::kState) {
+      diagnostics_.Error(fields.PlaceOf("gap_because"), "bad-gap", "only a fault or a finding can be a gap");
+    }
+    if (KeepWord(std::move(word)) && needs != nullptr) needs_.emplace_back(entry.key, needs);
+  }
+
+  static Word NewWord(const YamlEntry& entry) {
+    Word word;
+    word.name = entry.key;
+    word.place = entry.key_place;
+    return word;
+  }
+
+  bool KeepWord(Word word) {
+    if (word.name == "not" || word.name == "present" || word.name == "absent") {
+      diagnostics_.Error(word.place, "taken-name",
+                         fmt::format("`{}` has a meaning of its own in conditions", word.name));
+      return false;
     }
     // A fact with the name of a kind takes the place of the plain walk over it, as `part: {part, kind}` does.
-    if (const auto kind = words_.kinds.find(entry.key);
-        !event && kind != words_.kinds.end() && words_.words.at(entry.key).place == kind->second.place) {
-      words_.words.at(entry.key) = std::move(word);
-      return;
+    const auto kind = words_.kinds.find(word.name);
+    if (!word.IsEvent() && kind != words_.kinds.end() &&
+        words_.words.at(word.name).place == kind->second.place) {
+      words_.words.at(word.name) = std::move(word);
+      return true;
     }
-    const auto [it, is_new] = words_.words.emplace(entry.key, std::move(word));
-    if (!is_new) {
-      ReportTwice(entry.key, entry.key_place, it->second.place, diagnostics_);
-    } else if (!needs->empty()) {
-      needs_.emplace_back(entry.key, needs);
+    return Keep(words_.words, std::move(word));
+  }
+
+  void ReadSlots(Fields& fields, Word& word) {
+    for (const YamlEntry& entry : fields.Map("slots", kOptional, "slot|name",
+                                             "What it speaks of: each slot with its kind or quantity.")) {
+      if (auto slot = ReadSlot(entry, fields)) word.slots.push_back(std::move(*slot));
+    }
+  }
+
+  // A sentence that may name the slots in braces.
+  void Sentence(Fields& fields, const char* key, Presence presence, std::string& to, const Word& word,
+                const char* help) {
+    fields.Text(key, presence, to, help);
+    CheckBraces(to, NamesOf(word.slots), fields.PlaceOf(key), diagnostics_);
+  }
+
+  // `repair: in_car`, or `repair: {access: in_car, because: ...}`.
+  void ReadRepair(const YamlNode& node, const Fields& event, Word& word) {
+    Place place = node.place;
+    if (node.IsMap()) {
+      Fields fields = event.Entry("fault_repair", node, "the repair");
+      fields.Name("access", kNeeded, word.repair, "How far things must be open for it.");
+      fields.Text("because", kNeeded, word.repair_because,
+                  "Why it is not as for others of its kind of part.");
+      place = fields.PlaceOf("access");
+      fields.Done();
+    } else {
+      ReadName(node, "`repair`", diagnostics_, &word.repair);
+    }
+    if (word.type != WordType::kFault) {
+      diagnostics_.Error(node.place, "bad-repair", "only a fault is repaired");
+    } else {
+      RequireKnown(word.repair, NamesOf(words_.access), "access", place, diagnostics_);
     }
   }
 
   // What a finding presupposes can be read only when all words are known.
   void LoadNeeds(Word& word, const std::vector<YamlNode>& items) {
     VariableUses variables;
-    std::vector<std::string> slots;
     for (const Slot& slot : word.slots) {
-      slots.push_back(slot.name);
       variables.kinds[slot.name] = slot.dimension ? DimensionName(*slot.dimension) : slot.kind;
       variables.first_use[slot.name] = word.place;
     }
@@ -405,7 +439,7 @@ class Loader {
         bound = false;
         diagnostics_.Error(item.place, "unbound-variable",
                            fmt::format("`{}` has no slot `{}`{}; variables are here its own slots", word.name,
-                                       variable->name, Hint(variable->name, slots)));
+                                       variable->name, Hint(variable->name, NamesOf(word.slots))));
       }
       if (!bound) continue;
       if (words_.Find(pattern->name)->type != WordType::kFinding) {
@@ -438,28 +472,24 @@ class Loader {
     }
   }
 
-  void LoadCircumstance(const YamlEntry& entry) {
-    Fields fields(entry.value, fmt::format("the circumstance `{}`", entry.key), diagnostics_);
+  void LoadCircumstance(const YamlEntry& entry, Fields& fields) {
     Circumstance circumstance;
     circumstance.name = entry.key;
     circumstance.place = entry.key_place;
-    circumstance.says = fields.RequiredText("says");
-    circumstance.how = fields.OptionalText("how");
-    circumstance.opposite = fields.RequiredName("opposite");
-    circumstance.shown_by = fields.OptionalName("shown_by");
-    const auto chance = [&](const char* key, double& out) {
-      if (circumstance.shown_by.empty()) return;  // `missed` is then a key too many
-      const YamlNode* node = fields.Required(key);
-      if (node == nullptr) return;
-      if (const auto p = ReadChance(*node, words_.how_often, diagnostics_)) out = *p;
-    };
-    chance("missed", circumstance.p_missed);
-    chance("missed_unasked", circumstance.p_missed_unasked);
-    const Place shown_by_place = fields.PlaceOf("shown_by");
+    fields.Text("says", kNeeded, circumstance.says, "How it is spoken of: \"cold\".");
+    fields.Text("how", kOptional, circumstance.how, "How to bring it about, a sentence.");
+    fields.Name("opposite", kNeeded, circumstance.opposite, "Its opposite, which names this one as its own.");
+    fields.Name("shown_by", kOptional, circumstance.shown_by,
+                "The finding that tells that a trouble comes so only.");
+    fields.Where("shown_by", {}, !circumstance.shown_by.empty(), [&] {
+      Chance(fields, "missed", circumstance.p_missed,
+             "How often a look under the opposite misses such a trouble.");
+      Chance(fields, "missed_unasked", circumstance.p_missed_unasked,
+             "The same where nobody has told how the trouble comes.");
+    });
     fields.Done();
-    if (!circumstance.shown_by.empty()) CheckShownBy(circumstance.shown_by, shown_by_place);
-    const auto [it, is_new] = words_.circumstances.emplace(entry.key, std::move(circumstance));
-    if (!is_new) ReportTwice(entry.key, entry.key_place, it->second.place, diagnostics_);
+    if (!circumstance.shown_by.empty()) CheckShownBy(circumstance.shown_by, fields.PlaceOf("shown_by"));
+    Keep(words_.circumstances, std::move(circumstance));
   }
 
   void CheckShownBy(const std::string& name, const Place& place) {
@@ -489,57 +519,7 @@ class Loader {
     }
   }
 
-  void ReadEventFields(Fields& fields, Word& word, const std::vector<YamlNode>** needs) {
-    const std::string type = fields.RequiredName("type");
-    static const std::vector<std::string> kTypes = {"fault", "state", "finding"};
-    word.type = type == "fault" ? WordType::kFault : type == "state" ? WordType::kState : WordType::kFinding;
-    if (!type.empty() && std::find(kTypes.begin(), kTypes.end(), type) == kTypes.end()) {
-      diagnostics_.Error(fields.PlaceOf("type"), "bad-type",
-                         fmt::format("an event is a `fault`, a `state` or a `finding`, not a `{}`", type));
-    }
-    word.where = fields.OptionalBool("where", false);
-    if (word.where && word.type != WordType::kState) {
-      diagnostics_.Error(fields.PlaceOf("where"), "bad-where",
-                         "only a state can name the place of the trouble");
-    }
-    ReadRepair(fields, word);
-    word.gap_because = fields.OptionalText("gap_because");
-    if (!word.gap_because.empty() && word.type == WordType::kState) {
-      diagnostics_.Error(fields.PlaceOf("gap_because"), "bad-gap", "only a fault or a finding can be a gap");
-    }
-    if (word.type == WordType::kFinding) *needs = &fields.OptionalList("needs");
-    for (const YamlNode& item : fields.OptionalList("ask")) {
-      std::string phrase;
-      if (ReadText(item, "a phrase of `ask`", diagnostics_, &phrase)) word.ask.push_back(phrase);
-    }
-  }
-
-  // `repair: in_car`, or `repair: {access: in_car, because: ...}`.
-  void ReadRepair(Fields& fields, Word& word) {
-    const YamlNode* node = fields.Optional("repair");
-    if (node == nullptr) return;
-    Place place = node->place;
-    if (node->IsMap()) {
-      Fields repair(*node, "the repair", diagnostics_);
-      word.repair = repair.RequiredName("access");
-      word.repair_because = repair.RequiredText("because");
-      place = repair.PlaceOf("access");
-      repair.Done();
-    } else {
-      word.repair = fields.OptionalName("repair");
-    }
-    if (word.type != WordType::kFault) {
-      diagnostics_.Error(node->place, "bad-repair", "only a fault is repaired");
-    } else if (!word.repair.empty() && !words_.access.contains(word.repair)) {
-      std::vector<std::string> names;
-      for (const auto& [name, access] : words_.access) names.push_back(name);
-      diagnostics_.Error(
-          place, "unknown-access",
-          fmt::format("there is no access called `{}`{}", word.repair, Hint(word.repair, names)));
-    }
-  }
-
-  const std::vector<YamlNode>& roots_;
+  std::vector<Fields>& files_;
   Diagnostics& diagnostics_;
   Words words_;
   std::map<std::string, Place> scale_places_;
@@ -548,80 +528,8 @@ class Loader {
 
 }  // namespace
 
-Words LoadWords(const std::vector<YamlNode>& roots, Diagnostics& diagnostics) {
-  return Loader(roots, diagnostics).Load();
-}
-
-const std::vector<std::string>& WordKeys() {
-  static const std::vector<std::string> kKeys = {"kinds", "facts",         "events", "how_often",
-                                                 "trust", "circumstances", "access", "cautions"};
-  return kKeys;
-}
-
-std::optional<double> ReadChance(const YamlNode& node,
-                                 const std::map<std::string, double, std::less<>>& how_often,
-                                 Diagnostics& diagnostics) {
-  if (!node.IsScalar()) {
-    diagnostics.Error(node.place, "bad-chance", "a chance is a single value: `usually`, `12%` or `3 in 10`");
-    return std::nullopt;
-  }
-  const std::string& text = node.text;
-  if (const auto it = how_often.find(text); it != how_often.end()) return it->second;
-  std::string why;
-  std::optional<double> chance;
-  if (const std::size_t in = text.find(" in "); in != std::string::npos) {
-    const auto part = ParseNumber(text.substr(0, in), &why);
-    const auto whole = ParseNumber(text.substr(in + 4), &why);
-    if (part && whole && *whole > 0) chance = *part / *whole;
-  } else if (const auto number = ParseQuantity(text, Dimension::kNumber, &why)) {
-    chance = *number;
-  }
-  if (!chance) {
-    std::vector<std::string> names;
-    for (const auto& [name, p] : how_often) names.push_back(name);
-    diagnostics.Error(node.place, "bad-chance",
-                      fmt::format("`{}` is no chance{}; write a word of the scale, `12%` or `3 in 10`", text,
-                                  Hint(text, names, 0)));
-    return std::nullopt;
-  }
-  if (!(*chance >= 0 && *chance <= 1)) {
-    const bool percent_meant = *chance > 1 && *chance <= 100 && text.find_first_of("% ") == std::string::npos;
-    diagnostics.Error(node.place, "chance-outside",
-                      fmt::format("the chance `{}` lies outside 0% to 100%{}", text,
-                                  percent_meant ? fmt::format("; did you mean `{}%`?", text) : ""));
-    return std::nullopt;
-  }
-  return chance;
-}
-
-namespace {
-
-// The names in braces of a text, in order. `well_formed` is false when a brace is not closed.
-std::vector<std::string> BracedNames(std::string_view text, bool* well_formed) {
-  std::vector<std::string> names;
-  *well_formed = true;
-  for (std::size_t open = text.find('{'); open != std::string_view::npos; open = text.find('{', open + 1)) {
-    const std::size_t close = text.find('}', open);
-    if (close == std::string_view::npos) {
-      *well_formed = false;
-      break;
-    }
-    names.emplace_back(text.substr(open + 1, close - open - 1));
-  }
-  return names;
-}
-
-}  // namespace
-
-void CheckBraces(const std::string& text, const std::vector<std::string>& known, const Place& place,
-                 Diagnostics& diagnostics) {
-  bool well_formed = true;
-  for (const std::string& name : BracedNames(text, &well_formed)) {
-    if (std::find(known.begin(), known.end(), name) != known.end()) continue;
-    diagnostics.Error(place, "unknown-brace",
-                      fmt::format("`{{{}}}` in this sentence stands for nothing{}", name, Hint(name, known)));
-  }
-  if (!well_formed) diagnostics.Error(place, "open-brace", "a brace in this sentence is not closed");
+Words LoadWords(std::vector<Fields>& files, Diagnostics& diagnostics) {
+  return Loader(files, diagnostics).Load();
 }
 
 }  // namespace gearwhy

@@ -1,4 +1,5 @@
-// JSON: reports as one JSON object each, keys in a fixed order. The one user of nlohmann-json.
+// JSON: reports as one JSON object each, keys in a fixed order. With json_schema.cc the one
+// user of nlohmann-json.
 //
 // Sentences are for people and may be put in other words; programs go by what stands beside them: names in
 // the words, ids of entries of the rulebook, and statements as ids ("no_drive:R").
@@ -25,6 +26,7 @@
 #include "engine/explain/why_report.h"
 #include "engine/render/say.h"
 #include "engine/study/gaps.h"
+#include "engine/text/entry_shape.h"
 
 namespace gearwhy {
 
@@ -45,5 +47,11 @@ std::string NetworkJson(const Diagnosis& diagnosis, const Speaker& speaker, int 
 // One object for a case that could not be read: `case` and `errors`, the messages without excerpts.
 std::string FailedCaseJson(const std::string& case_id, const Diagnostics& diagnostics, const Sources& sources,
                            int indent);
+
+// The JSON Schema (draft-07) of a kind of file: which keys its entries have, which are needed, and what their
+// values look like, with a sentence on each. It says nothing of what only the loaders can tell: whether a name
+// is known, a quantity fits, a variable is bound. A key with nothing behind it, which the loaders pass over
+// where it is not needed, is an error by it.
+std::string SchemaJson(const FileShape& file, int indent);
 
 }  // namespace gearwhy

@@ -39,7 +39,21 @@ void ReportKind(const YamlNode& node, const std::string& what, const char* wante
                     fmt::format("{} should be {}, not {}{}", what, wanted, KindText(node), ColonHint(node)));
 }
 
-std::string Key(const char* key) { return InTicks(key); }
+// What every value is while fields are described.
+const YamlNode& Nothing() {
+  static const YamlNode kNothing = [] {
+    YamlNode map;
+    map.kind = YamlNode::Kind::kMap;
+    return map;
+  }();
+  return kNothing;
+}
+
+EntryShape* FindShape(FileShape& shapes, const std::string& kind) {
+  const auto it =
+      std::find_if(shapes.begin(), shapes.end(), [&](const EntryShape& shape) { return shape.kind == kind; });
+  return it == shapes.end() ? nullptr : &*it;
+}
 
 }  // namespace
 
@@ -80,131 +94,10 @@ Fields::Fields(const YamlNode& node, std::string what, Diagnostics& diagnostics)
   if (!is_map_) ReportKind(node, what_, "a map of keys and values", "not-a-map", diagnostics_);
 }
 
-const YamlNode* Fields::Look(const char* key) {
-  if (std::find(asked_.begin(), asked_.end(), key) == asked_.end()) asked_.emplace_back(key);
-  if (!is_map_) return nullptr;
-  const YamlNode* value = node_.Find(key);
-  return value && !value->IsEmpty() ? value : nullptr;
-}
-
-const YamlNode* Fields::Optional(const char* key) { return Look(key); }
-
-const YamlNode* Fields::Required(const char* key) {
-  const YamlNode* value = Look(key);
-  if (!value && is_map_) {
-    const bool is_empty = node_.Find(key) != nullptr;
-    diagnostics_.Error(PlaceOf(key), "missing-key",
-                       is_empty ? fmt::format("{} has an empty {}", what_, Key(key))
-                                : fmt::format("{} lacks the key {}", what_, Key(key)));
-  }
-  return value;
-}
-
-std::string Fields::RequiredText(const char* key) {
-  std::string text;
-  const YamlNode* value = Required(key);
-  if (value && ReadText(*value, Key(key), diagnostics_, &text) && text.empty()) {
-    diagnostics_.Error(value->place, "missing-key", fmt::format("{} has an empty {}", what_, Key(key)));
-  }
-  return text;
-}
-
-std::string Fields::OptionalText(const char* key, std::string otherwise) {
-  const YamlNode* value = Optional(key);
-  std::string text;
-  return value && ReadText(*value, Key(key), diagnostics_, &text) ? text : otherwise;
-}
-
-std::string Fields::RequiredName(const char* key) {
-  const YamlNode* value = Required(key);
-  std::string name;
-  if (value) ReadName(*value, Key(key), diagnostics_, &name);
-  return name;
-}
-
-std::string Fields::OptionalName(const char* key) {
-  const YamlNode* value = Optional(key);
-  std::string name;
-  if (value) ReadName(*value, Key(key), diagnostics_, &name);
-  return name;
-}
-
-double Fields::OptionalNumber(const char* key, double otherwise) {
-  const YamlNode* value = Optional(key);
-  std::string text;
-  if (!value || !ReadText(*value, Key(key), diagnostics_, &text)) return otherwise;
-  std::string why;
-  const std::optional<double> number = ParseNumber(text, &why);
-  if (number && !value->quoted) return *number;
-  if (number)
-    why = fmt::format("{} is text because it stands in quotes; take the quotes away", InTicks(text));
-  diagnostics_.Error(value->place, "not-a-number", fmt::format("{} should be a number: {}", Key(key), why));
-  return otherwise;
-}
-
-bool Fields::OptionalBool(const char* key, bool otherwise) {
-  const YamlNode* value = Optional(key);
-  std::string text;
-  if (!value || !ReadText(*value, Key(key), diagnostics_, &text)) return otherwise;
-  if (!value->quoted && (text == "true" || text == "false")) return text == "true";
-  diagnostics_.Error(value->place, "not-a-bool",
-                     fmt::format("{} should be true or false, not {}{}", Key(key), InTicks(text),
-                                 value->quoted ? " in quotes" : ""));
-  return otherwise;
-}
-
-namespace {
-template <typename Item>
-const std::vector<Item>& None() {
-  static const std::vector<Item> none;
-  return none;
-}
-
-const std::vector<YamlNode>& ListOf(const YamlNode* value, const char* key, Diagnostics& diagnostics) {
-  if (!value) return None<YamlNode>();
-  if (value->IsList()) return value->items;
-  ReportKind(*value, Key(key), "a list", "not-a-list", diagnostics);
-  return None<YamlNode>();
-}
-
-const std::vector<YamlEntry>& MapOf(const YamlNode* value, const char* key, Diagnostics& diagnostics) {
-  if (!value) return None<YamlEntry>();
-  if (value->IsMap()) return value->entries;
-  ReportKind(*value, Key(key), "a map of keys and values", "not-a-map", diagnostics);
-  return None<YamlEntry>();
-}
-}  // namespace
-
-const std::vector<YamlNode>& Fields::OptionalList(const char* key) {
-  return ListOf(Optional(key), key, diagnostics_);
-}
-
-const std::vector<YamlNode>& Fields::RequiredList(const char* key) {
-  return ListOf(Required(key), key, diagnostics_);
-}
-
-const std::vector<YamlEntry>& Fields::OptionalMap(const char* key) {
-  return MapOf(Optional(key), key, diagnostics_);
-}
-
-const std::vector<YamlEntry>& Fields::RequiredMap(const char* key) {
-  return MapOf(Required(key), key, diagnostics_);
-}
-
-std::vector<std::string> Fields::OptionalNames(const char* key) {
-  std::vector<std::string> names;
-  const YamlNode* value = Optional(key);
-  if (!value) return names;
-  if (value->IsMap()) {
-    ReportKind(*value, Key(key), "a name or a list of names", "not-a-list", diagnostics_);
-    return names;
-  }
-  std::string name;
-  if (value->IsScalar() && ReadName(*value, Key(key), diagnostics_, &name)) names.push_back(name);
-  for (const YamlNode& item : value->items) {
-    if (ReadName(item, "an item of " + Key(key), diagnostics_, &name)) names.push_back(name);
-  }
-  return names;
+Fields::Fields(FileShape& described, const std::string& kind, Diagnostics& diagnostics)
+    : node_(Nothing()), what_(kind), diagnostics_(diagnostics), is_map_(true), described_(&described) {
+  shape_.kind = kind;
+  if (FindShape(described, kind) == nullptr) described.push_back({kind});
 }
 
 Place Fields::PlaceOf(const char* key) const {
@@ -212,12 +105,158 @@ Place Fields::PlaceOf(const char* key) const {
   return value ? value->place : node_.place;
 }
 
+bool Fields::Has(const char* key) const {
+  const YamlNode* value = is_map_ ? node_.Find(key) : nullptr;
+  return value && !value->IsEmpty();
+}
+
+const YamlNode* Fields::Look(FieldShape field) {
+  const char* key = field.key;
+  const bool needed = field.presence == Presence::kNeeded;
+  field.only_key = only_key_;
+  field.only_values = only_values_;
+  shape_.fields.push_back(std::move(field));
+  if (described_) return &Nothing();
+  if (Has(key)) return node_.Find(key);
+  if (needed && is_map_) {
+    const bool is_empty = node_.Find(key) != nullptr;
+    diagnostics_.Error(PlaceOf(key), "missing-key",
+                       is_empty ? fmt::format("{} has an empty {}", what_, InTicks(key))
+                                : fmt::format("{} lacks the key {}", what_, InTicks(key)));
+  }
+  return nullptr;
+}
+
+void Fields::Text(const char* key, Presence presence, std::string& to, const char* help) {
+  const YamlNode* value = Value(key, presence, "text", help);
+  if (!value || !ReadText(*value, InTicks(key), diagnostics_, &to)) return;
+  if (to.empty() && presence == Presence::kNeeded)
+    diagnostics_.Error(value->place, "missing-key", fmt::format("{} has an empty {}", what_, InTicks(key)));
+}
+
+void Fields::Name(const char* key, Presence presence, std::string& to, const char* help) {
+  if (const YamlNode* value = Value(key, presence, "name", help))
+    ReadName(*value, InTicks(key), diagnostics_, &to);
+}
+
+void Fields::Number(const char* key, Presence presence, double& to, const char* help, const char* takes) {
+  const YamlNode* value = Value(key, presence, takes, help);
+  std::string text, why;
+  if (!value || !ReadText(*value, InTicks(key), diagnostics_, &text)) return;
+  const std::optional<double> number = ParseNumber(text, &why);
+  if (number && !value->quoted) {
+    to = *number;
+    return;
+  }
+  if (number)
+    why = fmt::format("{} is text because it stands in quotes; take the quotes away", InTicks(text));
+  diagnostics_.Error(value->place, "not-a-number",
+                     fmt::format("{} should be a number: {}", InTicks(key), why));
+}
+
+void Fields::Truth(const char* key, bool& to, const char* help) {
+  const YamlNode* value = Value(key, Presence::kOptional, "truth", help);
+  std::string text;
+  if (!value || !ReadText(*value, InTicks(key), diagnostics_, &text)) return;
+  if (!value->quoted && (text == "true" || text == "false")) {
+    to = text == "true";
+    return;
+  }
+  diagnostics_.Error(value->place, "not-a-bool",
+                     fmt::format("{} should be true or false, not {}{}", InTicks(key), InTicks(text),
+                                 value->quoted ? " in quotes" : ""));
+}
+
+void Fields::Names(const char* key, std::vector<std::string>& to, const char* help) {
+  const YamlNode* value = Value(key, Presence::kOptional, "names", help);
+  if (!value) return;
+  if (value->IsMap()) {
+    ReportKind(*value, InTicks(key), "a name or a list of names", "not-a-list", diagnostics_);
+    return;
+  }
+  std::string name;
+  if (value->IsScalar() && ReadName(*value, InTicks(key), diagnostics_, &name)) to.push_back(name);
+  for (const YamlNode& item : value->items) {
+    if (ReadName(item, "an item of " + InTicks(key), diagnostics_, &name)) to.push_back(name);
+  }
+}
+
+int Fields::Choose(FieldShape field, const char* hint) {
+  const std::vector<std::string> names(field.choices.begin(), field.choices.end());
+  const std::string key = InTicks(field.key);
+  const YamlNode* value = Look(std::move(field));
+  std::string name;
+  if (described_) return 0;
+  if (!value || !ReadName(*value, key, diagnostics_, &name)) return -1;
+  const auto chosen = std::find(names.begin(), names.end(), name);
+  if (chosen != names.end()) return static_cast<int>(chosen - names.begin());
+  diagnostics_.Error(value->place, "unknown-choice",
+                     fmt::format("{} cannot be {}{}{}", key, InTicks(name), Hint(name, names), hint));
+  return -1;
+}
+
+const YamlNode* Fields::Value(const char* key, Presence presence, const char* takes, const char* help) {
+  return Look({key, presence, takes, help});
+}
+
+const std::vector<YamlNode>& Fields::List(const char* key, Presence presence, const char* takes,
+                                          const char* help) {
+  static const std::vector<YamlNode> kNone, kOneOfNothing = {Nothing()};
+  const YamlNode* value = Look({key, presence, takes, help, FieldShape::Form::kList});
+  if (described_) return kOneOfNothing;
+  if (!value) return kNone;
+  if (!value->IsList()) ReportKind(*value, InTicks(key), "a list", "not-a-list", diagnostics_);
+  return value->items;
+}
+
+const std::vector<YamlEntry>& Fields::Map(const char* key, Presence presence, const char* takes,
+                                          const char* help) {
+  static const std::vector<YamlEntry> kNone, kOneOfNothing = {{"name", {}, Nothing()}};
+  const YamlNode* value = Look({key, presence, takes, help, FieldShape::Form::kMap});
+  if (described_) return kOneOfNothing;
+  if (!value) return kNone;
+  if (!value->IsMap())
+    ReportKind(*value, InTicks(key), "a map of keys and values", "not-a-map", diagnostics_);
+  return value->entries;
+}
+
+std::vector<Fields> Fields::Entries(const char* key, Presence presence, const char* kind, const char* help,
+                                    const std::string& what) {
+  const bool vowel = std::string_view("aeiou").find(kind[0]) != std::string_view::npos;
+  const std::string called = what.empty() ? (vowel ? "an " : "a ") + std::string(kind) : what;
+  std::vector<Fields> entries;
+  for (const YamlNode& item : List(key, presence, kind, help)) entries.push_back(Entry(kind, item, called));
+  return entries;
+}
+
+std::vector<NamedFields> Fields::Named(const char* key, Presence presence, const char* kind, const char* help,
+                                       const std::string& before_name) {
+  std::vector<NamedFields> entries;
+  for (const YamlEntry& entry : Map(key, presence, kind, help)) {
+    const std::string what = fmt::format("the {} {}", kind, InTicks(before_name + entry.key));
+    entries.push_back({entry, Entry(kind, entry.value, what)});
+  }
+  return entries;
+}
+
+Fields Fields::Entry(const char* kind, const YamlNode& node, std::string what) const {
+  return described_ ? Fields(*described_, kind, diagnostics_) : Fields(node, std::move(what), diagnostics_);
+}
+
+bool Fields::ExactlyOne(const char* one, const char* other) {
+  shape_.one_of = {one, other};
+  return Has(one) != Has(other);
+}
+
 void Fields::Done() {
+  if (described_) *FindShape(*described_, shape_.kind) = shape_;
   if (!is_map_) return;
+  std::vector<std::string> known;
+  for (const FieldShape& field : shape_.fields) known.emplace_back(field.key);
   for (const YamlEntry& entry : node_.entries) {
-    if (std::find(asked_.begin(), asked_.end(), entry.key) != asked_.end()) continue;
+    if (std::find(known.begin(), known.end(), entry.key) != known.end()) continue;
     diagnostics_.Error(entry.key_place, "unknown-key",
-                       fmt::format("{} has no key {}{}", what_, InTicks(entry.key), Hint(entry.key, asked_)));
+                       fmt::format("{} has no key {}{}", what_, InTicks(entry.key), Hint(entry.key, known)));
   }
 }
 

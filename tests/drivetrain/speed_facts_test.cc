@@ -35,7 +35,8 @@ Read ReadSpeedsOf(const std::string& range, double input_rpm, double output_rpm,
   Diagnostics diagnostics;
   const auto root = ParseYaml(sources, sources.Add("words.yaml", words_text), diagnostics);
   REQUIRE(root);
-  const Words words = LoadWords({*root}, diagnostics);
+  std::vector<Fields> files = {Fields(*root, "a file", diagnostics)};
+  const Words words = LoadWords(files, diagnostics);
   REQUIRE_FALSE(diagnostics.HasErrors());
   Case c;
   c.facts.push_back({{"measured_speeds", {range, input_rpm, output_rpm}}, {}});

@@ -52,7 +52,8 @@ struct Book {
 void LoadBook(const std::string& text, Book& book) {
   const auto root = ParseYaml(book.sources, book.sources.Add("words.yaml", text), book.diagnostics);
   REQUIRE(root);
-  book.words = LoadWords({*root}, book.diagnostics);
+  std::vector<Fields> files = {Fields(*root, "a file", book.diagnostics)};
+  book.words = LoadWords(files, book.diagnostics);
   INFO(RenderDiagnostics(book.diagnostics, book.sources));
   REQUIRE_FALSE(book.diagnostics.HasErrors());
 }

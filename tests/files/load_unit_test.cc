@@ -25,7 +25,8 @@ Loaded Load(const std::string& text) {
   Diagnostics diagnostics;
   const auto words_root = ParseYaml(sources, sources.Add("words.yaml", kWords), diagnostics);
   REQUIRE(words_root);
-  const Words words = LoadWords({*words_root}, diagnostics);
+  std::vector<Fields> files = {Fields(*words_root, "a file", diagnostics)};
+  const Words words = LoadWords(files, diagnostics);
   REQUIRE_FALSE(diagnostics.HasErrors());
   const auto root = ParseYaml(sources, sources.Add("unit.yaml", text), diagnostics);
   REQUIRE(root);

@@ -2,7 +2,7 @@
 #include <cmath>
 #include <sstream>
 
-#include "engine/files/load_words.h"
+#include "engine/files/read_value.h"
 #include "engine/text/yaml.h"
 #include "tests/support/catch.h"
 #include "tests/support/program.h"

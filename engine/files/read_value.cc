@@ -1,0 +1,87 @@
+#include "engine/files/read_value.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "engine/model/quantity.h"
+#include "engine/text/near_names.h"
+#include "engine/text/number.h"
+
+namespace gearwhy {
+namespace {
+
+// The names in braces of a text, in order. `well_formed` is false when a brace is not closed.
+std::vector<std::string> BracedNames(std::string_view text, bool* well_formed) {
+  std::vector<std::string> names;
+  *well_formed = true;
+  for (std::size_t open = text.find('{'); open != std::string_view::npos; open = text.find('{', open + 1)) {
+    const std::size_t close = text.find('}', open);
+    if (close == std::string_view::npos) {
+      *well_formed = false;
+      break;
+    }
+    names.emplace_back(text.substr(open + 1, close - open - 1));
+  }
+  return names;
+}
+
+}  // namespace
+
+std::optional<double> ReadChance(const YamlNode& node, const Scale& how_often, Diagnostics& diagnostics) {
+  if (!node.IsScalar()) {
+    diagnostics.Error(node.place, "bad-chance", "a chance is a single value: `usually`, `12%` or `3 in 10`");
+    return std::nullopt;
+  }
+  const std::string& text = node.text;
+  if (const auto it = how_often.find(text); it != how_often.end()) return it->second;
+  std::string why;
+  std::optional<double> chance;
+  if (const std::size_t in = text.find(" in "); in != std::string::npos) {
+    const auto part = ParseNumber(text.substr(0, in), &why);
+    const auto whole = ParseNumber(text.substr(in + 4), &why);
+    if (part && whole && *whole > 0) chance = *part / *whole;
+  } else if (const auto number = ParseQuantity(text, Dimension::kNumber, &why)) {
+    chance = *number;
+  }
+  if (!chance) {
+    diagnostics.Error(node.place, "bad-chance",
+                      fmt::format("`{}` is no chance{}; write a word of the scale, `12%` or `3 in 10`", text,
+                                  Hint(text, NamesOf(how_often), 0)));
+    return std::nullopt;
+  }
+  if (!(*chance >= 0 && *chance <= 1)) {
+    const bool percent_meant = *chance > 1 && *chance <= 100 && text.find_first_of("% ") == std::string::npos;
+    diagnostics.Error(node.place, "chance-outside",
+                      fmt::format("the chance `{}` lies outside 0% to 100%{}", text,
+                                  percent_meant ? fmt::format("; did you mean `{}%`?", text) : ""));
+    return std::nullopt;
+  }
+  return chance;
+}
+
+void ReadMinutes(Fields& fields, Presence presence, double& to, const char* help, Diagnostics& diagnostics) {
+  fields.Number("minutes", presence, to, help, "minutes");
+  if (to < 0) diagnostics.Error(fields.PlaceOf("minutes"), "negative-minutes", "minutes cannot be negative");
+}
+
+void CheckBraces(const std::string& text, const std::vector<std::string>& known, const Place& place,
+                 Diagnostics& diagnostics) {
+  bool well_formed = true;
+  for (const std::string& name : BracedNames(text, &well_formed)) {
+    if (std::find(known.begin(), known.end(), name) != known.end()) continue;
+    diagnostics.Error(place, "unknown-brace",
+                      fmt::format("`{{{}}}` in this sentence stands for nothing{}", name, Hint(name, known)));
+  }
+  if (!well_formed) diagnostics.Error(place, "open-brace", "a brace in this sentence is not closed");
+}
+
+bool RequireKnown(const std::string& name, const std::vector<std::string>& known, const char* what,
+                  const Place& place, Diagnostics& diagnostics) {
+  if (name.empty() || std::find(known.begin(), known.end(), name) != known.end()) return true;
+  diagnostics.Error(place, fmt::format("unknown-{}", what),
+                    fmt::format("there is no {} called `{}`{}", what, name, Hint(name, known)));
+  return false;
+}
+
+}  // namespace gearwhy

@@ -1,0 +1,56 @@
+// Values that several loaders read: chances, minutes, sentences with names in braces, names that must be
+// known.
+#pragma once
+
+#include <map>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "engine/text/fields.h"
+#include "engine/text/yaml.h"
+
+namespace gearwhy {
+
+// From words to chances, as in Words::how_often.
+using Scale = std::map<std::string, double, std::less<>>;
+
+// A chance: a word of the scale, `12%`, `3 in 10`, or a number between 0 and 1. Reports anything else.
+std::optional<double> ReadChance(const YamlNode& node, const Scale& how_often, Diagnostics& diagnostics);
+
+// The chance under a key; `to` (a number, or one that may be missing) stays what it was when there is none.
+template <typename To>
+void ReadChance(Fields& fields, const char* key, Presence presence, To& to, const char* help,
+                const Scale& how_often, Diagnostics& diagnostics) {
+  const YamlNode* value = fields.Value(key, presence, "chance", help);
+  if (value == nullptr) return;
+  if (const auto chance = ReadChance(*value, how_often, diagnostics)) to = *chance;
+}
+
+// The key `minutes`, which is not negative.
+void ReadMinutes(Fields& fields, Presence presence, double& to, const char* help, Diagnostics& diagnostics);
+
+// Reports each name in braces of `text` that is not in `known`, and unclosed braces.
+void CheckBraces(const std::string& text, const std::vector<std::string>& known, const Place& place,
+                 Diagnostics& diagnostics);
+
+// The names of all in a map by name, or in a list of things with a `name`.
+template <typename All>
+std::vector<std::string> NamesOf(const All& all) {
+  std::vector<std::string> names;
+  for (const auto& one : all) {
+    if constexpr (requires { one.first; }) {
+      names.push_back(one.first);
+    } else {
+      names.push_back(one.name);
+    }
+  }
+  return names;
+}
+
+// Reports a name that is not among `known`: "there is no access called `pna_off`; did you mean `pan_off`?" An
+// empty name is none, and is let pass.
+bool RequireKnown(const std::string& name, const std::vector<std::string>& known, const char* what,
+                  const Place& place, Diagnostics& diagnostics);
+
+}  // namespace gearwhy
