@@ -199,9 +199,9 @@ class Loader {
     fields.Truth("suspected", expectation.suspected, "False: it must not be suspected.");
     fields.Number("within", kOptional, within, "Among the first so many; 1 when left out.", "count");
     ReadChance(fields, "at_least", kOptional, expectation.at_least, "Its chance is at least this.",
-               book_.words.how_often, diagnostics_);
+               book_.words.how_often);
     ReadChance(fields, "at_most", kOptional, expectation.at_most, "Its chance is at most this.",
-               book_.words.how_often, diagnostics_);
+               book_.words.how_often);
     fields.Names("reasons", expectation.rules,
                  "Ids of rules, charts and chances that its reasons must name.");
     fields.Done();

@@ -25,26 +25,13 @@ class Loader {
 
   void LoadFile(Fields& fields) {
     LoadHead(fields);
-    for (Fields& rule : fields.Entries("rules", kOptional, "rule", "What follows for certain."))
-      LoadRule(rule);
-    for (Fields& chart :
-         fields.Entries("charts", kOptional, "chart", "What brings about what, and how often."))
-      LoadChart(chart);
-    for (Fields& chance :
-         fields.Entries("chances", kOptional, "chance", "How common each fault is before any symptom."))
-      LoadChance(chance);
-    for (Fields& check :
-         fields.Entries("checks", kOptional, "check", "What can be asked, looked at or measured."))
-      LoadCheck(check);
-    for (Fields& repair :
-         fields.Entries("repairs", kOptional, "repair", "With which access each kind of part is renewed."))
-      LoadRepair(repair);
-    for (Fields& decision :
-         fields.Entries("decisions", kOptional, "decision", "Which parts to replace, reuse or measure."))
-      LoadDecision(decision);
-    for (Fields& silence :
-         fields.Entries("silence", kOptional, "silence", "What a customer says by not naming something."))
-      LoadSilence(silence);
+    Each(fields, "rules", "rule", "What follows for certain.", &Loader::LoadRule);
+    Each(fields, "charts", "chart", "What brings about what, and how often.", &Loader::LoadChart);
+    Each(fields, "chances", "chance", "How common each fault is before any symptom.", &Loader::LoadChance);
+    Each(fields, "checks", "check", "What can be asked, looked at or measured.", &Loader::LoadCheck);
+    Each(fields, "repairs", "repair", "With which access each kind of part is renewed.", &Loader::LoadRepair);
+    Each(fields, "decisions", "decision", "Which parts to replace, reuse or measure.", &Loader::LoadDecision);
+    Each(fields, "silence", "silence", "What a customer says by not naming something.", &Loader::LoadSilence);
     fields.Done();
   }
 
@@ -73,6 +60,11 @@ class Loader {
   }
 
  private:
+  void Each(Fields& file, const char* key, const char* kind, const char* help,
+            void (Loader::*load)(Fields&)) {
+    for (Fields& fields : file.Entries(key, kOptional, kind, help)) (this->*load)(fields);
+  }
+
   void LoadHead(Fields& fields) {
     std::string title;
     fields.Text("rulebook", kOptional, title, "The title of the rulebook, in one of its files.");
@@ -126,8 +118,9 @@ class Loader {
     return events;
   }
 
-  void ReadShare(Fields& fields, const char* key, double& to, const char* help) {
-    ReadChance(fields, key, kNeeded, to, help, book_.words.how_often, diagnostics_);
+  template <typename To>
+  void ReadShare(Fields& fields, const char* key, Presence presence, To& to, const char* help) {
+    ReadChance(fields, key, presence, to, help, book_.words.how_often);
   }
 
   // Without one, or without one that is known, the first.
@@ -143,16 +136,9 @@ class Loader {
     RequireKnown(access, NamesOf(book_.words.access), "access", fields.PlaceOf(key), diagnostics_);
   }
 
-  // A sentence that may name variables in braces.
-  void ReadSentence(Fields& fields, const char* key, Presence presence, std::string& to,
-                    const VariableKinds& variables, const char* help) {
-    fields.Text(key, presence, to, help);
-    CheckBraces(to, NamesOf(variables), fields.PlaceOf(key), diagnostics_);
-  }
-
   template <typename Entry>
   void ReadBecause(Fields& fields, Entry& entry, const VariableKinds& variables) {
-    ReadSentence(fields, "because", kOptional, entry.because, variables,
+    ReadSentence(fields, "because", kOptional, entry.because, NamesOf(variables),
                  "Why it is so; variables of the entry may stand in braces.");
   }
 
@@ -218,9 +204,8 @@ class Loader {
     const auto symptom =
         ReadEvent(fields, "symptom", variables, "The finding, state or fault that is brought about.");
     const auto bound = ReadWhen(fields, kOptional, chart.when, variables, "Where the chart applies.");
-    ReadChance(fields, "unexplained", kOptional, chart.p_unexplained,
-               "How often the symptom is seen with none of its causes; one chart of a symptom says it.",
-               book_.words.how_often, diagnostics_);
+    ReadShare(fields, "unexplained", kOptional, chart.p_unexplained,
+              "How often the symptom is seen with none of its causes; one chart of a symptom says it.");
     for (Fields& line :
          fields.Entries("causes", kNeeded, "cause", "What brings the symptom about, a line each."))
       LoadCause(line, variables, bound, chart);
@@ -245,7 +230,7 @@ class Loader {
     line.place = fields.place();
     const auto cause =
         ReadEvent(fields, "cause", variables, "The fault, state or finding that brings it about.");
-    ReadShare(fields, "how_often", line.p_how_often,
+    ReadShare(fields, "how_often", kNeeded, line.p_how_often,
               "How often this cause, alone, brings the symptom about.");
     const auto bound = ReadWhen(fields, kOptional, line.when, variables,
                                 "Where the line applies, beyond the conditions of the chart.", chart_bound);
@@ -264,7 +249,7 @@ class Loader {
     ReadId(fields, chance);
     const auto fault = ReadEvent(fields, "fault", variables, "The fault that is this common.");
     const auto bound = ReadWhen(fields, kOptional, chance.when, variables, "Where the line applies.");
-    ReadShare(fields, "chance", chance.p_chance,
+    ReadShare(fields, "chance", kNeeded, chance.p_chance,
               "How common it is in a unit that comes in, before any symptom.");
     for (Fields& factor :
          fields.Entries("factors", kOptional, "factor", "Background facts that multiply the odds."))
@@ -293,18 +278,12 @@ class Loader {
     OddsFactor factor;
     ReadId(fields, factor);
     ReadWhen(fields, kNeeded, factor.when, variables, "The background facts, which must all hold.", bound);
-    if (const YamlNode* odds = fields.Value("odds", kNeeded, "quantity",
-                                            "The number above 0 by which the odds are multiplied.")) {
-      std::string why, text;
-      if (ReadText(*odds, "`odds`", diagnostics_, &text)) {
-        const auto number = ParseQuantity(text, Dimension::kNumber, &why);
-        if (!number || !(*number > 0)) {
-          diagnostics_.Error(odds->place, "bad-odds",
-                             "`odds` is a number above 0 by which the odds are multiplied");
-        } else {
-          factor.odds = *number;
-        }
-      }
+    std::string odds, why;
+    fields.Text("odds", kNeeded, odds, "The number above 0 by which the odds are multiplied.");
+    factor.odds = ParseQuantity(odds, Dimension::kNumber, &why).value_or(0);
+    if (!odds.empty() && !(factor.odds > 0)) {
+      diagnostics_.Error(fields.PlaceOf("odds"), "bad-odds",
+                         "`odds` is a number above 0 by which the odds are multiplied");
     }
     ReadBecause(fields, factor, variables.kinds);
     fields.Done();
@@ -334,7 +313,7 @@ class Loader {
     for (const YamlEntry& entry :
          fields.Map("measures", kOptional, "slots", "Facts it gives numbers for, without their quantities."))
       LoadMeasure(entry, bound, variables, check);
-    ReadMinutes(fields, kNeeded, check.minutes, "How long it takes once the access is there.", diagnostics_);
+    ReadMinutes(fields, kNeeded, check.minutes, "How long it takes once the access is there.");
     ReadAccess(fields, "access", kNeeded, check.access, "How far things must be open for it.");
     fields.Truth("running", check.running, "Whether the vehicle runs or drives for it.");
     ReadAccess(fields, "lost_with", kOptional, check.lost_with,
@@ -343,9 +322,9 @@ class Loader {
     fields.Names("cautions", check.cautions, "What can hurt somebody here, by name.");
     VariableKinds named = variables.kinds;
     for (const std::string& name : check.at_once) named.erase(name);
-    ReadSentence(fields, "says", kNeeded, check.says, named,
+    ReadSentence(fields, "says", kNeeded, check.says, NamesOf(named),
                  "What is done, in a few words: \"a stall test in {r}\".");
-    ReadSentence(fields, "how", kNeeded, check.how, named, "How it is done.");
+    ReadSentence(fields, "how", kNeeded, check.how, NamesOf(named), "How it is done.");
     ReadBecause(fields, check, named);
     ReadGap(fields, check);
     fields.Done();
@@ -478,11 +457,11 @@ class Loader {
                 "The variable, without its `$`, whose values might have been named.");
     RequireBoundName(silence.over, bound, fields.PlaceOf("over"));
     ReadTrust(fields, silence.trust, "Of which complaints; the first trust when left out.");
-    ReadShare(fields, "unnamed_if_present", silence.p_if_present,
+    ReadShare(fields, "unnamed_if_present", kNeeded, silence.p_if_present,
               "Of a hundred that are bad, how many are left unnamed.");
-    ReadShare(fields, "unnamed_if_absent", silence.p_if_absent,
+    ReadShare(fields, "unnamed_if_absent", kNeeded, silence.p_if_absent,
               "Of a hundred that are good, how many are left unnamed.");
-    ReadShare(fields, "named_at_most", silence.named_at_most,
+    ReadShare(fields, "named_at_most", kNeeded, silence.named_at_most,
               "Where more than this share of them is named, silence says nothing.");
     fields.Text("says", kNeeded, silence.says, "How it is spoken of.");
     ReadBecause(fields, silence, variables.kinds);

@@ -51,23 +51,16 @@ class UnitLoader {
     fields_.Name("unit", kNeeded, unit_.name, "Its name, that of the file: the arrangement, never a maker.");
     unit_.place = fields_.PlaceOf("unit");
     fields_.Text("says", kNeeded, unit_.says, "How it is spoken of.");
-    for (auto& [entry, fields] :
-         fields_.Named("variants", kOptional, "variant", "The variants that there are, by name."))
-      LoadVariant(entry, fields);
-    for (auto& [entry, fields] :
-         fields_.Named("gearsets", kNeeded, "gearset", "The planetary gearsets, by name."))
-      LoadGearset(entry, fields);
+    Each("variants", kOptional, "variant", "The variants that there are, by name.", &UnitLoader::LoadVariant);
+    Each("gearsets", kNeeded, "gearset", "The planetary gearsets, by name.", &UnitLoader::LoadGearset);
     for (const YamlNode& node : fields_.List("joins", kOptional, "members",
                                              "Members that turn as one, as in `[front.ring, rear.ring]`."))
       LoadJoin(node);
-    for (auto& [entry, fields] : fields_.Named("elements", kNeeded, "element",
-                                               "The clutches, brakes, bands and one-way clutches, by name."))
-      LoadElement(entry, fields);
-    for (auto& [entry, fields] :
-         fields_.Named("parts", kOptional, "part", "The parts that belong to no element, by name."))
-      LoadPart(entry, fields, "", "");
-    for (auto& [entry, fields] : fields_.Named("ranges", kNeeded, "range", "The ranges, by name."))
-      LoadRange(entry, fields);
+    Each("elements", kNeeded, "element", "The clutches, brakes, bands and one-way clutches, by name.",
+         &UnitLoader::LoadElement);
+    Each("parts", kOptional, "part", "The parts that belong to no element, by name.",
+         &UnitLoader::LoadUnitPart);
+    Each("ranges", kNeeded, "range", "The ranges, by name.", &UnitLoader::LoadRange);
     for (const YamlNode& node : fields_.List("shifts", kOptional, "text",
                                              "The shifts it makes, as in `D1 to D2`; left out: up and down "
                                              "through the ranges that begin with `D`."))
@@ -83,6 +76,11 @@ class UnitLoader {
   }
 
  private:
+  void Each(const char* key, Presence presence, const char* kind, const char* help,
+            void (UnitLoader::*load)(const YamlEntry&, Fields&)) {
+    for (auto& [entry, fields] : fields_.Named(key, presence, kind, help)) (this->*load)(entry, fields);
+  }
+
   // A name that may be used here: well formed, without a dot, and not taken by another element, range, part
   // or variant.
   bool TakeName(const YamlEntry& entry, const std::string& what, const std::string& full_name) {
@@ -103,14 +101,12 @@ class UnitLoader {
   }
 
   // The node's text if it is one of `known`.
-  std::optional<std::string> ReadKnown(const YamlNode& node, const char* what, const char* code,
-                                       const Names& known) {
+  std::optional<std::string> ReadKnown(const YamlNode& node, const char* what, const Names& known) {
     std::string name;
-    if (!ReadName(node, fmt::format("the name of the {}", what), diagnostics_, &name)) return std::nullopt;
-    if (Contains(known, name)) return name;
-    diagnostics_.Error(node.place, code,
-                       fmt::format("there is no {} called {}{}", what, InTicks(name), Hint(name, known)));
-    return std::nullopt;
+    if (!ReadName(node, fmt::format("the name of the {}", what), diagnostics_, &name) ||
+        !RequireKnown(name, known, what, node.place, diagnostics_))
+      return std::nullopt;
+    return name;
   }
 
   // A whole number from 1 to `most`; 0 and a report when it is none.
@@ -129,10 +125,8 @@ class UnitLoader {
 
   void LoadVariant(const YamlEntry& entry, Fields& fields) {
     const bool good = TakeName(entry, "a variant", entry.key);
-    Variant variant;
-    variant.name = entry.key;
+    Variant variant = NamedBy<Variant>(entry);
     variant.says = Spaced(entry.key);
-    variant.place = entry.key_place;
     fields.Text("says", kOptional, variant.says, "How it is spoken of; its name when left out.");
     const std::vector<YamlNode>& facts =
         fields.List("facts", kOptional, "statement", "What is true of this variant only.");
@@ -143,9 +137,7 @@ class UnitLoader {
   }
 
   void LoadGearset(const YamlEntry& entry, Fields& fields) {
-    Gearset set;
-    set.name = entry.key;
-    set.place = entry.key_place;
+    Gearset set = NamedBy<Gearset>(entry);
     if (!IsName(set.name) || set.name.find('.') != std::string::npos || Contains(members_, set.name)) {
       diagnostics_.Error(
           entry.key_place, "not-a-name",
@@ -197,13 +189,11 @@ class UnitLoader {
     }
     std::vector<MemberName> join;
     for (const YamlNode& item : node.items)
-      if (auto member = ReadKnown(item, "member", "unknown-member", members_)) join.push_back(*member);
+      if (auto member = ReadKnown(item, "member", members_)) join.push_back(*member);
     if (join.size() == node.items.size()) unit_.joins.push_back(std::move(join));
   }
 
-  std::string ReadMember(const YamlNode& node) {
-    return ReadKnown(node, "member", "unknown-member", members_).value_or("");
-  }
+  std::string ReadMember(const YamlNode& node) { return ReadKnown(node, "member", members_).value_or(""); }
 
   void ReadHolds(const YamlNode& node, Element& element) {
     element.first = ReadMember(node);
@@ -229,9 +219,7 @@ class UnitLoader {
 
   void LoadElement(const YamlEntry& entry, Fields& fields) {
     const bool good = TakeName(entry, "an element", entry.key);
-    Element element;
-    element.name = entry.key;
-    element.place = entry.key_place;
+    Element element = NamedBy<Element>(entry);
     const bool has_type = fields.OneOf(
         "type", kNeeded,
         {ElementType::kClutch, ElementType::kBrake, ElementType::kBand, ElementType::kOneWayClutch},
@@ -261,6 +249,8 @@ class UnitLoader {
     fields.Done();
   }
 
+  void LoadUnitPart(const YamlEntry& entry, Fields& fields) { LoadPart(entry, fields, "", ""); }
+
   void LoadPart(const YamlEntry& entry, Fields& fields, const std::string& element,
                 const std::string& element_says) {
     Part part;
@@ -277,7 +267,7 @@ class UnitLoader {
         diagnostics_.Error(variants->place, "not-a-list",
                            "`variants` lists the variants that have this part");
       for (const YamlNode& node : variants->items)
-        if (auto variant = ReadKnown(node, "variant", "unknown-variant", NamesOf(unit_.variants)))
+        if (auto variant = ReadKnown(node, "variant", NamesOf(unit_.variants)))
           part.variants.push_back(*variant);
     }
     if (const YamlNode* count = fields.Value("count", kOptional, "count|counts",
@@ -295,13 +285,8 @@ class UnitLoader {
     }
     const Names variants = NamesOf(unit_.variants);
     for (const YamlEntry& entry : node.entries) {
-      if (!Contains(variants, entry.key)) {
-        diagnostics_.Error(
-            entry.key_place, "unknown-variant",
-            fmt::format("there is no variant called {}{}", InTicks(entry.key), Hint(entry.key, variants)));
-      } else {
+      if (RequireKnown(entry.key, variants, "variant", entry.key_place, diagnostics_))
         part.count[entry.key] = ReadWhole(entry.value, what, kMaxCount);
-      }
     }
     for (const std::string& variant : part.variants.empty() ? variants : part.variants)
       if (!node.Find(variant))
@@ -311,13 +296,12 @@ class UnitLoader {
 
   void LoadRange(const YamlEntry& entry, Fields& fields) {
     const bool good = TakeName(entry, "a range", entry.key);
-    Range range;
-    range.name = range.says = entry.key;
-    range.place = entry.key_place;
+    Range range = NamedBy<Range>(entry);
+    range.says = entry.key;
     fields.Text("says", kOptional, range.says, "How it is spoken of; its name when left out.");
     for (const YamlNode& node :
          fields.List("applied", kNeeded, "name", "The elements applied in it, without one-way clutches.")) {
-      const auto name = ReadKnown(node, "element", "unknown-element", NamesOf(unit_.elements));
+      const auto name = ReadKnown(node, "element", NamesOf(unit_.elements));
       if (!name) continue;
       if (Contains(range.applied, *name)) {
         diagnostics_.Error(node.place, "applied-twice", fmt::format("{} is listed already", InTicks(*name)));
@@ -368,13 +352,8 @@ class UnitLoader {
       return;
     }
     const Shift shift{text.substr(0, to), text.substr(to + 4), node.place};
-    bool good = true;
-    for (const std::string& range : {shift.from, shift.to}) {
-      if (Contains(ranges, range)) continue;
-      diagnostics_.Error(node.place, "unknown-range",
-                         fmt::format("there is no range called {}{}", InTicks(range), Hint(range, ranges)));
-      good = false;
-    }
+    const bool known_from = RequireKnown(shift.from, ranges, "range", node.place, diagnostics_);
+    const bool good = RequireKnown(shift.to, ranges, "range", node.place, diagnostics_) && known_from;
     const bool twice = std::any_of(unit_.shifts.begin(), unit_.shifts.end(), [&](const Shift& other) {
       return other.from == shift.from && other.to == shift.to;
     });

@@ -21,7 +21,7 @@ class Loader {
   // What others name comes first.
   Words Load() {
     for (Fields& file : files_) {
-      for (const YamlEntry& entry : file.Map("how_often", kOptional, "chance", "The words for chances."))
+      for (const YamlEntry& entry : file.Map("how_often", kOptional, "share", "The words for chances."))
         LoadHowOften(entry);
     }
     LoadAll("trust", "trust", "How far reports are trusted; the first is the default.", &Loader::LoadTrust);
@@ -77,7 +77,7 @@ class Loader {
   }
 
   void Chance(Fields& fields, const char* key, double& to, const char* help) {
-    ReadChance(fields, key, kNeeded, to, help, words_.how_often, diagnostics_);
+    ReadChance(fields, key, kNeeded, to, help, words_.how_often);
   }
 
   void LoadHowOften(const YamlEntry& entry) {
@@ -90,9 +90,8 @@ class Loader {
   }
 
   void LoadTrust(const YamlEntry& entry, Fields& fields) {
-    Trust trust;
-    trust.name = trust.says = entry.key;
-    trust.place = entry.key_place;
+    Trust trust = NamedBy<Trust>(entry);
+    trust.says = entry.key;
     fields.Truth("direct", trust.direct, "Whether the part itself is looked at or measured.");
     fields.Text("says", kOptional, trust.says, "How it is spoken of; its name when left out.");
     fields.Truth("complaint", trust.of_complaints, "Whether complaints are trusted so.");
@@ -120,19 +119,17 @@ class Loader {
   }
 
   void LoadCaution(const YamlEntry& entry, Fields& fields) {
-    Caution caution{entry.key, "", entry.key_place};
+    Caution caution = NamedBy<Caution>(entry);
     fields.Text("says", kNeeded, caution.says, "What the reader must know, in whole sentences.");
     fields.Done();
     Keep(words_.cautions, std::move(caution));
   }
 
   void LoadAccess(const YamlEntry& entry, Fields& fields) {
-    Access access;
-    access.name = entry.key;
-    access.place = entry.key_place;
+    Access access = NamedBy<Access>(entry);
     fields.Text("says", kNeeded, access.says, "How it is spoken of: \"with the pan off\".");
     fields.Name("from", kOptional, access.from, "The step it is reached from.");
-    ReadMinutes(fields, kOptional, access.minutes, "How long this step takes.", diagnostics_);
+    ReadMinutes(fields, kOptional, access.minutes, "How long this step takes.");
     fields.Truth("unit_out", access.unit_out, "Whether this step takes the unit out of the vehicle.");
     fields.Truth("not_running", access.not_running, "Whether the vehicle cannot run while this is open.");
     fields.Names("cautions", access.cautions, "What can hurt somebody in this step, by name.");
@@ -170,9 +167,7 @@ class Loader {
   }
 
   void LoadKind(const YamlEntry& entry, Fields& fields) {
-    Kind kind;
-    kind.name = entry.key;
-    kind.place = entry.key_place;
+    Kind kind = NamedBy<Kind>(entry);
     const bool one = fields.ExactlyOne("from", "values");
     fields.OneOf<bool>(
         "from", kOptional, {true}, [](bool) { return std::string_view("unit"); }, kind.open,
@@ -187,7 +182,7 @@ class Loader {
     }
     fields.Done();
     if (!fields.IsMap()) return;
-    if (!one) {
+    if (!one || (kind.values.empty() && !fields.Has("from"))) {
       diagnostics_.Error(
           entry.key_place, "bad-kind",
           fmt::format("the kind `{}` needs either `values` or `from: unit`, and not both", entry.key));
@@ -198,11 +193,9 @@ class Loader {
       return;
     }
     // Walking over a kind: `element: $e`.
-    Word walk;
-    walk.name = entry.key;
+    Word walk = NamedBy<Word>(entry);
     walk.slots.push_back({"is", entry.key, std::nullopt, std::nullopt});
     walk.says = fmt::format("{{is}} is one of the unit's {}s", entry.key);
-    walk.place = entry.key_place;
     if (Keep(words_.kinds, std::move(kind))) words_.words.emplace(entry.key, std::move(walk));
   }
 
@@ -303,10 +296,10 @@ class Loader {
   }
 
   void LoadFact(const YamlEntry& entry, Fields& fields) {
-    Word word = NewWord(entry);
+    Word word = NamedBy<Word>(entry);
     ReadSlots(fields, word);
-    Sentence(fields, "says", kNeeded, word.says, word,
-             "The sentence that a reader sees, with slots in braces.");
+    ReadSentence(fields, "says", kNeeded, word.says, NamesOf(word.slots),
+                 "The sentence that a reader sees, with slots in braces.");
     fields.Truth("history", word.history, "Whether `gearwhy ask` asks for it when a case is begun.");
     fields.Truth("once", word.once, "Whether a case may say it only once of the same things.");
     fields.Truth("every_part", word.every_part,
@@ -322,16 +315,18 @@ class Loader {
   }
 
   void LoadEvent(const YamlEntry& entry, Fields& fields) {
-    Word word = NewWord(entry);
+    Word word = NamedBy<Word>(entry);
     word.type = WordType::kFinding;
     fields.OneOf(
         "type", kNeeded, {WordType::kFault, WordType::kState, WordType::kFinding}, WordTypeName, word.type,
         "A part that has failed, something inside that follows, or what a person can see, feel or measure.");
     ReadSlots(fields, word);
-    Sentence(fields, "says", kNeeded, word.says, word,
-             "The sentence that a reader sees, with slots in braces.");
-    Sentence(fields, "says_absent", kOptional, word.says_absent, word, "The sentence when it is not so.");
-    Sentence(fields, "says_short", kOptional, word.says_short, word, "A few words for lists.");
+    ReadSentence(fields, "says", kNeeded, word.says, NamesOf(word.slots),
+                 "The sentence that a reader sees, with slots in braces.");
+    ReadSentence(fields, "says_absent", kOptional, word.says_absent, NamesOf(word.slots),
+                 "The sentence when it is not so.");
+    ReadSentence(fields, "says_short", kOptional, word.says_short, NamesOf(word.slots),
+                 "A few words for lists.");
     fields.Truth("where", word.where, "Whether a state names the place of the trouble.");
     if (const YamlNode* repair =
             fields.Value("repair", kOptional, "fault_repair|name",
@@ -358,13 +353,6 @@ class Loader {
     if (KeepWord(std::move(word)) && needs != nullptr) needs_.emplace_back(entry.key, needs);
   }
 
-  static Word NewWord(const YamlEntry& entry) {
-    Word word;
-    word.name = entry.key;
-    word.place = entry.key_place;
-    return word;
-  }
-
   bool KeepWord(Word word) {
     if (word.name == "not" || word.name == "present" || word.name == "absent") {
       diagnostics_.Error(word.place, "taken-name",
@@ -386,13 +374,6 @@ class Loader {
                                              "What it speaks of: each slot with its kind or quantity.")) {
       if (auto slot = ReadSlot(entry, fields)) word.slots.push_back(std::move(*slot));
     }
-  }
-
-  // A sentence that may name the slots in braces.
-  void Sentence(Fields& fields, const char* key, Presence presence, std::string& to, const Word& word,
-                const char* help) {
-    fields.Text(key, presence, to, help);
-    CheckBraces(to, NamesOf(word.slots), fields.PlaceOf(key), diagnostics_);
   }
 
   // `repair: in_car`, or `repair: {access: in_car, because: ...}`.
@@ -473,9 +454,7 @@ class Loader {
   }
 
   void LoadCircumstance(const YamlEntry& entry, Fields& fields) {
-    Circumstance circumstance;
-    circumstance.name = entry.key;
-    circumstance.place = entry.key_place;
+    Circumstance circumstance = NamedBy<Circumstance>(entry);
     fields.Text("says", kNeeded, circumstance.says, "How it is spoken of: \"cold\".");
     fields.Text("how", kOptional, circumstance.how, "How to bring it about, a sentence.");
     fields.Name("opposite", kNeeded, circumstance.opposite, "Its opposite, which names this one as its own.");

@@ -7,27 +7,9 @@
 #include "engine/model/quantity.h"
 #include "engine/text/near_names.h"
 #include "engine/text/number.h"
+#include "engine/text/safe_text.h"
 
 namespace gearwhy {
-namespace {
-
-// The names in braces of a text, in order. `well_formed` is false when a brace is not closed.
-std::vector<std::string> BracedNames(std::string_view text, bool* well_formed) {
-  std::vector<std::string> names;
-  *well_formed = true;
-  for (std::size_t open = text.find('{'); open != std::string_view::npos; open = text.find('{', open + 1)) {
-    const std::size_t close = text.find('}', open);
-    if (close == std::string_view::npos) {
-      *well_formed = false;
-      break;
-    }
-    names.emplace_back(text.substr(open + 1, close - open - 1));
-  }
-  return names;
-}
-
-}  // namespace
-
 std::optional<double> ReadChance(const YamlNode& node, const Scale& how_often, Diagnostics& diagnostics) {
   if (!node.IsScalar()) {
     diagnostics.Error(node.place, "bad-chance", "a chance is a single value: `usually`, `12%` or `3 in 10`");
@@ -60,27 +42,34 @@ std::optional<double> ReadChance(const YamlNode& node, const Scale& how_often, D
   return chance;
 }
 
-void ReadMinutes(Fields& fields, Presence presence, double& to, const char* help, Diagnostics& diagnostics) {
+void ReadMinutes(Fields& fields, Presence presence, double& to, const char* help) {
   fields.Number("minutes", presence, to, help, "minutes");
-  if (to < 0) diagnostics.Error(fields.PlaceOf("minutes"), "negative-minutes", "minutes cannot be negative");
+  if (to >= 0) return;
+  fields.diagnostics().Error(fields.PlaceOf("minutes"), "negative-minutes", "minutes cannot be negative");
 }
 
-void CheckBraces(const std::string& text, const std::vector<std::string>& known, const Place& place,
-                 Diagnostics& diagnostics) {
-  bool well_formed = true;
-  for (const std::string& name : BracedNames(text, &well_formed)) {
+void ReadSentence(Fields& fields, const char* key, Presence presence, std::string& to,
+                  const std::vector<std::string>& known, const char* help) {
+  fields.Text(key, presence, to, help);
+  for (std::size_t open = to.find('{'); open != std::string::npos; open = to.find('{', open + 1)) {
+    const std::size_t close = to.find('}', open);
+    if (close == std::string::npos) {
+      fields.diagnostics().Error(fields.PlaceOf(key), "open-brace", "a brace in this sentence is not closed");
+      break;
+    }
+    const std::string name = to.substr(open + 1, close - open - 1);
     if (std::find(known.begin(), known.end(), name) != known.end()) continue;
-    diagnostics.Error(place, "unknown-brace",
-                      fmt::format("`{{{}}}` in this sentence stands for nothing{}", name, Hint(name, known)));
+    fields.diagnostics().Error(
+        fields.PlaceOf(key), "unknown-brace",
+        fmt::format("`{{{}}}` in this sentence stands for nothing{}", name, Hint(name, known)));
   }
-  if (!well_formed) diagnostics.Error(place, "open-brace", "a brace in this sentence is not closed");
 }
 
 bool RequireKnown(const std::string& name, const std::vector<std::string>& known, const char* what,
                   const Place& place, Diagnostics& diagnostics) {
   if (name.empty() || std::find(known.begin(), known.end(), name) != known.end()) return true;
   diagnostics.Error(place, fmt::format("unknown-{}", what),
-                    fmt::format("there is no {} called `{}`{}", what, name, Hint(name, known)));
+                    fmt::format("there is no {} called {}{}", what, InTicks(name), Hint(name, known)));
   return false;
 }
 

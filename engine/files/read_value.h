@@ -21,25 +21,34 @@ std::optional<double> ReadChance(const YamlNode& node, const Scale& how_often, D
 // The chance under a key; `to` (a number, or one that may be missing) stays what it was when there is none.
 template <typename To>
 void ReadChance(Fields& fields, const char* key, Presence presence, To& to, const char* help,
-                const Scale& how_often, Diagnostics& diagnostics) {
-  const YamlNode* value = fields.Value(key, presence, "chance", help);
+                const Scale& how_often) {
+  const YamlNode* value = fields.Value(key, presence, "share", help);
   if (value == nullptr) return;
-  if (const auto chance = ReadChance(*value, how_often, diagnostics)) to = *chance;
+  if (const auto chance = ReadChance(*value, how_often, fields.diagnostics())) to = *chance;
 }
 
 // The key `minutes`, which is not negative.
-void ReadMinutes(Fields& fields, Presence presence, double& to, const char* help, Diagnostics& diagnostics);
+void ReadMinutes(Fields& fields, Presence presence, double& to, const char* help);
 
-// Reports each name in braces of `text` that is not in `known`, and unclosed braces.
-void CheckBraces(const std::string& text, const std::vector<std::string>& known, const Place& place,
-                 Diagnostics& diagnostics);
+// A sentence that may have each of the names `known` in braces.
+void ReadSentence(Fields& fields, const char* key, Presence presence, std::string& to,
+                  const std::vector<std::string>& known, const char* help);
+
+// Something that has the name and the place of its entry.
+template <typename Of>
+Of NamedBy(const YamlEntry& entry) {
+  Of one;
+  one.name = entry.key;
+  one.place = entry.key_place;
+  return one;
+}
 
 // The names of all in a map by name, or in a list of things with a `name`.
 template <typename All>
 std::vector<std::string> NamesOf(const All& all) {
   std::vector<std::string> names;
   for (const auto& one : all) {
-    if constexpr (requires { one.first; }) {
+    if constexpr (requires { typename All::mapped_type; }) {
       names.push_back(one.first);
     } else {
       names.push_back(one.name);

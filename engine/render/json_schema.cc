@@ -1,4 +1,5 @@
 // JSON Schema of a file, from what its loader asks for.
+#include <algorithm>
 #include <nlohmann/json.hpp>
 
 #include "engine/render/json.h"
@@ -23,7 +24,7 @@ constexpr const char* kTaken = R"({
   "count": {"type": "integer", "minimum": 1, "maximum": 1000},
   "counts": {"type": "object", "additionalProperties": {"$ref": "#/definitions/count"}},
   "truth": {"type": "boolean"},
-  "chance": {"type": ["string", "number"], "minimum": 0, "maximum": 1},
+  "share": {"type": ["string", "number"], "minimum": 0, "maximum": 1},
   "quantity": {"type": ["string", "number", "boolean"]},
   "filled_slot": {"description": "A name, a number with its unit, or a variable.",
                   "type": ["string", "number", "boolean"]},

@@ -14,7 +14,7 @@ enum class Presence { kNeeded, kOptional };
 struct FieldShape {
   const char* key = "";
   Presence presence = Presence::kOptional;
-  // What the value is, or each of a list or a map of them: "text", "chance" and others that
+  // What the value is, or each of a list or a map of them: "text", "share" and others that
   // render/json_schema.cc describes, or a kind of entry, "cause". One of several: "slot|name".
   const char* takes = "";
   const char* help = "";  // a sentence

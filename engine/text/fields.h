@@ -34,6 +34,7 @@ class Fields {
 
   bool IsMap() const { return is_map_; }
   const Place& place() const { return node_.place; }
+  Diagnostics& diagnostics() const { return diagnostics_; }
   // The place of the key's value, or of the whole map when the key is not there.
   Place PlaceOf(const char* key) const;
   // Whether the key stands there with something behind it.

@@ -68,8 +68,8 @@ kinds:
   element: {from: unit}
   heat: {values: {hot: hot, cold: cold}}
 facts:
-  towed: {says: it towed, history: false, once: true}
-  gap: {slots: {is: {kind: length, from: 0 mm, to: 9 mm}, heat: {kind: heat, default: hot}}, says: "{is}"}
+  towed: {says: it towed, history: false, once: true, every_part: true}
+  gap: {slots: {is: {kind: length, from: 0 mm, to: 9 mm, whole: false}, heat: {kind: heat, default: hot}}, says: "{is}"}
 events:
   worn: {type: fault, says: worn, repair: {access: car, because: it lies open}, gap_because: none}
   loose: {type: fault, says: loose, repair: car}
@@ -78,7 +78,7 @@ events:
   bad: {type: finding, says: bad}
 how_often: {usually: 80%, seldom: 3 in 100, never: 0.001}
 trust:
-  seen: {present_if_present: 100%, present_if_absent: 1%, direct: true, complaint: true, says: seen}
+  seen: {noticed: 100%, mistaken: 1%, direct: true, complaint: true, says: seen}
 circumstances:
   hot: {says: hot, opposite: cold, shown_by: bad, missed: usually, missed_unasked: 6%, how: drive}
   cold: {says: cold, opposite: hot}
@@ -106,11 +106,15 @@ chances:
     factors: [{id: towing, when: [towed], odds: 3, because: b}]
 checks:
   - {id: look, says: looking, tells: [slips], all_good: bad, measures: {gap: {}}, when: [], minutes: 1, access: car,
-     running: true, trust: seen, how: look, cautions: hot, at_once: [e]}
+     running: true, lost_with: out, trust: seen, how: look, cautions: hot, at_once: [e]}
 repairs:
   - {part_kind: piston, access: out, when: [towed]}
 decisions:
-  - {id: renew, part: $p, when: [towed], do: replace, because: b}
+  - {id: renew, part: $p, when: [towed], do: replace, because: b, gap_because: g}
+  - {id: keep, part: $p, when: [towed], do: reuse, found: [{weak: A}], goes_by: told}
+silence:
+  - {id: others, when: [{element: $e}], over: e, trust: seen, unnamed_if_present: 10%, unnamed_if_absent: 0.9,
+     named_at_most: usually, says: others are named, because: b}
 )";
 
 const std::string kUnit = R"(
@@ -195,6 +199,8 @@ TEST_CASE("mistakes in a rulebook are not valid by its schema") {
           {"odds: 3", "odds: {by: 3}", "/chances/0/factors/0/odds: type"},
           {"tells: [slips]", "tells: slips", "/checks/0/tells: type"},
           {"do: replace", "do: renew", "/decisions/0/do: enum"},
+          {"goes_by: told", "goes_by: found", "/decisions/1/goes_by: enum"},
+          {"over: e, ", "", "/silence/0: required"},
       });
 }
 

@@ -126,7 +126,7 @@ TEST_CASE("every slip in a unit file is reported where it stands") {
   const Row rows[] = {
       {"type: simple",
        "type: simpel",
-       {"4:17 unknown-gearset-type: there is no type of gearset called `simpel`; did you mean `simple`?"}},
+       {"4:17 unknown-choice: `type` cannot be `simpel`; did you mean `simple`?"}},
       {"sun: 30, ", "", {"4:10 missing-key: the gearset `front` lacks the key `sun`"}},
       {"sun: 30",
        "sun: 30.5",
@@ -143,7 +143,7 @@ TEST_CASE("every slip in a unit file is reported where it stands") {
        {"6:5 bad-join: a join lists two or more members that turn as one, as in `[front.ring, rear.ring]`"}},
       {"type: brake",
        "type: brak",
-       {"16:13 unknown-element-type: there is no type of element called `brak`; did you mean `brake`?"}},
+       {"16:13 unknown-choice: `type` cannot be `brak`; did you mean `brake`?"}},
       {"holds: front.ring",
        "holds: front.sum",
        {"16:27 unknown-member: there is no member called `front.sum`; did you mean `front.sun`?"}},
