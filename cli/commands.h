@@ -64,10 +64,8 @@ struct RulesGapsArguments {
 };
 int RunRulesGaps(const RulesGapsArguments& arguments);
 
-struct RulesSchemaArguments {
-  std::string file = "rulebook";  // or "unit", "case"
-};
-int RunRulesSchema(const RulesSchemaArguments& arguments);
+// `file`: "rulebook", "unit" or "case".
+int RunRulesSchema(const std::string& file);
 
 struct UnitArguments {
   BookOptions book;

@@ -49,7 +49,7 @@ struct Program {
   RulesCheckArguments rules_check;
   RulesTestArguments rules_test;
   RulesGapsArguments rules_gaps;
-  RulesSchemaArguments rules_schema;
+  std::string schema_of = "rulebook";
   UnitArguments unit;
   std::function<int()> chosen;
 
@@ -137,15 +137,13 @@ struct Program {
     gaps->callback([this] { chosen = [this] { return RunRulesGaps(rules_gaps); }; });
     CLI::App* schema = command->add_subcommand(
         "schema", "Print what a file may hold, as a JSON Schema (draft-07) for editors and other checkers");
-    schema
-        ->add_option("FILE", rules_schema.file,
-                     "rulebook, unit or case: the kind of file; rulebook when left out")
+    schema->add_option("FILE", schema_of, "rulebook, unit or case: the kind of file; rulebook when left out")
         ->check([](const std::string& kind) {
           return kind == "rulebook" || kind == "unit" || kind == "case"
                      ? std::string()
                      : fmt::format("there is no schema of `{}`; say rulebook, unit or case", SafeLine(kind));
         });
-    schema->callback([this] { chosen = [this] { return RunRulesSchema(rules_schema); }; });
+    schema->callback([this] { chosen = [this] { return RunRulesSchema(schema_of); }; });
   }
 
   void AddUnit() {

@@ -7,10 +7,8 @@
 
 namespace gearwhy {
 
-int RunRulesSchema(const RulesSchemaArguments& arguments) {
-  const FileShape shape = arguments.file == "unit"   ? UnitShape()
-                          : arguments.file == "case" ? CaseShape()
-                                                     : RulebookShape();
+int RunRulesSchema(const std::string& file) {
+  const FileShape shape = file == "unit" ? UnitShape() : file == "case" ? CaseShape() : RulebookShape();
   WriteOut(SchemaJson(shape, 2) + "\n");
   return Finish(kDone);
 }

@@ -129,6 +129,7 @@ class Loader {
         fields.Value("present", kOptional, "statement", "What was so; either this or `absent`.");
     const YamlNode* absent =
         fields.Value("absent", kOptional, "statement", "What was looked for and was not so.");
+    observation.trust = book_.words.trusts.front().name;
     fields.Name("trust", kOptional, observation.trust,
                 "How far it is trusted; the first trust when left out.");
     fields.Text("note", kOptional, observation.note, "Anything else, in free words.");
@@ -147,7 +148,6 @@ class Loader {
     const bool trusted = RequireKnown(observation.trust, NamesOf(book_.words.trusts), "trust",
                                       fields.PlaceOf("trust"), diagnostics_);
     if (!event || !trusted) return;
-    if (observation.trust.empty()) observation.trust = book_.words.trusts.front().name;
     observation.event = *event;
     const auto [it, is_new] = said_.emplace(
         std::tuple(StatementId(*event), observation.present, observation.trust, observation.under),

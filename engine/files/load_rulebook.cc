@@ -123,17 +123,17 @@ class Loader {
     ReadChance(fields, key, presence, to, help, book_.words.how_often);
   }
 
-  // Without one, or without one that is known, the first.
+  // Without one, the first.
   void ReadTrust(Fields& fields, std::string& trust, const char* help) {
+    trust = book_.words.trusts.front().name;
     fields.Name("trust", kOptional, trust, help);
-    const bool known =
-        RequireKnown(trust, NamesOf(book_.words.trusts), "trust", fields.PlaceOf("trust"), diagnostics_);
-    if (!known || trust.empty()) trust = book_.words.trusts.front().name;
+    RequireKnown(trust, NamesOf(book_.words.trusts), "trust", fields.PlaceOf("trust"), diagnostics_);
   }
 
   void ReadAccess(Fields& fields, const char* key, Presence presence, std::string& access, const char* help) {
     fields.Name(key, presence, access, help);
-    RequireKnown(access, NamesOf(book_.words.access), "access", fields.PlaceOf(key), diagnostics_);
+    if (!access.empty())
+      RequireKnown(access, NamesOf(book_.words.access), "access", fields.PlaceOf(key), diagnostics_);
   }
 
   template <typename Entry>

@@ -346,7 +346,7 @@ class UnitLoader {
     std::string text;
     if (!ReadText(node, "a shift", diagnostics_, &text)) return;
     const std::size_t to = text.find(" to ");
-    if (to == std::string::npos) {
+    if (to == std::string::npos || to == 0 || to + 4 == text.size()) {
       diagnostics_.Error(node.place, "bad-shift",
                          fmt::format("{} is no shift; write it as in `D1 to D2`", InTicks(text)));
       return;

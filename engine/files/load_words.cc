@@ -391,7 +391,7 @@ class Loader {
     }
     if (word.type != WordType::kFault) {
       diagnostics_.Error(node.place, "bad-repair", "only a fault is repaired");
-    } else {
+    } else if (!word.repair.empty()) {
       RequireKnown(word.repair, NamesOf(words_.access), "access", place, diagnostics_);
     }
   }

@@ -2,15 +2,15 @@
 
 #include <fmt/format.h>
 
+#include "engine/files/read_value.h"
 #include "engine/text/ascii.h"
 #include "engine/text/at.h"
-#include "engine/text/fields.h"
 #include "engine/text/near_names.h"
 
 namespace gearwhy {
 namespace {
 
-std::vector<std::string> NamesOf(const Words& words, bool events) {
+std::vector<std::string> WordNames(const Words& words, bool events) {
   std::vector<std::string> names;
   for (const auto& [name, word] : words.words) {
     if (word.IsEvent() == events) names.push_back(name);
@@ -21,7 +21,7 @@ std::vector<std::string> NamesOf(const Words& words, bool events) {
 const Word* FindWord(const StatementShape& shape, bool want_event, const StatementContext& context) {
   const Word* word = context.words.Find(shape.name);
   if (word == nullptr) {
-    const std::vector<std::string> names = NamesOf(context.words, want_event);
+    const std::vector<std::string> names = WordNames(context.words, want_event);
     context.diagnostics.Error(shape.place, "unknown-statement",
                               fmt::format("there is no {} called `{}`{}", want_event ? "event" : "fact",
                                           shape.name, Hint(shape.name, names, 0)));
@@ -120,11 +120,10 @@ std::optional<std::vector<const YamlNode*>> SlotNodes(const StatementShape& shap
   for (const YamlEntry& entry : shape.slots->entries) {
     const int slot = word.SlotIndex(entry.key);
     if (slot < 0) {
-      std::vector<std::string> names;
-      for (const Slot& known : word.slots) names.push_back(known.name);
       context.diagnostics
           .Error(entry.key_place, "unknown-slot",
-                 fmt::format("`{}` has no slot `{}`{}", word.name, entry.key, Hint(entry.key, names)))
+                 fmt::format("`{}` has no slot `{}`{}", word.name, entry.key,
+                             Hint(entry.key, NamesOf(word.slots))))
           .notes.push_back({word.place, fmt::format("`{}` is described here", word.name)});
       good = false;
     } else {

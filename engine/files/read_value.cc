@@ -67,7 +67,7 @@ void ReadSentence(Fields& fields, const char* key, Presence presence, std::strin
 
 bool RequireKnown(const std::string& name, const std::vector<std::string>& known, const char* what,
                   const Place& place, Diagnostics& diagnostics) {
-  if (name.empty() || std::find(known.begin(), known.end(), name) != known.end()) return true;
+  if (std::find(known.begin(), known.end(), name) != known.end()) return true;
   diagnostics.Error(place, fmt::format("unknown-{}", what),
                     fmt::format("there is no {} called {}{}", what, InTicks(name), Hint(name, known)));
   return false;

@@ -57,8 +57,7 @@ std::vector<std::string> NamesOf(const All& all) {
   return names;
 }
 
-// Reports a name that is not among `known`: "there is no access called `pna_off`; did you mean `pan_off`?" An
-// empty name is none, and is let pass.
+// Reports a name that is not among `known`: "there is no access called `pna_off`; did you mean `pan_off`?"
 bool RequireKnown(const std::string& name, const std::vector<std::string>& known, const char* what,
                   const Place& place, Diagnostics& diagnostics);
 

@@ -5,6 +5,7 @@
 #include <filesystem>
 
 #include "engine/files/load_unit.h"
+#include "engine/files/read_value.h"
 #include "engine/text/near_names.h"
 #include "engine/text/read_file.h"
 #include "engine/text/sha256.h"
@@ -26,11 +27,7 @@ UnitShelf::UnitShelf(const Words& words, const std::vector<Folder>& folders, Sou
   }
 }
 
-std::vector<std::string> UnitShelf::Names() const {
-  std::vector<std::string> names;
-  for (const auto& [name, entry] : entries_) names.push_back(name);
-  return names;
-}
+std::vector<std::string> UnitShelf::Names() const { return NamesOf(entries_); }
 
 void UnitShelf::Read(const std::string& name, Entry& entry) const {
   Diagnostics& diagnostics = entry.diagnostics;
