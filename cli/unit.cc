@@ -63,7 +63,12 @@ int RunUnitCheck(const UnitArguments& arguments) {
   const NamedUnit named(*session, arguments.unit, diagnostics);
   // The facts of a unit can clash with the words even where the unit itself is sound.
   if (named.known() != nullptr) {
-    UnitFacts(*named.known()->unit, "", named.known()->behaviour, session->book().words, diagnostics);
+    const Unit& unit = *named.known()->unit;
+    const auto check = [&](const std::string& variant) {
+      UnitFacts(unit, variant, named.known()->behaviour, session->book().words, diagnostics);
+    };
+    if (unit.variants.empty()) check("");
+    for (const Variant& variant : unit.variants) check(variant.name);
   }
   session->Print(diagnostics);
   if (diagnostics.HasErrors() || named.known() == nullptr) return kInputErrors;

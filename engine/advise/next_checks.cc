@@ -66,6 +66,7 @@ NextCheck DescribeCheck(const Diagnosis& diagnosis, const CaseChecks& checks, co
   entry.bits = weighed.bits;
   entry.needs_unit_out = NeedsUnitOut(words, check.access);
   entry.worked_out = weighed.answers.exact;
+  if (!ground.only_in.empty()) entry.only_in = diagnosis.VariantsOf(ground.only_in);
   AddNames(check.cautions, entry.cautions);
   AddNames(CautionsToReach(words, check.access, OpenAccess(words, diagnosis.c->open)), entry.cautions);
   for (const int finding : weighed.asked) {
@@ -77,9 +78,7 @@ NextCheck DescribeCheck(const Diagnosis& diagnosis, const CaseChecks& checks, co
   return entry;
 }
 
-EventChances ChancesNow(const Diagnosis& diagnosis) {
-  return {diagnosis.chances.p_event, diagnosis.chances.p_by_itself};
-}
+EventChances ChancesNow(const Diagnosis& diagnosis) { return EventChancesOf(diagnosis.chances); }
 
 CaseChecks WeighCase(const Diagnosis& diagnosis) {
   CaseChecks checks{GroundChecksOf(diagnosis), {}, OutcomeNow(diagnosis)};

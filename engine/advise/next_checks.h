@@ -45,6 +45,7 @@ struct NextCheck {
   // False: the case is too entangled; `bits` is at a glance, and no answer has a chance or moves.
   bool worked_out = true;
   bool needs_unit_out = false;
+  std::vector<std::string> only_in;    // the variants it is a check of, where it may be others
   std::vector<AskedFinding> findings;  // most telling first
   double chance_none = 0;              // that none of them is reported
   std::vector<Move> if_none;

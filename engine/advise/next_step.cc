@@ -45,7 +45,7 @@ void TellUnder(const Diagnosis& diagnosis, const GroundCheck& ground, NextQuesti
   const Words& words = diagnosis.book->words;
   std::set<std::string> known;
   for (const AskedFinding& finding : question.check.findings) {
-    for (const std::string& name : ComesUnder(words, finding.event, ReportedIn(diagnosis.store)))
+    for (const std::string& name : ComesUnder(words, finding.event, ReportedIn(diagnosis.Likeliest().store)))
       known.insert(name);
   }
   for (const std::string& name : known) {
@@ -304,6 +304,7 @@ Standing Conclude(const Diagnosis& diagnosis, const CaseChecks& checks, const Ra
   Standing standing;
   standing.kind = kind;
   standing.exactness = report.exactness;
+  standing.which_variant = report.which_variant;
   standing.unexplained = report.unexplained;
   standing.unit_is_out = UnitIsOut(words, diagnosis.c->open);
   const auto lead = std::find_if(report.suspects.begin(), report.suspects.end(),

@@ -105,6 +105,7 @@ std::vector<MovedSuspect> MovedSuspects(const FaultChances& before, const Diagno
 struct Standing {
   NextStep::Kind kind = NextStep::Kind::kEnough;
   ExactnessNote exactness;
+  WhichVariant which_variant;
   std::optional<Suspect> lead;       // the likeliest root
   std::optional<WherePlace> where;   // the likeliest place, when it is likelier than the lead
   std::optional<NextCheck> settles;  // unless settled: the check that would tell most, whatever it takes

@@ -64,15 +64,17 @@ const UnitKnowledge* Book::Know(const std::string& unit, const Place& place, Dia
   return it->second.unit ? &*it->second.unit : nullptr;
 }
 
-std::shared_ptr<const Transmission> Book::Find(const std::string& unit, const std::string& variant,
-                                               const Place& place, Diagnostics& diagnostics) const {
+Mixture Book::Find(const std::string& unit, const std::string& variant, const Place& place,
+                   Diagnostics& diagnostics) const {
   const UnitKnowledge* known = unit.empty() ? nullptr : Know(unit, place, diagnostics);
-  if (!unit.empty() && known == nullptr) return nullptr;
+  if (!unit.empty() && known == nullptr) return {};
   const std::lock_guard lock(making_);
-  const auto [it, is_new] = made_.try_emplace({unit, variant});
-  if (is_new) it->second.transmission = MakeTransmission(rules_, known, variant, it->second.diagnostics);
-  diagnostics.Append(it->second.diagnostics);
-  return it->second.transmission;
+  return MixtureOf(known == nullptr ? nullptr : known->unit, variant, [&](const std::string& one) {
+    const auto [it, is_new] = made_.try_emplace({unit, one});
+    if (is_new) it->second.transmission = MakeTransmission(rules_, known, one, it->second.diagnostics);
+    diagnostics.Append(it->second.diagnostics);
+    return it->second.transmission;
+  });
 }
 
 std::optional<Case> Book::ReadCase(const Sources& sources, int source, const std::string& id,

@@ -38,9 +38,10 @@ class Book {
   // The unit as a transmission, worked out once; null after reporting why there is none, at `place` where no
   // unit has the name. Valid as long as the book.
   const UnitKnowledge* Know(const std::string& unit, const Place& place, Diagnostics& diagnostics) const;
-  // Of a unit and variant; both may be empty. Null after reporting why there is none.
-  std::shared_ptr<const Transmission> Find(const std::string& unit, const std::string& variant,
-                                           const Place& place, Diagnostics& diagnostics) const;
+  // Of a unit and variant; both may be empty: without the variant, all that it may be. Nothing in it after
+  // reporting why there is none.
+  Mixture Find(const std::string& unit, const std::string& variant, const Place& place,
+               Diagnostics& diagnostics) const;
 
   // A case from a text of `sources`, which may stand on the book's (source.h). An empty id means: whatever
   // the case says.

@@ -134,6 +134,10 @@ Ranking Diagnosis::Rank(const Wanted& wanted) const {
   ranking.exact = report.exactness.exact;
   ranking.error = report.exactness.error;
   ranking.known = report.exactness.known;
+  if (ranking.known) {
+    for (const VariantChance& one : report.which_variant.may_be)
+      ranking.variants.push_back({one.variant, speaker.SayName(one.variant, "variant"), one.chance});
+  }
   for (const WherePlace& place : report.where)
     ranking.where.push_back({place.state, speaker.Say(place.statement), place.chance});
   for (const gearwhy::Suspect& one : report.suspects) {

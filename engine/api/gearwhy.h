@@ -70,10 +70,18 @@ struct Outcome {
   double nothing_to_blame = 0, repair_with_unit_in = 0, repair_with_unit_out = 0;
 };
 
+// One of the variants that it may be, where the case does not say which.
+struct Variant {
+  std::string name;
+  std::string says;
+  double chance = 0;
+};
+
 struct Ranking {
   bool exact = true;
   double error = 0;                // when not exact: 95% half-width of the chance that is least sure
   bool known = true;               // false: not exact, and nothing can be said; there is then nothing below
+  std::vector<Variant> variants;   // in the order of the unit; none where the case says which
   std::vector<Place> where;        // likeliest first
   std::vector<Suspect> suspects;   // likeliest first, ties by id
   std::optional<Outcome> outcome;  // with `checks`
@@ -83,8 +91,8 @@ struct Ranking {
 class Case {
  public:
   const std::string& name() const;
-  const std::string& unit() const;  // empty: none
-  const std::string& variant() const;
+  const std::string& unit() const;     // empty: none
+  const std::string& variant() const;  // empty: not known
 
  private:
   friend class Book;

@@ -3,10 +3,14 @@
 #include <algorithm>
 #include <bit>
 #include <cmath>
+#include <iterator>
 #include <limits>
+#include <memory>
 #include <numeric>
+#include <optional>
 
 #include "engine/belief/compiled_network.h"
+#include "engine/belief/worlds.h"
 #include "engine/text/at.h"
 
 namespace gearwhy {
@@ -39,7 +43,9 @@ std::vector<int> CountedPlaces(const Accounts& accounts, const Chances& chances,
 // The network with an event for each place that counts.
 class PlacedNetwork {
  public:
-  PlacedNetwork(const Network& network, const Accounts& accounts) : part_(AncestorsOfReports(network)) {
+  // `network`: of one world, where a root may bear on no report; `wanted`: events that it holds even so.
+  PlacedNetwork(const Network& network, const Accounts& accounts, const std::vector<int>& wanted)
+      : part_(AncestorsOfReports(network, wanted)) {
     std::vector<char> counts(accounts.roots.size(), 0);
     for (const int place : accounts.counted) counts[At(place)] = 1;
     for (std::size_t place = 0; place < counts.size(); ++place) {
@@ -58,6 +64,7 @@ class PlacedNetwork {
   }
 
   const Network& network() const { return part_.network; }
+  int index_of(int event) const { return part_.index_of[At(event)]; }     // in network(), or -1
   const std::vector<int>& place_events() const { return place_events_; }  // by place that counts
   double logp_struck() const { return logp_struck_; }                     // that none of the struck is so
 
@@ -111,6 +118,107 @@ std::vector<Supposition> Just(unsigned set, const std::vector<int>& place_events
   return suppositions;
 }
 
+// The network in one of its worlds, or as it is where there are none, ready to be asked for accounts.
+class World {
+ public:
+  // `share`: of the world now; `chances`: its own. `bears`: roots, and what bears on reports in any world.
+  World(Network network, double share, const Chances& chances, const Accounts& accounts,
+        const std::vector<int>& bears, double max_entries, const BeliefLimits& limits)
+      : full_(std::move(network)),
+        placed_(full_, accounts, bears),
+        share_(share),
+        logp_reports_(chances.logp_reports) {
+    CompiledNetwork::Options options;
+    options.asked = placed_.place_events();
+    options.max_entries = max_entries;
+    for (const int event : AbsentFromReports(bears)) options.targets.push_back(placed_.index_of(event));
+    has_ends_ = !options.targets.empty();
+    tree_.emplace(placed_.network(), limits, options);
+    fits_ = tree_->Build();
+  }
+  World(const World&) = delete;  // the tree refers to the network
+  World& operator=(const World&) = delete;
+
+  bool fits() const { return fits_; }
+
+  // That it is this world, and in it just these places.
+  double Chance(unsigned set) {
+    const double logp = tree_->LogChance(Just(set, placed_.place_events())) + placed_.logp_struck();
+    return share_ * std::min(1.0, std::exp(logp - logp_reports_));
+  }
+
+  EventChances Given(unsigned set) {
+    std::vector<double> p_event(placed_.network().events.size(), kNotComputed);
+    std::vector<double> p_by_itself = p_event;
+    tree_->Solve(Just(set, placed_.place_events()), has_ends_, &p_event, &p_by_itself);
+    return placed_.Given(full_.events.size(), p_event, p_by_itself);
+  }
+
+ private:
+  // What bears on reports in another world alone.
+  std::vector<int> AbsentFromReports(const std::vector<int>& bears) const {
+    const std::vector<char> here = BearsOnReports(full_);
+    std::vector<int> absent;
+    std::copy_if(bears.begin(), bears.end(), std::back_inserter(absent),
+                 [&](int event) { return here[At(event)] == 0; });
+    return absent;
+  }
+
+  Network full_;
+  PlacedNetwork placed_;
+  double share_ = 1;
+  double logp_reports_ = 0;
+  std::optional<CompiledNetwork> tree_;
+  bool has_ends_ = false;
+  bool fits_ = false;
+};
+
+// The worlds that are possible; none where one of their trees is too wide.
+std::vector<std::unique_ptr<World>> WorldsOf(const Network& network, const Chances& chances,
+                                             const Accounts& accounts, const BeliefLimits& limits) {
+  std::vector<std::unique_ptr<World>> worlds;
+  if (network.worlds.empty()) {
+    worlds.push_back(
+        std::make_unique<World>(network, 1, chances, accounts, std::vector<int>{}, kMostEntries, limits));
+  }
+  std::vector<int> bears;
+  std::vector<char> bears_in_any = BearsOnReports(network);
+  for (const std::vector<int>& roots : accounts.roots) {  // perhaps by their world alone
+    for (const int root : roots) bears_in_any[At(root)] = 1;
+  }
+  for (std::size_t e = 0; e < bears_in_any.size(); ++e) {
+    if (bears_in_any[e] != 0) bears.push_back(static_cast<int>(e));
+  }
+  for (std::size_t w = 0; w < network.worlds.size(); ++w) {
+    if (chances.p_world[w] <= 0) continue;
+    worlds.push_back(std::make_unique<World>(InWorld(network, w), chances.p_world[w], chances.in_world[w],
+                                             accounts, bears, kMostEntries, limits));
+  }
+  if (std::any_of(worlds.begin(), worlds.end(), [](const auto& world) { return !world->fits(); }))
+    worlds.clear();
+  return worlds;
+}
+
+// What an account says of every event, over the worlds.
+EventChances GivenIn(const std::vector<std::unique_ptr<World>>& worlds, unsigned set) {
+  if (worlds.size() == 1) return worlds.front()->Given(set);
+  std::vector<double> p;
+  for (const auto& world : worlds) p.push_back(world->Chance(set));
+  const double sum = std::accumulate(p.begin(), p.end(), 0.0);
+  EventChances mean;
+  for (std::size_t w = 0; w < worlds.size(); ++w) {
+    if (p[w] <= 0) continue;
+    const EventChances given = worlds[w]->Given(set);
+    mean.p_event.resize(given.p_event.size(), 0);
+    mean.p_by_itself.resize(given.p_by_itself.size(), 0);
+    for (std::size_t e = 0; e < given.p_event.size(); ++e) {
+      mean.p_event[e] += p[w] / sum * given.p_event[e];
+      mean.p_by_itself[e] += p[w] / sum * given.p_by_itself[e];
+    }
+  }
+  return mean;
+}
+
 }  // namespace
 
 bool Bears(const Network& network, const Chances& chances, int fault) {
@@ -129,12 +237,8 @@ Accounts ComputeAccounts(const Network& network, const Chances& chances, const s
   }
   if (accounts.roots.empty()) return accounts;
   accounts.counted = CountedPlaces(accounts, chances, options);
-  const PlacedNetwork placed(network, accounts);
-  CompiledNetwork::Options asked;
-  asked.asked = placed.place_events();
-  asked.max_entries = kMostEntries;
-  CompiledNetwork tree(placed.network(), limits, asked);
-  if (!tree.Build()) return accounts;
+  const auto worlds = WorldsOf(network, chances, accounts, limits);
+  if (worlds.empty()) return accounts;
 
   std::vector<std::pair<unsigned, Account>> found;
   for (unsigned set = 0; set < (1U << accounts.counted.size()); ++set) {
@@ -143,8 +247,7 @@ Accounts ComputeAccounts(const Network& network, const Chances& chances, const s
     for (std::size_t i = 0; i < accounts.counted.size(); ++i) {
       if (((set >> i) & 1U) != 0) account.places.push_back(accounts.counted[i]);
     }
-    const double logp = tree.LogChance(Just(set, placed.place_events())) + placed.logp_struck();
-    account.p = std::min(1.0, std::exp(logp - chances.logp_reports));
+    for (const auto& world : worlds) account.p += world->Chance(set);
     found.emplace_back(set, std::move(account));
   }
   std::sort(found.begin(), found.end(), [](const auto& a, const auto& b) {
@@ -154,12 +257,7 @@ Accounts ComputeAccounts(const Network& network, const Chances& chances, const s
     return a.second.places < b.second.places;
   });
   for (auto& [set, account] : found) {
-    if (std::ssize(accounts.all) < options.in_full && account.p > 0) {
-      std::vector<double> p_event(placed.network().events.size(), kNotComputed);
-      std::vector<double> p_by_itself = p_event;
-      tree.Solve(Just(set, placed.place_events()), false, &p_event, &p_by_itself);
-      account.given = placed.Given(network.events.size(), p_event, p_by_itself);
-    }
+    if (std::ssize(accounts.all) < options.in_full && account.p > 0) account.given = GivenIn(worlds, set);
     accounts.all.push_back(std::move(account));
   }
   return accounts;

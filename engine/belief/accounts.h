@@ -15,8 +15,10 @@
 // causes, its own chance becomes a cause beside them. Roots of places that do not count are struck, and the
 // chance that they are absent is multiplied in. One tree is built; an account is a pass up of it with the
 // place events supposed present or absent. So every number is a sum of non-negative ones, and the accounts of
-// all sets that hold a place add up to the chance that something broke there.
-// Cost: one tree, a little wider than the reports' own; a pass up for each of at most 16 sets, a pass up and
+// all sets that hold a place add up to the chance that something broke there. Of a network with worlds, which
+// roots bear and which places count is said by the chances over all of them; each world has its tree, and the
+// accounts are summed (worlds.h).
+// Cost: one tree a world, a little wider than the reports' own; a pass up for each of at most 16 sets, a pass up and
 // down for each of those told in full.
 // Errors: none. Nothing where no root bears, where the chances are not exact, and where the tree is too wide:
 // beyond a million numbers, which with all passes is some half a second.

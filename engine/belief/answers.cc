@@ -7,6 +7,7 @@
 #include <memory>
 
 #include "engine/belief/compiled_network.h"
+#include "engine/belief/worlds.h"
 #include "engine/text/at.h"
 #include "engine/text/at_once.h"
 
@@ -16,10 +17,13 @@ namespace {
 constexpr double kRarest = 1e-9;      // an answer rarer than this is taken to change nothing
 constexpr double kPassesOfATree = 3;  // what making it takes
 
+// Without what it is in each world.
+EventChances Unworldly(const EventChances& now) { return {now.p_event, now.p_by_itself}; }
+
 Answers NothingLearnt(const EventChances& now, const Question& question) {
   Answers answers;
-  answers.answers.assign(question.size(), {0, now});
-  answers.rest = {1, now};
+  answers.answers.assign(question.size(), {0, Unworldly(now)});
+  answers.rest = {1, Unworldly(now)};
   return answers;
 }
 
@@ -61,17 +65,30 @@ bool IsFinite(const Question& question) {
   return true;
 }
 
-Answers Ask(CompiledNetwork& tree, const std::vector<char>& has_causes, const EventChances& now,
-            const Question& question) {
+// The network in one of its worlds, or as it is where there are none.
+struct World {
+  const Network* network = nullptr;
+  const EventChances* now = nullptr;
+  double share = 1;  // now
+  std::vector<char> has_causes;
+};
+
+// One answer in one world.
+struct WorkedOut {
+  Answer answer;
+  double p_then = 0;  // as `answer.p`, but with what it reweighs: how it moves the world
+};
+
+std::vector<WorkedOut> AskIn(const World& world, CompiledNetwork& tree, bool ends, const Question& question) {
   const double logp_now = tree.LogChance({});
-  if (!std::isfinite(logp_now)) return NothingLearnt(now, question);
+  if (!std::isfinite(logp_now)) return {};
   // What follows from the faults asked about, and bears on nothing, moves with them: not worked out.
-  EventChances unmoved = now;
+  EventChances unmoved{world.now->p_event, world.now->p_by_itself};
   for (size_t e = 0; e < unmoved.p_event.size(); ++e) {
     const bool outside = tree.place(static_cast<int>(e)) == CompiledNetwork::Place::kOutside;
-    if (outside && has_causes[e] != 0) unmoved.p_event[e] = std::numeric_limits<double>::quiet_NaN();
+    if (outside && world.has_causes[e] != 0) unmoved.p_event[e] = std::numeric_limits<double>::quiet_NaN();
   }
-  Answers all;
+  std::vector<WorkedOut> all;
   for (const Posed& posed : question) {
     std::vector<Supposition> suppositions;
     const auto suppose = [&](const std::vector<Report>& reports) {
@@ -81,18 +98,93 @@ Answers Ask(CompiledNetwork& tree, const std::vector<char>& has_causes, const Ev
     suppose(posed.reports);
     double logp = posed.reweighed.empty() ? 0 : tree.LogChance(suppositions);
     suppose(posed.reweighed);
-    Answer answer{0, unmoved};
-    const double logp_then = tree.Solve(suppositions, false, &answer.then.p_event, &answer.then.p_by_itself);
+    WorkedOut one{{0, unmoved}, 0};
+    const double logp_then =
+        tree.Solve(suppositions, ends, &one.answer.then.p_event, &one.answer.then.p_by_itself);
     if (posed.reweighed.empty()) logp = logp_then;
-    answer.p = std::isfinite(logp_then) ? std::exp(logp - logp_now) : 0;
-    if (!(answer.p >= kRarest)) answer = {0, now};
-    all.answers.push_back(std::move(answer));
+    if (std::isfinite(logp_then)) {
+      one.answer.p = std::exp(logp - logp_now);
+      one.p_then = std::exp(logp_then - logp_now);
+    }
+    all.push_back(std::move(one));
   }
-  all.rest = RestOf(now, all.answers);
   return all;
 }
 
+// One answer, over the worlds.
+Answer SumOver(const std::vector<World>& worlds, const std::vector<WorkedOut*>& in_world) {
+  if (worlds.size() == 1) return std::move(in_world.front()->answer);
+  Answer sum;
+  double p_then = 0;
+  for (size_t w = 0; w < worlds.size(); ++w) {
+    sum.p += worlds[w].share * in_world[w]->answer.p;
+    p_then += worlds[w].share * in_world[w]->p_then;
+  }
+  const size_t count = worlds.front().now->p_event.size();
+  sum.then.p_event.assign(count, 0);
+  sum.then.p_by_itself.assign(count, 0);
+  for (size_t w = 0; w < worlds.size(); ++w) {
+    const double share = worlds[w].share * in_world[w]->p_then / p_then;
+    if (!(share > 0)) continue;
+    const EventChances& then = in_world[w]->answer.then;
+    for (size_t e = 0; e < count; ++e) {
+      sum.then.p_event[e] += share * then.p_event[e];
+      sum.then.p_by_itself[e] += share * then.p_by_itself[e];
+    }
+  }
+  return sum;
+}
+
+Answers Join(const EventChances& now, const Question& question, const std::vector<World>& worlds,
+             std::vector<std::vector<WorkedOut>> in_world) {
+  for (const auto& one : in_world) {
+    if (one.empty()) return NothingLearnt(now, question);
+  }
+  Answers all;
+  for (size_t a = 0; a < question.size(); ++a) {
+    std::vector<WorkedOut*> each;
+    for (auto& one : in_world) each.push_back(&one[a]);
+    Answer answer = SumOver(worlds, each);
+    if (!(answer.p >= kRarest)) answer = {0, Unworldly(now)};
+    all.answers.push_back(std::move(answer));
+  }
+  all.rest = RestOf(Unworldly(now), all.answers);
+  return all;
+}
+
+// The targets that a world's tree needs so that it answers for what another's does.
+std::vector<int> TargetsIn(const Network& world, const std::vector<char>& bears, const Question& question) {
+  std::vector<int> targets;
+  const std::vector<char> here = BearsOnReports(world, AskedOf(question));
+  for (size_t e = 0; e < here.size(); ++e) {
+    if (bears[e] != 0 && here[e] == 0 && !world.events[e].causes.empty())
+      targets.push_back(static_cast<int>(e));
+  }
+  return targets;
+}
+
+std::vector<World> WorldsOf(const Network& network, const EventChances& now, std::vector<Network>& networks) {
+  std::vector<World> worlds;
+  if (network.worlds.empty()) worlds.push_back({&network, &now, 1, {}});
+  networks.reserve(network.worlds.size());
+  for (size_t w = 0; w < network.worlds.size(); ++w) {
+    if (now.p_world[w] <= 0) continue;
+    networks.push_back(InWorld(network, w));
+    worlds.push_back({&networks.back(), &now.in_world[w], now.p_world[w], {}});
+  }
+  for (World& world : worlds) {
+    for (const Event& event : world.network->events) world.has_causes.push_back(!event.causes.empty());
+  }
+  return worlds;
+}
+
 }  // namespace
+
+EventChances EventChancesOf(const Chances& chances) {
+  EventChances events{chances.p_event, chances.p_by_itself, chances.p_world, {}};
+  for (const Chances& one : chances.in_world) events.in_world.push_back(EventChancesOf(one));
+  return events;
+}
 
 Network WithoutReportsOf(const Network& network, const std::vector<int>& events) {
   Network without = network;
@@ -121,8 +213,7 @@ void TakeBack(const Network& network, const std::vector<Question>& questions, co
       again.back().front().taken_back.clear();
     }
     const Chances chances = ComputeChances(without, limits);
-    std::vector<Answers> then =
-        ComputeAnswers(without, {chances.p_event, chances.p_by_itself}, again, limits);
+    std::vector<Answers> then = ComputeAnswers(without, EventChancesOf(chances), again, limits);
     for (size_t i = 0; i < answers.size(); ++i) {
       const auto& [q, a] = answers[i];
       all[q].exact = all[q].exact && then[i].exact;
@@ -135,32 +226,54 @@ void TakeBack(const Network& network, const std::vector<Question>& questions, co
 
 std::vector<Answers> ComputeAnswers(const Network& network, const EventChances& now,
                                     const std::vector<Question>& questions, const BeliefLimits& limits) {
-  std::vector<std::unique_ptr<CompiledNetwork>> trees(questions.size());
-  AtOnce(questions.size(), [&](size_t q) {
+  std::vector<Network> networks;
+  const std::vector<World> worlds = WorldsOf(network, now, networks);
+  // By question, then by world.
+  struct Tree {
+    std::unique_ptr<CompiledNetwork> tree;
+    bool has_ends = false;
+  };
+  std::vector<Tree> trees(questions.size() * worlds.size());
+  AtOnce(trees.size(), [&](size_t t) {
+    const Question& question = questions[t / worlds.size()];
+    const Network& world = *worlds[t % worlds.size()].network;
     CompiledNetwork::Options options;
-    options.asked = AskedOf(questions[q]);
-    trees[q] = std::make_unique<CompiledNetwork>(network, limits, options);
+    options.asked = AskedOf(question);
+    if (worlds.size() > 1)
+      options.targets = TargetsIn(world, BearsOnReports(network, options.asked), question);
+    trees[t].has_ends = !options.targets.empty();
+    trees[t].tree = std::make_unique<CompiledNetwork>(world, limits, options);
   });
-  double left = limits.answer_work;  // numbers that may still be summed over
+  double left =
+      limits.answer_work * static_cast<double>(worlds.size());  // numbers that may still be summed over
   for (size_t q = 0; q < questions.size(); ++q) {
-    const double work = (kPassesOfATree + static_cast<double>(questions[q].size())) * trees[q]->entries();
-    if (trees[q]->fits() && work <= left && IsFinite(questions[q])) {
+    const auto first = trees.begin() + static_cast<std::ptrdiff_t>(q * worlds.size());
+    const auto last = first + static_cast<std::ptrdiff_t>(worlds.size());
+    double entries = 0;
+    for (auto it = first; it != last; ++it) entries += it->tree->entries();
+    const double work = (kPassesOfATree + static_cast<double>(questions[q].size())) * entries;
+    const bool fits = std::all_of(first, last, [](const Tree& one) { return one.tree->fits(); });
+    if (fits && work <= left && IsFinite(questions[q])) {
       left -= work;
     } else {
-      trees[q].reset();
+      std::for_each(first, last, [](Tree& one) { one.tree.reset(); });
     }
   }
-  std::vector<char> has_causes;
-  for (const Event& event : network.events) has_causes.push_back(!event.causes.empty());
   std::vector<Answers> all(questions.size());
   AtOnce(questions.size(), [&](size_t q) {
-    if (trees[q] != nullptr && trees[q]->Build()) {
-      all[q] = Ask(*trees[q], has_causes, now, questions[q]);
+    std::vector<std::vector<WorkedOut>> in_world;
+    for (size_t w = 0; w < worlds.size(); ++w) {
+      Tree& one = trees[q * worlds.size() + w];
+      if (one.tree == nullptr || !one.tree->Build()) break;
+      in_world.push_back(AskIn(worlds[w], *one.tree, one.has_ends, questions[q]));
+      one.tree.reset();
+    }
+    if (in_world.size() == worlds.size()) {
+      all[q] = Join(now, questions[q], worlds, std::move(in_world));
     } else {
       all[q] = NothingLearnt(now, questions[q]);
       all[q].exact = false;
     }
-    trees[q].reset();
   });
   TakeBack(network, questions, limits, all);
   return all;

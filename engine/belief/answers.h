@@ -8,11 +8,11 @@
 // the chances are known as a whole, not one by one.
 // Method. One tree a question, in which every event that is asked about is a variable of its own; an answer
 // is one pass with the weights of its reports. What is left is the chances now less the joint chances of all
-// answers listed.
-// Cost: a tree and one pass an answer (two where it reweighs), for each question. Several threads each take questions. The work is
-// bounded by `answer_work`: questions are taken in their order, and one that is too wide for any tree, or
-// beyond what is left of the work, is not worked out: its answers change nothing, and it is not `exact`. A
-// later, cheaper one may still be.
+// answers listed. Of a network with worlds each has its trees, and the joint chances are summed (worlds.h).
+// Cost: a tree and one pass an answer (two where it reweighs), for each question and world. Several threads each take questions. The work is
+// bounded by `answer_work` for each world: questions are taken in their order, and one that is too wide for
+// any tree, or beyond what is left of the work, is not worked out: its answers change nothing, and it is not
+// `exact`. A later, cheaper one may still be.
 // Errors: none. When the reports cannot all be, every answer changes nothing; a factor that is not finite leaves
 // the question not worked out.
 // Source: Lauritzen & Spiegelhalter 1988 for the passes - from memory.
@@ -45,12 +45,16 @@ using Question = std::vector<Posed>;  // by answer
 struct EventChances {
   std::vector<double> p_event;
   std::vector<double> p_by_itself;
+  // Of a network with worlds: as in Chances.
+  std::vector<double> p_world = {};
+  std::vector<EventChances> in_world = {};
 };
+EventChances EventChancesOf(const Chances& chances);
 
 struct Answer {
   double p = 0;
   // As now where the answer changes nothing. Of what is caused by others and neither bears on a report nor on
-  // what is asked, NaN: it moves with its causes, and is not worked out.
+  // what is asked, NaN: it moves with its causes, and is not worked out. Without its worlds.
   EventChances then;
 };
 

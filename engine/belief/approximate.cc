@@ -303,6 +303,7 @@ void Tilt(const Network& part, const BeliefLimits& limits, Uniform& uniform, Pro
 }  // namespace
 
 Samples DrawSamples(const Network& network, const BeliefLimits& limits) {
+  assert(network.worlds.empty());
   const Ancestry ancestry = AncestorsOfReports(network);
   const Network& part = ancestry.network;
   Proposal proposal = Thin(part, limits);
@@ -378,7 +379,9 @@ Chances ApproximateChances(const Network& network, const BeliefLimits& limits) {
     }
     chances.error = std::max(chances.error, 1.96 * std::sqrt(variance));
   }
-  chances.error = samples.weight.empty() ? 1 : std::min(1.0, chances.error + samples.largest_weight);
+  chances.possible = !samples.weight.empty();  // else not even the proposal allows the reports
+  const bool none_agrees = samples.logp_reports == kMinusInfinity;
+  chances.error = none_agrees ? 1 : std::min(1.0, chances.error + samples.largest_weight);
   return chances;
 }
 

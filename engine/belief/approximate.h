@@ -40,7 +40,8 @@ Samples DrawSamples(const Network& network, const BeliefLimits& limits);
 // P(event present | its causes as drawn).
 double PresentGivenCauses(const Network& network, int event, const Samples& samples, size_t draw);
 
-// All events' chances, from samples.
+// All events' chances, from samples. Not `possible`: the reports cannot all be. Possible, and yet of a
+// `logp_reports` of -infinity: no draw agrees with them, and nothing is known.
 Chances ApproximateChances(const Network& network, const BeliefLimits& limits);
 
 }  // namespace gearwhy

@@ -1,11 +1,13 @@
 #include "engine/belief/chances.h"
 
+#include <algorithm>
 #include <cmath>
 #include <limits>
 
 #include "engine/belief/approximate.h"
 #include "engine/belief/compiled_network.h"
 #include "engine/belief/groups.h"
+#include "engine/belief/worlds.h"
 #include "engine/text/at.h"
 
 namespace gearwhy {
@@ -32,6 +34,8 @@ std::vector<int> CausedOutsiders(const Network& network, const BeliefLimits& lim
   return outsiders;
 }
 
+Chances ChancesInOne(const Network& network, const BeliefLimits& limits);
+
 // The answer to reports that contradict each other: the chances without them.
 Chances PriorOf(const Network& network, const BeliefLimits& limits, const Chances& contradicted) {
   Network unreported = network;
@@ -41,16 +45,14 @@ Chances PriorOf(const Network& network, const BeliefLimits& limits, const Chance
   for (size_t i = 0; i < bears.size(); ++i) {
     if (bears[i] != 0) wanted.also.push_back(static_cast<int>(i));
   }
-  Chances prior = ComputeChances(unreported, wanted);
+  Chances prior = ChancesInOne(unreported, wanted);
   prior.logp_reports = contradicted.logp_reports;
   prior.possible = false;
   prior.width = contradicted.width;
   return prior;
 }
 
-}  // namespace
-
-Chances ComputeChances(const Network& network, const BeliefLimits& limits) {
+Chances ChancesInOne(const Network& network, const BeliefLimits& limits) {
   const size_t count = network.events.size();
   const std::vector<int> outsiders = CausedOutsiders(network, limits);
   CompiledNetwork::Options with_outsiders;
@@ -73,7 +75,14 @@ Chances ComputeChances(const Network& network, const BeliefLimits& limits) {
     }
     chances = ApproximateChances(network, limits);
     chances.width = compiled->width();
-    return chances.logp_reports == kMinusInfinity ? PriorOf(network, limits, chances) : chances;
+    if (chances.logp_reports > kMinusInfinity) return chances;
+    const bool is_known = !chances.possible;
+    chances = PriorOf(network, limits, chances);
+    if (!is_known) {
+      chances.exact = false;
+      chances.error = 1;
+    }
+    return chances;
   }
   chances.width = compiled->width();
   chances.entries = compiled->entries();
@@ -102,6 +111,67 @@ Chances ComputeChances(const Network& network, const BeliefLimits& limits) {
     }
   }
   return chances;
+}
+
+// How far the share of a world may be off when the logarithm of what was seen in it may be off by so much.
+double ShareError(double share, double logp_error) {
+  const double factor = std::exp(logp_error);
+  const double most = share * factor / (share * factor + 1 - share);
+  const double least = share / (share + (1 - share) * factor);
+  return std::max(most - share, share - least);
+}
+
+// The sum over worlds. What has not been worked out in one that is possible is not worked out.
+Chances SumOver(const std::vector<double>& weights, std::vector<Chances> in_world, size_t count) {
+  Chances sum;
+  std::vector<double> logp;
+  for (const Chances& one : in_world) logp.push_back(one.logp_reports);
+  const WorldShares shares = SharesOf(weights, logp);
+  sum.logp_reports = shares.logp;
+  sum.possible = shares.logp > kMinusInfinity;
+  sum.p_world = shares.share;
+  sum.p_event.assign(count, 0);
+  sum.p_by_itself.assign(count, 0);
+  for (size_t w = 0; w < in_world.size(); ++w) {
+    const Chances& one = in_world[w];
+    const double share = shares.share[w];
+    if (share <= 0) {
+      if (weights[w] <= 0 || one.exact) continue;
+      sum.exact = false;  // no draw of it agrees with the reports: that does not show that none can
+      sum.error += one.error;
+      continue;
+    }
+    for (size_t i = 0; i < count; ++i) {
+      sum.p_event[i] += share * one.p_event[i];
+      sum.p_by_itself[i] += share * one.p_by_itself[i];
+    }
+    sum.exact &= one.exact;
+    sum.error += share * one.error + ShareError(share, one.logp_error);
+    sum.logp_error = std::max(sum.logp_error, one.logp_error);
+    sum.width = std::max(sum.width, one.width);
+    sum.entries += one.entries;
+  }
+  sum.error = std::min(1.0, sum.error);
+  sum.in_world = std::move(in_world);
+  return sum;
+}
+
+}  // namespace
+
+Chances ComputeChances(const Network& network, const BeliefLimits& limits) {
+  if (network.worlds.empty()) return ChancesInOne(network, limits);
+  // What bears on a report in one world has its chance in all.
+  BeliefLimits these = limits;
+  const std::vector<char> bears = BearsOnReports(network);
+  for (size_t i = 0; i < bears.size(); ++i) {
+    if (bears[i] != 0) these.also.push_back(static_cast<int>(i));
+  }
+  std::vector<Chances> in_world(network.worlds.size());
+  for (size_t w = 0; w < in_world.size(); ++w) {
+    in_world[w].logp_reports = kMinusInfinity;
+    if (network.worlds[w] > 0) in_world[w] = ChancesInOne(InWorld(network, w), these);
+  }
+  return SumOver(network.worlds, std::move(in_world), network.events.size());
 }
 
 }  // namespace gearwhy

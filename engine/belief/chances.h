@@ -11,6 +11,7 @@
 // catastrophically when rare findings coincide. Too wide: when the largest clique would pass `max_width`
 // variables, the chances are sampled (approximate.h): `exact` is false and `error` and `logp_error` say how
 // far they may be off. Seeded by the network alone, so the same input gives the same bytes.
+// A network with worlds is solved in each, and the chances are summed (worlds.h).
 // Cost: about events * 2^width to events * 3^width.
 // Errors: none; the network must be sound (acyclic, chances in 0..1, indices in range), which the caller
 // sees to.
@@ -25,7 +26,7 @@
 namespace gearwhy {
 
 struct BeliefLimits {
-  int max_width = 24;    // variables in the largest clique; at least 3 is taken
+  int max_width = 24;  // variables in the largest clique; at least 3 is taken
   // Of the approximation. 0: none is made, and what is too wide has no chance (NaN).
   int samples = 20'000;
   // Entries of the trees times their passes that ComputeAnswers may spend: some 50 ms.
@@ -43,13 +44,18 @@ struct Chances {
   std::vector<double> p_event;      // by event
   std::vector<double> p_by_itself;  // by event: present and arisen by itself (its own p_unexplained struck)
   double logp_reports = 0;          // natural logarithm; -infinity when the reports cannot all be
-  bool possible =
-      true;  // false: the reports contradict each other with certainty; the chances are then the prior's
+  // False: the reports contradict each other with certainty, or, where not `exact`, no sample agrees with
+  // them; the chances are then the prior's.
+  bool possible = true;
   bool exact = true;
   double error = 0;       // when not exact: the largest 95% half-width over the events' chances
   double logp_error = 0;  // and that of logp_reports
   int width = 0;          // variables in the largest clique
   double entries = 0;     // numbers in all tables of the tree: what one pass costs
+  // Of a network with worlds: how likely each has become, and its own chances, which are only worked out
+  // where it has a weight. Empty for one without.
+  std::vector<double> p_world;
+  std::vector<Chances> in_world;
 };
 
 // Whether the odds of a chance rose by this factor at least. Never those of what is impossible now.
@@ -62,7 +68,8 @@ Chances ComputeChances(const Network& network, const BeliefLimits& limits = {});
 // For each report: the factor by which it moves the odds of each event: odds with all reports / odds without
 // this one. odds_factor[report][event]; 1 where it does not matter; infinity and 0 are possible with certain
 // reports. Events that are no ancestors of a reported event count as "does not matter"; so does everything
-// when the reports cannot all be.
+// when the reports cannot all be. But whatever moves the worlds moves what differs between them: where there
+// are any, a fault that nothing causes always counts.
 struct Influence {
   std::vector<std::vector<double>> odds_factor;
   // False: some chances were sampled; no factor is then infinite or 0, and a certain report's is left at 1.

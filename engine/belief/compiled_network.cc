@@ -1,6 +1,7 @@
 #include "engine/belief/compiled_network.h"
 
 #include <algorithm>
+#include <cassert>
 #include <cmath>
 #include <limits>
 
@@ -23,6 +24,7 @@ CompiledNetwork::CompiledNetwork(const Network& network, const BeliefLimits& lim
       nodes_(network.events.size()),
       most_width_(std::max(limits.max_width, kLeastWidth)),
       most_entries_(options.max_entries) {
+  assert(network.worlds.empty());
   Prune(options);
   ApplyReports();
   AbsorbAbsent();

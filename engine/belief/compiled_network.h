@@ -53,7 +53,7 @@ class CompiledNetwork {
     double max_entries = 6e6;  // of all tables together; more is too wide
     bool for_draws = false;    // a junction tree to draw from; then no chances may be asked
   };
-  // Orders the tree and measures it, no more. `network` must outlive this and not change.
+  // Orders the tree and measures it, no more. `network` must have no worlds, outlive this and not change.
   CompiledNetwork(const Network& network, const BeliefLimits& limits, const Options& options);
 
   bool fits() const { return width_ <= most_width_ && entries_ <= most_entries_; }  // the limits

@@ -1,17 +1,37 @@
 #include "engine/belief/how_common.h"
 
 #include "engine/belief/chances.h"
+#include "engine/belief/worlds.h"
 #include "engine/text/at.h"
 
 namespace gearwhy {
 
-HowCommon::HowCommon(Network network) : network_(std::move(network)), glanced_(network_.events.size(), 0) {
-  network_.reports.clear();
-  for (const int event : CausesFirst(network_)) {
-    const Event& one = network_.events[At(event)];
+namespace {
+
+// `network`: of one world.
+std::vector<double> GlanceAt(const Network& network) {
+  std::vector<double> glanced(network.events.size(), 0);
+  for (const int event : CausesFirst(network)) {
+    const Event& one = network.events[At(event)];
     double p_absent = 1 - one.p_unexplained;
-    for (const Cause& cause : one.causes) p_absent *= 1 - cause.p_how_often * glanced_[At(cause.event)];
-    glanced_[At(event)] = 1 - p_absent;
+    for (const Cause& cause : one.causes) p_absent *= 1 - cause.p_how_often * glanced[At(cause.event)];
+    glanced[At(event)] = 1 - p_absent;
+  }
+  return glanced;
+}
+
+}  // namespace
+
+HowCommon::HowCommon(Network network) : network_(std::move(network)) {
+  network_.reports.clear();
+  if (network_.worlds.empty()) {
+    glanced_ = GlanceAt(network_);
+    return;
+  }
+  glanced_.assign(network_.events.size(), 0);
+  for (std::size_t w = 0; w < network_.worlds.size(); ++w) {
+    const std::vector<double> in_world = GlanceAt(InWorld(network_, w));
+    for (std::size_t e = 0; e < glanced_.size(); ++e) glanced_[e] += network_.worlds[w] * in_world[e];
   }
 }
 

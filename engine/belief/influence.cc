@@ -1,7 +1,8 @@
 // Influence: how much each report moves the odds of each event, by solving the network once without each.
 // The tree without a report holds the same events as the one with it, so that every ratio is of two exact
 // chances. A doubtful report is taken back on the same tree, by weighing its event with the inverse; only a
-// certain one has shaped the tree and needs another.
+// certain one has shaped the tree and needs another. Of a network with worlds each is solved so; a report
+// moves their shares as well.
 #include <algorithm>
 #include <cmath>
 #include <limits>
@@ -9,21 +10,38 @@
 #include "engine/belief/approximate.h"
 #include "engine/belief/chances.h"
 #include "engine/belief/compiled_network.h"
+#include "engine/belief/worlds.h"
 #include "engine/text/at.h"
 
 namespace gearwhy {
 namespace {
 
 constexpr double kNotComputed = std::numeric_limits<double>::quiet_NaN();
+constexpr double kMinusInfinity = -std::numeric_limits<double>::infinity();
 
 double OddsFactor(double p_with, double p_without) {
   if (p_with == p_without) return 1;  // also both 0 or both 1
   return p_with / (1 - p_with) / (p_without / (1 - p_without));
 }
 
+// The chances of events given some reports, and those reports' own.
+struct Given {
+  std::vector<double> p;  // by event; empty where it is not worked out
+  double logp = kMinusInfinity;
+
+  bool IsPossible() const { return std::isfinite(logp); }
+};
+
+// One world: given all reports, and given all but each of them.
+struct WithAndWithout {
+  Given with;
+  std::vector<Given> without;  // by report; empty when the reports cannot all be and nobody needs it
+  bool exact = true;
+};
+
 // The chances of `events` given the reports of `network`; others may be computed or not.
-std::vector<double> ChancesOf(const Network& network, const std::vector<int>& events,
-                              const BeliefLimits& limits, bool* possible, bool* exact) {
+Given ChancesOf(const Network& network, const std::vector<int>& events, const BeliefLimits& limits,
+                bool* exact) {
   CompiledNetwork::Options options;
   options.targets = events;
   CompiledNetwork compiled(network, limits, options);
@@ -31,29 +49,30 @@ std::vector<double> ChancesOf(const Network& network, const std::vector<int>& ev
     BeliefLimits these = limits;
     these.also = events;
     Chances chances = ComputeChances(network, these);
-    *possible = chances.possible;
-    if (chances.exact) return chances.p_event;
+    if (chances.exact) return {chances.p_event, chances.logp_reports};
     *exact = false;
     // Never drawn is not impossible, and always drawn is not certain: nearer to 0 or 1 than the error nothing
     // is told apart.
     const double least = std::clamp(chances.error, 0.5 / limits.samples, 0.5);
     for (double& p : chances.p_event) p = std::clamp(p, least, 1 - least);
-    return chances.p_event;
+    return {chances.p_event, chances.logp_reports};
   }
-  std::vector<double> p_event(network.events.size(), kNotComputed);
-  std::vector<double> p_by_itself = p_event;
-  *possible = std::isfinite(compiled.Solve({}, true, &p_event, &p_by_itself));
-  return p_event;
+  Given given;
+  given.p.assign(network.events.size(), kNotComputed);
+  std::vector<double> p_by_itself = given.p;
+  given.logp = compiled.Solve({}, true, &given.p, &p_by_itself);
+  return given;
 }
 
 // Where the reports are too wide for any tree: one set of samples serves with and without each report, which
 // keeps their noise out of the ratio. A certain report left nothing to be drawn without it: its factor is not
 // worked out. Nearer to 0 or 1 than the error no chances are told apart.
-void FromSamples(const Ancestry& ancestry, const BeliefLimits& limits, Influence* influence) {
-  const Network& part = ancestry.network;
+WithAndWithout FromSamples(const Network& part, const BeliefLimits& limits) {
   const Samples samples = DrawSamples(part, limits);
-  influence->exact = false;
-  if (!std::isfinite(samples.logp_reports)) return;
+  WithAndWithout given;
+  given.exact = false;
+  given.with.logp = samples.logp_reports;
+  if (!given.with.IsPossible()) return given;
   const size_t draws = samples.weight.size();
   const auto chance = [&](size_t event, const std::vector<double>& weight, double total) {
     double present = 0;
@@ -70,8 +89,8 @@ void FromSamples(const Ancestry& ancestry, const BeliefLimits& limits, Influence
         std::clamp(1.96 * std::sqrt(squares) + samples.largest_weight, 0.5 / limits.samples, 0.5);
     return std::clamp(p, error, 1 - error);
   };
-  std::vector<double> p_with;
-  for (size_t i = 0; i < part.events.size(); ++i) p_with.push_back(chance(i, samples.weight, 1));
+  for (size_t i = 0; i < part.events.size(); ++i) given.with.p.push_back(chance(i, samples.weight, 1));
+  given.without.resize(part.reports.size());
   for (size_t k = 0; k < part.reports.size(); ++k) {
     const Report& report = part.reports[k];
     if (report.p_if_present <= 0 || report.p_if_absent <= 0) continue;
@@ -81,10 +100,103 @@ void FromSamples(const Ancestry& ancestry, const BeliefLimits& limits, Influence
       weight[d] /= samples.present[At(report.event)][d] ? report.p_if_present : report.p_if_absent;
       total += weight[d];
     }
-    for (size_t i = 0; i < part.events.size(); ++i) {
-      influence->odds_factor[k][At(ancestry.kept[i])] = OddsFactor(p_with[i], chance(i, weight, total));
-    }
+    given.without[k].logp = samples.logp_reports + std::log(total);
+    for (size_t i = 0; i < part.events.size(); ++i) given.without[k].p.push_back(chance(i, weight, total));
   }
+  return given;
+}
+
+// `part`: one world's. `even_if_impossible`: also where its reports cannot all be.
+WithAndWithout SolveWithAndWithout(const Network& part, const BeliefLimits& limits, bool even_if_impossible) {
+  std::vector<int> events(part.events.size());
+  for (size_t i = 0; i < events.size(); ++i) events[i] = static_cast<int>(i);
+  CompiledNetwork::Options options;
+  options.targets = events;
+  for (const Report& report : part.reports) options.asked.push_back(report.event);
+  CompiledNetwork compiled(part, limits, options);
+  if (!compiled.Build() && !CompiledNetwork(part, limits, {}).fits()) return FromSamples(part, limits);
+  const auto can_take_back = [&](const Report& report) {
+    return compiled.fits() && compiled.place(report.event) == CompiledNetwork::Place::kVariable &&
+           report.p_if_absent > 0 && report.p_if_present > 0;
+  };
+
+  WithAndWithout given;
+  given.with = ChancesOf(part, events, limits, &given.exact);
+  if (!given.with.IsPossible() && !even_if_impossible) return given;
+  Given one;
+  one.p.assign(part.events.size(), kNotComputed);
+  std::vector<double> p_by_itself = one.p;
+  Network without = part;
+  for (size_t k = 0; k < part.reports.size(); ++k) {
+    const Report& report = part.reports[k];
+    if (can_take_back(report)) {
+      one.logp = compiled.Solve({{report.event, 1 / report.p_if_absent, 1 / report.p_if_present}}, true,
+                                &one.p, &p_by_itself);
+    } else {
+      without.reports = part.reports;
+      without.reports.erase(without.reports.begin() + static_cast<std::ptrdiff_t>(k));
+      one = ChancesOf(without, events, limits, &given.exact);
+    }
+    given.without.push_back(one);
+  }
+  return given;
+}
+
+// The same summed over worlds, where it is worked out in all that are possible.
+Given SumOver(const std::vector<double>& weights, const std::vector<const Given*>& in_world) {
+  std::vector<double> logp;
+  for (const Given* one : in_world) logp.push_back(one == nullptr ? kMinusInfinity : one->logp);
+  const WorldShares shares = SharesOf(weights, logp);
+  Given sum{{}, shares.logp};
+  if (!sum.IsPossible()) return sum;
+  for (size_t w = 0; w < in_world.size(); ++w) {
+    if (shares.share[w] <= 0) continue;
+    const std::vector<double>& p = in_world[w]->p;
+    if (p.empty()) return {{}, shares.logp};
+    sum.p.resize(p.size(), 0);
+    for (size_t i = 0; i < p.size(); ++i) sum.p[i] += shares.share[w] * p[i];
+  }
+  return sum;
+}
+
+// `part`: with worlds. `outside`: for each world the chances of the events that no report bears on, which are
+// put behind those of the part.
+WithAndWithout SumOverWorlds(const Network& part, const std::vector<std::vector<double>>& outside,
+                             const BeliefLimits& limits) {
+  std::vector<WithAndWithout> in_world(part.worlds.size());
+  for (size_t w = 0; w < in_world.size(); ++w) {
+    if (part.worlds[w] <= 0) continue;
+    in_world[w] = SolveWithAndWithout(InWorld(part, w), limits, true);
+    const auto append = [&](Given& given) {
+      if (!given.p.empty()) given.p.insert(given.p.end(), outside[w].begin(), outside[w].end());
+    };
+    append(in_world[w].with);
+    for (Given& given : in_world[w].without) append(given);
+  }
+  const auto summed = [&](const auto& of) {
+    std::vector<const Given*> each;
+    for (const WithAndWithout& one : in_world) each.push_back(of(one));
+    return SumOver(part.worlds, each);
+  };
+  WithAndWithout sum;
+  for (const WithAndWithout& one : in_world) sum.exact &= one.exact;
+  sum.with = summed([](const WithAndWithout& one) { return &one.with; });
+  for (size_t k = 0; k < part.reports.size(); ++k) {
+    sum.without.push_back(summed(
+        [&](const WithAndWithout& one) { return k < one.without.size() ? &one.without[k] : nullptr; }));
+  }
+  return sum;
+}
+
+// Faults that nothing causes and no report bears on: they move with the worlds alone.
+std::vector<int> MovedByWorldsAlone(const Network& network, const Ancestry& ancestry) {
+  std::vector<int> events;
+  for (std::size_t i = 0; i < network.events.size(); ++i) {
+    const Event& event = network.events[i];
+    if (event.type == EventType::kFault && event.causes.empty() && ancestry.index_of[i] < 0)
+      events.push_back(static_cast<int>(i));
+  }
+  return events;
 }
 
 }  // namespace
@@ -92,42 +204,30 @@ void FromSamples(const Ancestry& ancestry, const BeliefLimits& limits, Influence
 Influence ComputeInfluence(const Network& network, const BeliefLimits& limits) {
   const Ancestry ancestry = AncestorsOfReports(network);
   const Network& part = ancestry.network;
-  std::vector<int> events(part.events.size());
-  for (size_t i = 0; i < events.size(); ++i) events[i] = static_cast<int>(i);
-
+  std::vector<int> events = ancestry.kept;
+  WithAndWithout given;
+  if (network.worlds.empty()) {
+    given = SolveWithAndWithout(part, limits, false);
+  } else {
+    const std::vector<int> alone = MovedByWorldsAlone(network, ancestry);
+    std::vector<std::vector<double>> outside(network.worlds.size());
+    for (size_t w = 0; w < outside.size(); ++w) {
+      for (const int moved : alone) {
+        const Event& event = network.events[static_cast<size_t>(moved)];
+        outside[w].push_back(event.in_world.empty() ? event.p_unexplained : event.in_world[w]);
+      }
+    }
+    events.insert(events.end(), alone.begin(), alone.end());
+    given = SumOverWorlds(part, outside, limits);
+  }
   Influence influence;
   influence.odds_factor.assign(network.reports.size(), std::vector<double>(network.events.size(), 1.0));
-  CompiledNetwork::Options options;
-  options.targets = events;
-  for (const Report& report : part.reports) options.asked.push_back(report.event);
-  CompiledNetwork compiled(part, limits, options);
-  if (!compiled.Build() && !CompiledNetwork(part, limits, {}).fits()) {
-    FromSamples(ancestry, limits, &influence);
-    return influence;
-  }
-  const auto can_take_back = [&](const Report& report) {
-    return compiled.fits() && compiled.place(report.event) == CompiledNetwork::Place::kVariable &&
-           report.p_if_absent > 0 && report.p_if_present > 0;
-  };
-
-  bool possible = true;
-  const std::vector<double> p_with = ChancesOf(part, events, limits, &possible, &influence.exact);
-  if (!possible) return influence;
-  std::vector<double> p_without(part.events.size(), kNotComputed);
-  std::vector<double> p_by_itself = p_without;
-  Network without = part;
-  for (size_t k = 0; k < part.reports.size(); ++k) {
-    const Report& report = part.reports[k];
-    if (can_take_back(report)) {
-      compiled.Solve({{report.event, 1 / report.p_if_absent, 1 / report.p_if_present}}, true, &p_without,
-                     &p_by_itself);
-    } else {
-      without.reports = part.reports;
-      without.reports.erase(without.reports.begin() + static_cast<std::ptrdiff_t>(k));
-      p_without = ChancesOf(without, events, limits, &possible, &influence.exact);
-    }
+  influence.exact = given.exact;
+  if (!given.with.IsPossible() || given.with.p.empty()) return influence;
+  for (size_t k = 0; k < given.without.size(); ++k) {
+    if (given.without[k].p.empty()) continue;
     for (size_t i = 0; i < events.size(); ++i) {
-      influence.odds_factor[k][At(ancestry.kept[i])] = OddsFactor(p_with[i], p_without[i]);
+      influence.odds_factor[k][At(events[i])] = OddsFactor(given.with.p[i], given.without[k].p[i]);
     }
   }
   return influence;

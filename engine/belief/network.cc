@@ -41,6 +41,7 @@ Ancestry AncestorsOfReports(const Network& network, const std::vector<int>& want
   const size_t count = network.events.size();
   const std::vector<char> needed = BearsOnReports(network, wanted);
   Ancestry part;
+  part.network.worlds = network.worlds;
   part.index_of.assign(count, -1);
   for (size_t i = 0; i < count; ++i) {
     if (!needed[i]) continue;

@@ -3,9 +3,11 @@
 #include <algorithm>
 #include <cmath>
 #include <functional>
+#include <limits>
 #include <map>
 
 #include "engine/belief/compiled_network.h"
+#include "engine/belief/worlds.h"
 #include "engine/text/at.h"
 
 namespace gearwhy {
@@ -13,12 +15,12 @@ namespace {
 
 using Reports = std::vector<Report>;
 
-// log P(e+ | e-) after each answer, in one world.
-class World {
+// log P(e+ | e-) after each answer, with some faults taken away.
+class Setting {
  public:
   // `network`: with all reports; `is_off`: faults that are taken away.
-  World(Network network, const std::function<bool(std::size_t)>& is_off, const std::vector<int>& asked,
-        const BeliefLimits& limits)
+  Setting(Network network, const std::function<bool(std::size_t)>& is_off, const std::vector<int>& asked,
+          const BeliefLimits& limits)
       : all_(std::move(network)) {
     for (std::size_t i = 0; i < all_.events.size(); ++i) {
       if (!is_off(i)) continue;
@@ -33,12 +35,13 @@ class World {
     tree_of_absent_.emplace(only_absent_, limits, options);
     fits_ = tree_of_all_->Build() && tree_of_absent_->Build();
   }
-  World(const World&) = delete;  // the trees refer to the networks
-  World& operator=(const World&) = delete;
+  Setting(const Setting&) = delete;  // the trees refer to the networks
+  Setting& operator=(const Setting&) = delete;
 
   bool fits() const { return fits_; }
 
-  double LogChancePresent(const Posed& answer) {
+  // `logp_all`, if given: of all reports, those of something absent among them.
+  double LogChancePresent(const Posed& answer, double* logp_all = nullptr) {
     std::vector<Supposition> all, absent;
     for (const Reports* reports : {&answer.reports, &answer.reweighed}) {
       for (const Report& report : *reports) {
@@ -47,7 +50,9 @@ class World {
         if (!report.present) absent.push_back(supposed);
       }
     }
-    return tree_of_all_->LogChance(all) - tree_of_absent_->LogChance(absent);
+    const double logp = tree_of_all_->LogChance(all);
+    if (logp_all != nullptr) *logp_all = logp;
+    return logp - tree_of_absent_->LogChance(absent);
   }
 
  private:
@@ -56,14 +61,17 @@ class World {
   bool fits_ = false;
 };
 
-}  // namespace
+// An outcome after an answer, and the chance of all that has then been reported.
+struct OutcomeIn {
+  std::optional<Outcome> outcome;
+  double logp = -std::numeric_limits<double>::infinity();
+};
 
-namespace {
-
-// Of answers that take no report back.
-std::vector<std::optional<Outcome>> OutcomesOf(const Network& network, const std::vector<char>& is_marked,
-                                               const Question& answers, const BeliefLimits& limits) {
-  std::vector<std::optional<Outcome>> outcomes(answers.size());
+// In one world, by answer; nothing where a tree is too wide.
+std::optional<std::vector<OutcomeIn>> OutcomesInOne(const Network& network,
+                                                    const std::vector<char>& is_marked,
+                                                    const Question& answers, const BeliefLimits& limits) {
+  std::vector<OutcomeIn> outcomes(answers.size());
   std::vector<int> asked;
   for (const Posed& answer : answers) {
     for (const Report& report : answer.reports) asked.push_back(report.event);
@@ -76,27 +84,59 @@ std::vector<std::optional<Outcome>> OutcomesOf(const Network& network, const std
   for (const int event : asked) asked_in_part.push_back(part.index_of[At(event)]);
 
   const auto is_fault = [&](std::size_t i) { return part.network.events[i].type == EventType::kFault; };
-  World as_it_is(
+  Setting as_it_is(
       part.network, [](std::size_t) { return false; }, asked_in_part, limits);
-  World without_faults(part.network, is_fault, asked_in_part, limits);
-  World without_marked(
+  Setting without_faults(part.network, is_fault, asked_in_part, limits);
+  Setting without_marked(
       part.network, [&](std::size_t i) { return is_fault(i) && is_marked[At(part.kept[i])] != 0; },
       asked_in_part, limits);
-  if (!as_it_is.fits() || !without_faults.fits() || !without_marked.fits()) return outcomes;
+  if (!as_it_is.fits() || !without_faults.fits() || !without_marked.fits()) return std::nullopt;
   for (std::size_t a = 0; a < answers.size(); ++a) {
     Posed answer = answers[a];
     for (Reports* reports : {&answer.reports, &answer.reweighed}) {
       for (Report& report : *reports) report.event = part.index_of[At(report.event)];
     }
-    const double logp = as_it_is.LogChancePresent(answer);
+    const double logp = as_it_is.LogChancePresent(answer, &outcomes[a].logp);
     if (!std::isfinite(logp)) continue;
-    const auto share = [&](World& world) {
-      return std::max(0.0, -std::expm1(world.LogChancePresent(answer) - logp));
+    const auto share = [&](Setting& setting) {
+      return std::max(0.0, -std::expm1(setting.LogChancePresent(answer) - logp));
     };
     Outcome outcome;
     outcome.any = share(without_faults);
     outcome.marked = std::min(outcome.any, share(without_marked));
-    outcomes[a] = outcome;
+    outcomes[a].outcome = outcome;
+  }
+  return outcomes;
+}
+
+// Of answers that take no report back.
+std::vector<std::optional<Outcome>> OutcomesOf(const Network& network, const std::vector<char>& is_marked,
+                                               const Question& answers, const BeliefLimits& limits) {
+  std::vector<std::optional<Outcome>> outcomes(answers.size());
+  const std::vector<double> weights = network.worlds.empty() ? std::vector<double>{1} : network.worlds;
+  std::vector<std::vector<OutcomeIn>> in_world;
+  for (std::size_t w = 0; w < weights.size(); ++w) {
+    std::optional<std::vector<OutcomeIn>> one(answers.size());
+    if (weights[w] > 0)
+      one = OutcomesInOne(network.worlds.empty() ? network : InWorld(network, w), is_marked, answers, limits);
+    if (!one) return outcomes;
+    in_world.push_back(std::move(*one));
+  }
+  for (std::size_t a = 0; a < answers.size(); ++a) {
+    if (in_world.size() == 1) {
+      outcomes[a] = in_world.front()[a].outcome;
+      continue;
+    }
+    std::vector<double> logp;
+    for (const auto& one : in_world) logp.push_back(one[a].logp);
+    const WorldShares shares = SharesOf(weights, logp);
+    if (!std::isfinite(shares.logp)) continue;
+    outcomes[a] = Outcome{};
+    for (std::size_t w = 0; w < weights.size(); ++w) {
+      if (shares.share[w] <= 0 || !in_world[w][a].outcome) continue;
+      outcomes[a]->any += shares.share[w] * in_world[w][a].outcome->any;
+      outcomes[a]->marked += shares.share[w] * in_world[w][a].outcome->marked;
+    }
   }
   return outcomes;
 }

@@ -10,7 +10,9 @@
 // has been refuted. Why given e-: without it the share goes below 0. The three outcomes add up to 1: nothing
 // to blame (1 - any), only other faults (any - marked), marked ones (marked).
 // Method: each P is the chance of all reports over that of e- alone, in the network and in one without U;
-// with answers (answers.h) their reports are supposed on the same trees.
+// with answers (answers.h) their reports are supposed on the same trees. Of a network with worlds (worlds.h)
+// the outcomes are summed by what the reports have made of the worlds: taking faults away does not change
+// which it is.
 // Cost: six trees, two of them without any fault; a pass up of each for every answer.
 // Errors: none. Where a tree is too wide, or the reports cannot all be, there is no outcome.
 // Source: own derivation; the probability of necessity of Pearl 2000, Causality, is its model - from memory.

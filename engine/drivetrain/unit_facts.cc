@@ -74,7 +74,7 @@ void GiveShifts(const Unit& unit, const UnitBehaviour& behaviour, FactCollector&
 }
 
 bool HasPart(const Part& part, const std::string& variant) {
-  return variant.empty() || part.variants.empty() ||
+  return part.variants.empty() ||
          std::find(part.variants.begin(), part.variants.end(), variant) != part.variants.end();
 }
 
@@ -94,17 +94,11 @@ bool SpeaksOf(const Statement& statement, const std::set<std::string>& parts, co
   return false;
 }
 
-// The part's count in the variant; with no variant known, the one on which all agree. 0: not counted, or not
-// known.
+// The part's count in the variant; 0: not counted.
 int CountOf(const Part& part, const std::string& variant) {
-  if (part.count.empty()) return 0;
   if (const auto all = part.count.find(""); all != part.count.end()) return all->second;
-  if (const auto one = part.count.find(variant); one != part.count.end()) return one->second;
-  if (!variant.empty()) return 0;
-  const int first = part.count.begin()->second;
-  const bool agree = std::all_of(part.count.begin(), part.count.end(),
-                                 [&](const auto& entry) { return entry.second == first; });
-  return agree ? first : 0;
+  const auto one = part.count.find(variant);
+  return one == part.count.end() ? 0 : one->second;
 }
 
 void GiveParts(const Unit& unit, const std::string& variant, FactCollector& facts) {

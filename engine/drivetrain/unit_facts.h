@@ -24,7 +24,7 @@
 //   part: {part, kind}                    a part that this variant has
 //   part_of: {part, element}
 //   plates: {part, number}                the count of a counted part in this variant
-//   variant: {is}                         the variant's name, when one is given
+//   variant: {is}                         the variant's name, when the unit has any
 // and every fact that the file itself gives, for the unit and for the variant, unless it speaks of a part
 // that the variant lacks. Ranges that are neutral have no `ratio`. Calculated numbers are rounded to nine
 // decimals, so that equal ones compare equal.
@@ -45,8 +45,7 @@ struct GivenFact {
   bool calculated = false;
 };
 
-// The unit must have passed UnitCheck. `variant` is empty when it is not known: then the parts of every
-// variant are given (any of them may be there), and a count only where all variants agree.
+// The unit must have passed UnitCheck. `variant`: one of the unit's, empty where it has none.
 std::vector<GivenFact> UnitFacts(const Unit& unit, const std::string& variant, const UnitBehaviour& behaviour,
                                  const Words& words, Diagnostics& diagnostics);
 

@@ -3,12 +3,14 @@
 #include <algorithm>
 
 #include "engine/belief/compiled_network.h"
+#include "engine/belief/worlds.h"
 #include "engine/model/policy.h"
 #include "engine/text/at.h"
 
 namespace gearwhy {
 namespace {
 
+// `network`: of one world.
 std::vector<int> ReportsThatMeet(const Network& network, const BeliefLimits& limits) {
   const CompiledNetwork compiled(network, limits, {});
   const std::vector<int>& widest = compiled.widest();
@@ -32,8 +34,12 @@ std::vector<int> ReportsThatMeet(const Network& network, const BeliefLimits& lim
 
 Exactness ExactnessOf(const Diagnosis& diagnosis) {
   Exactness exactness{diagnosis.chances.exact, diagnosis.chances.error, {}};
-  if (!exactness.IsKnown())
-    exactness.settle_first = ReportsThatMeet(diagnosis.ground.network, diagnosis.limits);
+  const Network& network = diagnosis.ground.network;
+  if (!exactness.IsKnown()) {
+    const auto likeliest = static_cast<std::size_t>(diagnosis.likeliest.front());
+    exactness.settle_first =
+        ReportsThatMeet(network.worlds.empty() ? network : InWorld(network, likeliest), diagnosis.limits);
+  }
   return exactness;
 }
 

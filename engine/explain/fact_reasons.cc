@@ -19,25 +19,25 @@ Origin OriginOf(const FactSource& given) {
 
 }  // namespace
 
-bool FactReasons::IsWalk(FactId fact) const {
-  const FactSource* source = diagnosis_.SourceOf(fact);
+bool FactReasons::IsWalk(int world, FactId fact) const {
+  const FactSource* source = In(world).SourceOf(fact);
   return source != nullptr && source->origin == FactOrigin::kKind;
 }
 
-FactReason FactReasons::Reason(FactId fact) {
-  const StoredFact& stored = diagnosis_.store.Get(fact);
+FactReason FactReasons::Reason(int world, FactId fact) {
+  const StoredFact& stored = In(world).store.Get(fact);
   FactReason reason;
   reason.statement = stored.statement;
   reason.present = stored.sense != Sense::kAbsent;
-  const Derivation* derivation = diagnosis_.proofs.Find(fact);
+  const Derivation* derivation = In(world).proofs.Find(fact);
   if (derivation == nullptr) {
-    reason.origin = OriginOf(*diagnosis_.SourceOf(fact));
+    reason.origin = OriginOf(*In(world).SourceOf(fact));
     return reason;
   }
   const Rule& rule = *derivation->rule;
   reason.origin = {Origin::Kind::kRule, rule.id, {}, rule.place};
   reason.because = {&rule.because, derivation->bindings, &rule.variables};
-  if (!shown_.insert(fact).second) {
+  if (!shown_.insert({world, fact}).second) {
     reason.shown_before = true;
     return reason;
   }
@@ -45,15 +45,15 @@ FactReason FactReasons::Reason(FactId fact) {
   for (const Premise& premise : derivation->premises) {
     if (premise.kind == Condition::Kind::kStatement) premises.push_back(premise.fact);
   }
-  reason.premises = Reasons(premises);
+  reason.premises = Reasons(world, premises);
   return reason;
 }
 
-std::vector<FactReason> FactReasons::Reasons(const std::vector<FactId>& facts) {
+std::vector<FactReason> FactReasons::Reasons(int world, const std::vector<FactId>& facts) {
   std::vector<FactReason> reasons;
   std::set<FactId> once;
   for (const FactId fact : facts) {
-    if (!IsWalk(fact) && once.insert(fact).second) reasons.push_back(Reason(fact));
+    if (!IsWalk(world, fact) && once.insert(fact).second) reasons.push_back(Reason(world, fact));
   }
   return reasons;
 }

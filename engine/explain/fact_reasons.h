@@ -1,11 +1,12 @@
 // Fact reasons: how a fact is known, down to what was given, each shared proof shown once.
 //
-// In: a diagnosis and facts of its store. Out: a tree a fact; a derived fact lists the facts that it follows
+// In: a diagnosis and facts of one of its worlds. Out: a tree a fact; a derived fact lists the facts that it follows
 // from, unless it has been shown already.
 // Cost: the proofs that are shown.
 #pragma once
 
 #include <set>
+#include <utility>
 #include <vector>
 
 #include "engine/explain/origin.h"
@@ -27,15 +28,17 @@ class FactReasons {
   // The diagnosis must outlive this.
   explicit FactReasons(const Diagnosis& diagnosis) : diagnosis_(diagnosis) {}
 
-  FactReason Reason(FactId fact);
+  // `world`: whose fact it is, an index into the diagnosis' worlds.
+  FactReason Reason(int world, FactId fact);
   // Walks over kinds ("B is one of the unit's elements") say nothing a reader misses and are left out.
-  std::vector<FactReason> Reasons(const std::vector<FactId>& facts);
+  std::vector<FactReason> Reasons(int world, const std::vector<FactId>& facts);
 
  private:
-  bool IsWalk(FactId fact) const;
+  const CaseFacts& In(int world) const { return diagnosis_.worlds[static_cast<std::size_t>(world)]; }
+  bool IsWalk(int world, FactId fact) const;
 
   const Diagnosis& diagnosis_;
-  std::set<FactId> shown_;
+  std::set<std::pair<int, FactId>> shown_;  // by world
 };
 
 }  // namespace gearwhy

@@ -1,5 +1,6 @@
 #include "engine/explain/part_decisions.h"
 
+#include <algorithm>
 #include <iterator>
 #include <map>
 #include <set>
@@ -11,22 +12,32 @@ namespace gearwhy {
 namespace {
 
 // Whether a fact was said by the case, or follows from one that was.
-bool FromCase(const Diagnosis& diagnosis, FactId fact) {
+bool FromCase(const CaseFacts& facts, FactId fact) {
   std::vector<FactId> open = {fact};
   std::set<FactId> met;
   while (!open.empty()) {
     const FactId one = open.back();
     open.pop_back();
     if (!met.insert(one).second) continue;
-    if (const Derivation* derivation = diagnosis.proofs.Find(one)) {
+    if (const Derivation* derivation = facts.proofs.Find(one)) {
       for (const Premise& premise : derivation->premises) {
         if (premise.kind == Condition::Kind::kStatement) open.push_back(premise.fact);
       }
-    } else if (diagnosis.SourceOf(one)->origin == FactOrigin::kCase) {
+    } else if (facts.SourceOf(one)->origin == FactOrigin::kCase) {
       return true;
     }
   }
   return false;
+}
+
+// The values that a phrase speaks of.
+std::string WhatIsSaid(const Phrase& phrase) {
+  std::string said;
+  for (const Binding& binding : phrase.bindings) {
+    if (phrase.text->find("{" + binding.variable + "}") != std::string::npos)
+      said += ShowValue(binding.value) + "|";
+  }
+  return said;
 }
 
 int OrderOf(Verdict verdict) {
@@ -39,11 +50,11 @@ bool GoesBefore(const PartDecision& a, const PartDecision& b) {
   return OrderOf(a.verdict) < OrderOf(b.verdict);
 }
 
-// What one decision says, each part once.
-std::vector<PartDecision> DecideBy(const Decision& decision, const Diagnosis& diagnosis) {
+// What one decision says of a case on one transmission, each part once.
+std::vector<PartDecision> DecideBy(const Decision& decision, const CaseFacts& facts) {
   std::vector<PartDecision> entries;
   std::set<std::string> done;
-  for (const Match& match : MatchesOf(decision, diagnosis.store)) {
+  for (const Match& match : MatchesOf(decision, facts.store)) {
     PartDecision entry;
     entry.part = ShowValue(Fill({"", {decision.part}, {}}, match.bindings).slots.front());
     if (!done.insert(entry.part).second) continue;
@@ -52,11 +63,35 @@ std::vector<PartDecision> DecideBy(const Decision& decision, const Diagnosis& di
     entry.because = {&decision.because, match.bindings, &decision.variables};
     entry.origin = {Origin::Kind::kDecision, decision.id, {}, decision.place};
     for (const Premise& premise : match.premises) {
-      if (premise.kind == Condition::Kind::kStatement) entry.by_case |= FromCase(diagnosis, premise.fact);
+      if (premise.kind == Condition::Kind::kStatement) entry.by_case |= FromCase(facts, premise.fact);
     }
     entries.push_back(std::move(entry));
   }
   return entries;
+}
+
+// The verdicts on one transmission, by part.
+std::map<std::string, PartDecision> DecideOn(const Diagnosis& diagnosis, const CaseFacts& facts) {
+  std::map<std::string, PartDecision> of_part;
+  for (const Decision& decision : diagnosis.book->decisions) {
+    for (PartDecision& entry : DecideBy(decision, facts)) {
+      const auto [it, is_first] = of_part.try_emplace(entry.part, entry);
+      if (!is_first && GoesBefore(entry, it->second)) it->second = std::move(entry);
+    }
+  }
+  const std::set<std::string> open = OpenAccess(diagnosis.book->words, diagnosis.c->open);
+  const PartRepairs repairs(*diagnosis.book, facts.store);
+  Diagnostics reported;  // when the network was made
+  for (auto& [part, entry] : of_part) {
+    const Repair* line = repairs.LineOfPart(part, reported);
+    entry.lies_open = line != nullptr && open.contains(line->access);
+  }
+  return of_part;
+}
+
+// Whether both say the same: the same decision, of the same values.
+bool SayTheSame(const PartDecision& a, const PartDecision& b) {
+  return a.origin.id == b.origin.id && WhatIsSaid(a.because) == WhatIsSaid(b.because);
 }
 
 }  // namespace
@@ -79,22 +114,32 @@ std::vector<Match> MatchesOf(const Decision& decision, const FactStore& store) {
 std::vector<PartDecision> DecideParts(const Diagnosis& diagnosis) {
   std::vector<PartDecision> decisions;
   if (diagnosis.unit == nullptr) return decisions;
-  std::map<std::string, PartDecision> of_part;
-  for (const Decision& decision : diagnosis.book->decisions) {
-    for (PartDecision& entry : DecideBy(decision, diagnosis)) {
-      const auto [it, is_first] = of_part.try_emplace(entry.part, entry);
-      if (!is_first && GoesBefore(entry, it->second)) it->second = std::move(entry);
-    }
-  }
-  const std::set<std::string> open = OpenAccess(diagnosis.book->words, diagnosis.c->open);
-  const PartRepairs repairs(*diagnosis.book, diagnosis.store);
-  Diagnostics reported;  // when the network was made
+  std::vector<std::map<std::string, PartDecision>> in_world;  // the likeliest first
+  for (const int world : diagnosis.likeliest)
+    in_world.push_back(DecideOn(diagnosis, diagnosis.worlds[static_cast<std::size_t>(world)]));
   for (const Part& part : diagnosis.unit->parts) {
-    const auto entry = of_part.find(part.id);
-    if (entry == of_part.end()) continue;
-    const Repair* line = repairs.LineOfPart(part.id, reported);
-    entry->second.lies_open = line != nullptr && open.contains(line->access);
-    decisions.push_back(std::move(entry->second));
+    std::vector<PartDecision> here;
+    std::vector<std::vector<int>> holds_in;  // by entry
+    for (std::size_t w = 0; w < in_world.size(); ++w) {
+      const auto found = in_world[w].find(part.id);
+      if (found == in_world[w].end()) continue;
+      const auto same = std::find_if(here.begin(), here.end(), [&](const PartDecision& other) {
+        return SayTheSame(other, found->second);
+      });
+      const auto entry = static_cast<std::size_t>(same - here.begin());
+      if (same == here.end()) {
+        here.push_back(std::move(found->second));
+        holds_in.emplace_back();
+      } else {
+        same->by_case |= found->second.by_case;
+        same->lies_open |= found->second.lies_open;
+      }
+      holds_in[entry].push_back(diagnosis.likeliest[w]);
+    }
+    for (std::size_t i = 0; i < here.size(); ++i) {
+      here[i].only_in = diagnosis.VariantsOf(holds_in[i]);
+      decisions.push_back(std::move(here[i]));
+    }
   }
   return decisions;
 }

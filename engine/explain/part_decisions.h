@@ -7,7 +7,9 @@
 // of the rulebook holds; that none of them says otherwise is seen to when the rulebook is checked
 // (study/decision_conflicts.h). In a book that was not, replacing goes before measuring, and measuring before
 // reusing.
-// Cost: one join a decision.
+// Where the variant is not known there is one verdict a part for each that it may be, the likeliest first;
+// those that say the same are one, and each is said for the variants it holds in.
+// Cost: one join a decision, for each variant that it may be.
 #pragma once
 
 #include <string>
@@ -24,9 +26,10 @@ struct PartDecision {
   Verdict verdict = Verdict::kMeasure;
   DecisionBasis basis = DecisionBasis::kKind;
   Phrase because;
-  Origin origin;           // the entry of `decisions`
-  bool by_case = false;    // something that the case says led to it
-  bool lies_open = false;  // the case is as far open as renewing the part takes
+  Origin origin;                     // the entry of `decisions`
+  bool by_case = false;              // something that the case says led to it
+  bool lies_open = false;            // the case is as far open as renewing the part takes
+  std::vector<std::string> only_in;  // the variants it is about, where it may be others
 };
 
 // All ways in which its conditions hold, and one of what it lists as found was observed.

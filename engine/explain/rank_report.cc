@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <iterator>
 #include <map>
 #include <numeric>
 #include <set>
@@ -16,7 +17,8 @@
 namespace gearwhy {
 namespace {
 
-// Numbers of the tree times the reports: what lies beyond would take some seconds for its reasons.
+// Numbers of the tree times the reports, for each variant that it may be: what lies beyond would take some
+// seconds for its reasons.
 constexpr double kReasonWork = 3e7;
 
 // Indices of events that pass, likeliest first, ties by id. Events that no report bears on have no chance and
@@ -112,12 +114,46 @@ std::vector<Contradiction> FindContradictions(const Diagnosis& diagnosis) {
   return contradictions;
 }
 
+WhichVariant AskWhichVariant(const Diagnosis& diagnosis) {
+  WhichVariant which;
+  const std::vector<double>& p_world = diagnosis.chances.p_world;
+  for (std::size_t w = 0; w < p_world.size(); ++w) {
+    which.may_be.push_back(
+        {diagnosis.worlds[w].transmission->variant, p_world[w], diagnosis.ground.network.worlds[w]});
+  }
+  if (which.may_be.empty() || diagnosis.unit == nullptr) return which;
+  std::vector<VariantSign> by_count;
+  for (const Part& part : diagnosis.unit->parts) {
+    VariantSign sign{part.id, {}, {}};
+    for (const VariantChance& one : which.may_be) {
+      if (std::count(part.variants.begin(), part.variants.end(), one.variant) > 0)
+        sign.only_in.push_back(one.variant);
+      if (const auto count = part.count.find(one.variant); count != part.count.end())
+        sign.count.emplace_back(*count);
+    }
+    const bool by_being_there = !part.variants.empty() && sign.only_in.size() < which.may_be.size();
+    const bool differs = std::any_of(sign.count.begin(), sign.count.end(), [&](const auto& entry) {
+      return entry.second != sign.count.front().second;
+    });
+    if (by_being_there && !sign.only_in.empty()) {
+      sign.count.clear();
+      which.signs.push_back(std::move(sign));
+    } else if (!by_being_there && differs) {
+      sign.only_in.clear();
+      by_count.push_back(std::move(sign));
+    }
+  }
+  std::move(by_count.begin(), by_count.end(), std::back_inserter(which.signs));
+  return which;
+}
+
 void DescribeHead(const Diagnosis& diagnosis, const BookFile* unit_file, RankReport& report) {
   const Case& c = *diagnosis.c;
   report.case_id = c.id;
   report.title = c.title;
   report.unit = c.unit;
   report.variant = c.variant;
+  report.which_variant = AskWhichVariant(diagnosis);
   report.book_title = diagnosis.book->title;
   report.book_version = diagnosis.book->version;
   report.files = diagnosis.book->files;
@@ -141,6 +177,7 @@ Suspect DescribeSuspect(const Diagnosis& diagnosis, int event) {
   suspect.chance = diagnosis.chances.p_event[At(event)];
   suspect.needs_unit_out = NeedsUnitOut(diagnosis.book->words, ground.repair);
   suspect.repair = ground.repair;
+  if (!ground.only_in.empty()) suspect.only_in = diagnosis.VariantsOf(ground.only_in);
   suspect.role = RoleOf(diagnosis, event);
   suspect.place = PlaceOf(diagnosis, event);
   return suspect;
@@ -241,8 +278,10 @@ EvidenceItem DescribeReport(const Diagnosis& diagnosis, int report) {
     const Observation& observation = diagnosis.c->observations[At(ground.observation)];
     item.origin = {Origin::Kind::kCase, observation.trust, observation.under, observation.place};
   } else {
-    const Rule& rule = *diagnosis.proofs.Find(ground.fact)->rule;
+    const Rule& rule = *diagnosis.worlds[At(ground.world)].proofs.Find(ground.fact)->rule;
     item.origin = {Origin::Kind::kRule, rule.id, {}, rule.place};
+    if (!ground.only_in.empty()) item.only_in = diagnosis.VariantsOf(ground.only_in);
+    if (!ground.opposite_in.empty()) item.opposite_in = diagnosis.VariantsOf(ground.opposite_in);
   }
   return item;
 }
@@ -252,7 +291,7 @@ std::vector<PartDecision> PartsToSpeakOf(const Diagnosis& diagnosis, const std::
   std::vector<PartDecision> parts = DecideParts(diagnosis);
   const auto& words = diagnosis.book->words.words;
   const bool every_part = std::any_of(words.begin(), words.end(), [&](const auto& named) {
-    return named.second.every_part && diagnosis.store.Named(Sense::kFact, named.first).size() > 0;
+    return named.second.every_part && diagnosis.Likeliest().store.Named(Sense::kFact, named.first).size() > 0;
   });
   if (every_part) return parts;
   std::erase_if(parts, [&](const PartDecision& decision) {
@@ -288,8 +327,9 @@ RankReport MakeRankReport(const Diagnosis& diagnosis, const BookFile* unit_file,
   report.observations = static_cast<int>(diagnosis.c->observations.size());
   report.nothing_observed = diagnosis.ground.reports.empty();
   if (!report.exactness.known) return report;
+  const double work = chances.entries * static_cast<double>(diagnosis.ground.reports.size());
   report.reasons_left_out =
-      options.reasons && chances.entries * static_cast<double>(diagnosis.ground.reports.size()) > kReasonWork;
+      options.reasons && work > kReasonWork * static_cast<double>(diagnosis.worlds.size());
   const bool reasons = options.reasons && !report.reasons_left_out;
   const auto& events = diagnosis.ground.events;
   Follows follows(diagnosis.ground.network);

@@ -7,6 +7,7 @@
 
 #include <optional>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "engine/explain/exactness.h"
@@ -28,6 +29,9 @@ struct EvidenceItem {
   // better; or absent, which others had to bring about more often.
   bool by_rivals = false;
   Origin origin;  // the case, or the rule that concluded it
+  // Where it may be several variants: those in which the rule concludes it, if not in all, and those in which
+  // a rule concludes the opposite.
+  std::vector<std::string> only_in = {}, opposite_in = {};
 };
 
 enum class Role { kRoot, kConsequence, kOpen };
@@ -56,7 +60,28 @@ struct Suspect {
   // Causes in the same place that are about as likely, itself among them.
   int alike = 1;
   FaultPlace place;
+  std::vector<std::string> only_in;    // the variants that have it, where it may be others
   std::vector<EvidenceItem> evidence;  // strongest first; only what moves the odds by kLeastStrength or more
+};
+
+// Where nobody has said which variant it is: one that it may be.
+struct VariantChance {
+  std::string variant;  // a name of the unit
+  double chance = 0;
+  double before = 0;  // with nothing observed
+};
+
+// A part that tells one of them from another: by being there, or by how many there are.
+struct VariantSign {
+  std::string part;
+  std::vector<std::string> only_in;                // those that have it, where not all do
+  std::vector<std::pair<std::string, int>> count;  // else how many each has
+};
+
+// Nothing in it where it is known which.
+struct WhichVariant {
+  std::vector<VariantChance> may_be;  // in the order of the unit
+  std::vector<VariantSign> signs;     // those by being there first, then in the order of the unit
 };
 
 struct WherePlace {
@@ -93,7 +118,8 @@ struct ExactnessNote {
 
 struct RankReport {
   std::string case_id, title, unit, variant;  // unit and variant are names, empty when not known
-  std::vector<WherePlace> where;              // likeliest first
+  WhichVariant which_variant;
+  std::vector<WherePlace> where;  // likeliest first
   // Causes that the reports speak for, likeliest first, ties by id; then those that are as likely as in any
   // such unit; then what is a mere consequence of none of them.
   std::vector<Suspect> suspects;

@@ -54,14 +54,15 @@ class Explainer {
     step.chance_effect = diagnosis_.chances.p_event[At(effect)];
     step.origin = {Origin::Kind::kChart, link.chart->id, {}, link.line->place};
     step.because = {&link.line->because, link.bindings, &link.chart->variables};
-    step.facts = reasons_.Reasons(link.facts);
+    step.facts = reasons_.Reasons(link.world, link.facts);
     return step;
   }
 
   ReasonChain Chain(const EvidenceItem& evidence, int reported, int suspect, const Ways& ways) {
     ReasonChain chain{evidence, {}, true};
     if (reported == suspect) return chain;
-    chain.direct = evidence.present && ways.p_way[At(reported)] > 0;
+    const bool present = evidence.present || !evidence.opposite_in.empty();
+    chain.direct = present && ways.p_way[At(reported)] > 0;
     if (!chain.direct) return chain;
     for (int effect = reported; effect != suspect;) {
       const int link = ways.last_link[At(effect)];
@@ -101,7 +102,9 @@ class Explainer {
     if (ground.chance == nullptr) return std::nullopt;
     BaseChance base;
     base.base = ground.chance->p_chance;
-    base.with_history = network_.events[At(event)].p_unexplained;
+    // What its factors make of it, in a variant that has it.
+    const Event& own = network_.events[At(event)];
+    base.with_history = own.in_world.empty() ? own.p_unexplained : own.in_world[At(ground.world)];
     base.origin = {Origin::Kind::kChance, ground.chance->id, {}, ground.chance->place};
     base.because = {&ground.chance->because, ground.chance_bindings, &ground.chance->variables};
     for (const AppliedFactor& applied : diagnosis_.ground.FactorsOf(event)) {
@@ -109,7 +112,7 @@ class Explainer {
       base.moved.push_back({factor.odds,
                             {Origin::Kind::kFactor, factor.id, {}, factor.place},
                             {&factor.because, ground.chance_bindings, &ground.chance->variables},
-                            reasons_.Reasons(applied.facts)});
+                            reasons_.Reasons(ground.world, applied.facts)});
     }
     return base;
   }
@@ -170,11 +173,13 @@ class Explainer {
     for (const Check& check : diagnosis_.book->checks) {
       for (const Pattern& pattern : check.tells) {
         if (pattern.name != finding.name) continue;
-        for (const Match& match : FindMatches(check.when, diagnosis_.store)) {
-          if (Fill(pattern, match.bindings) != finding) continue;
-          prediction.check = check.id;
-          prediction.check_says = {&check.says, match.bindings, &check.variables};
-          return prediction;
+        for (const int world : diagnosis_.likeliest) {
+          for (const Match& match : FindMatches(check.when, diagnosis_.worlds[At(world)].store)) {
+            if (Fill(pattern, match.bindings) != finding) continue;
+            prediction.check = check.id;
+            prediction.check_says = {&check.says, match.bindings, &check.variables};
+            return prediction;
+          }
         }
       }
     }
@@ -246,7 +251,7 @@ std::vector<WhyNotReport::Failed> FailedLines(const Diagnosis& diagnosis, const 
                                         chance.because,
                                         chance.variables,
                                         chance.place}};
-    for (const NearMiss& miss : WhyNot(as_rule, diagnosis.store, Sense::kFact, fault)) {
+    for (const NearMiss& miss : WhyNot(as_rule, diagnosis.Likeliest().store, Sense::kFact, fault)) {
       failed.push_back({{Origin::Kind::kChance, chance.id, {}, chance.place},
                         &chance.when[At(miss.failed_condition)],
                         miss.bindings,

@@ -52,6 +52,7 @@ class UnitLoader {
     unit_.place = fields_.PlaceOf("unit");
     fields_.Text("says", kNeeded, unit_.says, "How it is spoken of.");
     Each("variants", kOptional, "variant", "The variants that there are, by name.", &UnitLoader::LoadVariant);
+    CheckChances();
     Each("gearsets", kNeeded, "gearset", "The planetary gearsets, by name.", &UnitLoader::LoadGearset);
     for (const YamlNode& node : fields_.List("joins", kOptional, "members",
                                              "Members that turn as one, as in `[front.ring, rear.ring]`."))
@@ -128,12 +129,34 @@ class UnitLoader {
     Variant variant = NamedBy<Variant>(entry);
     variant.says = Spaced(entry.key);
     fields.Text("says", kOptional, variant.says, "How it is spoken of; its name when left out.");
+    ReadChance(fields, "chance", kOptional, variant.p_chance,
+               "How many of the units that come in are this variant; an equal part of what the others leave "
+               "when left out.",
+               words_.how_often);
     const std::vector<YamlNode>& facts =
         fields.List("facts", kOptional, "statement", "What is true of this variant only.");
     fields.Done();
     if (!good) return;
     unit_.variants.push_back(std::move(variant));
     variant_facts_.push_back(&facts);
+  }
+
+  // What is stated leaves something for the others, or makes 100 in 100 where all are stated.
+  void CheckChances() {
+    constexpr double kRounding = 0.005;
+    double stated = 0;
+    bool all = !unit_.variants.empty();
+    for (const Variant& variant : unit_.variants) {
+      stated += variant.p_chance.value_or(0);
+      all &= variant.p_chance.has_value();
+    }
+    if (all ? std::abs(stated - 1) <= kRounding : stated < 1 || unit_.variants.empty()) return;
+    diagnostics_.Error(
+        fields_.PlaceOf("variants"), "variant-chances",
+        all ? fmt::format("the chances of the variants make {:.4g} in 100 together, not 100", stated * 100)
+            : fmt::format(
+                  "the chances stated for variants make {:.4g} in 100, and leave nothing for the others",
+                  stated * 100));
   }
 
   void LoadGearset(const YamlEntry& entry, Fields& fields) {

@@ -1,8 +1,11 @@
 #include "engine/ground/diagnose.h"
 
+#include <algorithm>
 #include <cmath>
+#include <numeric>
 
 #include "engine/drivetrain/speed_facts.h"
+#include "engine/ground/join_worlds.h"
 #include "engine/ground/silence.h"
 #include "engine/text/at.h"
 
@@ -10,58 +13,129 @@ namespace gearwhy {
 namespace {
 
 // What the case states, and what follows from it by the unit's gears.
-void GiveCase(Diagnosis& diagnosis, FactGiver& giver, Diagnostics& diagnostics) {
-  for (const CaseFact& fact : diagnosis.c->facts)
+void GiveCase(const Transmission& transmission, const Case& c, FactGiver& giver, Diagnostics& diagnostics) {
+  for (const CaseFact& fact : c.facts)
     giver.Give(Sense::kFact, fact.statement, FactOrigin::kCase, fact.place);
-  for (const Observation& observation : diagnosis.c->observations) {
+  for (const Observation& observation : c.observations) {
     giver.Give(observation.present ? Sense::kPresent : Sense::kAbsent, observation.event, FactOrigin::kCase,
                observation.place);
   }
-  if (diagnosis.unit == nullptr) return;
-  for (const GivenFact& fact :
-       SpeedFacts(*diagnosis.unit, *diagnosis.c, diagnosis.book->words, diagnostics)) {
+  if (transmission.unit() == nullptr) return;
+  for (const GivenFact& fact : SpeedFacts(*transmission.unit(), c, transmission.book->words, diagnostics))
     giver.Give(Sense::kFact, fact.statement, FactOrigin::kCalculated, fact.place);
-  }
 }
+
+// The case on one transmission.
+struct Put {
+  CaseFacts facts;
+  GroundNetwork ground;
+};
 
 enum class Way { kDone, kFromTheBeginning, kFailed };
 
 // The facts of the case on those of the transmission, and its network on the transmission's.
-Way PutOnTransmission(Diagnosis& diagnosis, Diagnostics& diagnostics) {
-  const Transmission& transmission = *diagnosis.transmission;
+Way PutOnTransmission(Put& put, const Case& c, Diagnostics& diagnostics) {
+  const Transmission& transmission = *put.facts.transmission;
   const int errors_before = diagnostics.error_count();
-  diagnosis.store = FactStore(transmission.facts);
-  diagnosis.proofs = ProofBook(transmission.proofs, transmission.facts->size());
-  FactGiver giver(diagnosis.store, diagnosis.given);
-  GiveCase(diagnosis, giver, diagnostics);
+  put.facts.store = FactStore(transmission.facts);
+  put.facts.proofs = ProofBook(transmission.proofs, transmission.facts->size());
+  FactGiver giver(put.facts.store, put.facts.given);
+  GiveCase(transmission, c, giver, diagnostics);
   if (diagnostics.error_count() > errors_before) return Way::kFailed;
   const std::optional<bool> chained =
-      ChainOn(transmission.book->rules, diagnosis.store, &diagnosis.proofs, diagnostics);
+      ChainOn(transmission.book->rules, put.facts.store, &put.facts.proofs, diagnostics);
   if (chained && !*chained) return Way::kFailed;
-  if (!chained || AddsAny(diagnosis.store, transmission.asked.structure)) return Way::kFromTheBeginning;
-  diagnosis.ground = transmission.ground;
-  MoveChances(diagnosis.ground, diagnosis.store);
+  if (!chained || AddsAny(put.facts.store, transmission.asked.structure)) return Way::kFromTheBeginning;
+  put.ground = transmission.ground;
+  MoveChances(put.ground, put.facts.store);
   return Way::kDone;
 }
 
-bool PutFromTheBeginning(Diagnosis& diagnosis, Diagnostics& diagnostics) {
-  const Transmission& transmission = *diagnosis.transmission;
+bool PutFromTheBeginning(Put& put, const Case& c, Diagnostics& diagnostics) {
+  const Transmission& transmission = *put.facts.transmission;
   const Rulebook& book = *transmission.book;
   const int errors_before = diagnostics.error_count();
-  diagnosis.store = FactStore();
-  diagnosis.proofs = ProofBook();
-  diagnosis.given.clear();
-  FactGiver giver(diagnosis.store, diagnosis.given);
+  put.facts.store = FactStore();
+  put.facts.proofs = ProofBook();
+  put.facts.given.clear();
+  FactGiver giver(put.facts.store, put.facts.given);
   giver.GiveTransmission(book.words, transmission.known, transmission.variant, diagnostics);
-  GiveCase(diagnosis, giver, diagnostics);
+  GiveCase(transmission, c, giver, diagnostics);
   if (diagnostics.error_count() > errors_before ||
-      !Chain(book.rules, diagnosis.store, &diagnosis.proofs, diagnostics))
+      !Chain(book.rules, put.facts.store, &put.facts.proofs, diagnostics))
     return false;
-  auto ground = Ground(book, diagnosis.store, diagnostics);
+  auto ground = Ground(book, put.facts.store, diagnostics);
   if (!ground) return false;
-  diagnosis.ground = std::move(*ground);
-  TakeHowCommonBy(*transmission.facts, diagnosis.ground);
+  put.ground = std::move(*ground);
+  TakeHowCommonBy(*transmission.facts, put.ground);
   return true;
+}
+
+std::optional<Put> PutCase(std::shared_ptr<const Transmission> transmission, const Case& c,
+                           Diagnostics& diagnostics) {
+  Put put;
+  put.facts.transmission = std::move(transmission);
+  const Way way = PutOnTransmission(put, c, diagnostics);
+  if (way == Way::kFailed) return std::nullopt;
+  if (way == Way::kFromTheBeginning && !PutFromTheBeginning(put, c, diagnostics)) return std::nullopt;
+  return put;
+}
+
+// Indices, the largest first, of equals the first.
+std::vector<int> LargestFirst(const std::vector<double>& weights) {
+  std::vector<int> order(weights.size());
+  std::iota(order.begin(), order.end(), 0);
+  std::stable_sort(order.begin(), order.end(), [&](int a, int b) {
+    return weights[static_cast<std::size_t>(a)] > weights[static_cast<std::size_t>(b)];
+  });
+  return order;
+}
+
+// A diagnosis without chances, and the networks of its worlds, where there are several.
+struct Grounded {
+  Diagnosis diagnosis;
+  std::vector<GroundNetwork> grounds;
+  std::vector<double> weights;
+
+  void Join(std::vector<int> likeliest) {
+    diagnosis.likeliest = std::move(likeliest);
+    auto common = std::move(diagnosis.ground.common);
+    diagnosis.ground = JoinWorlds(diagnosis.worlds, grounds, weights, diagnosis.likeliest, std::move(common));
+    AddSilence(diagnosis);
+  }
+};
+
+std::optional<Grounded> GroundOn(const Mixture& mixture, const Case& c, Diagnostics& diagnostics) {
+  if (mixture.transmissions.empty()) return std::nullopt;
+  Grounded grounded;
+  Diagnosis& diagnosis = grounded.diagnosis;
+  diagnosis.book = mixture.transmissions.front()->book;
+  diagnosis.unit = mixture.transmissions.front()->unit();
+  diagnosis.c = &c;
+  for (const auto& transmission : mixture.transmissions) {
+    auto put = PutCase(transmission, c, diagnostics);
+    if (!put) return std::nullopt;
+    diagnosis.worlds.push_back(std::move(put->facts));
+    grounded.grounds.push_back(std::move(put->ground));
+  }
+  if (diagnosis.worlds.size() == 1) {
+    diagnosis.likeliest = {0};
+    diagnosis.ground = std::move(grounded.grounds.front());
+    grounded.grounds.clear();
+    const CaseFacts& only = diagnosis.worlds.front();
+    AddReports(diagnosis.ground, diagnosis.book->words, only.store, only.proofs, c.observations);
+    AddSilence(diagnosis);
+    return grounded;
+  }
+  grounded.weights = mixture.weights;
+  diagnosis.ground = JoinLasting(diagnosis.worlds, grounded.grounds, mixture.weights);
+  for (std::size_t w = 0; w < diagnosis.worlds.size(); ++w) {
+    const CaseFacts& world = diagnosis.worlds[w];
+    AddReports(grounded.grounds[w], diagnosis.book->words, world.store, world.proofs, c.observations,
+               &diagnosis.ground);
+  }
+  grounded.Join(LargestFirst(mixture.weights));
+  return grounded;
 }
 
 void WorkOutChances(Diagnosis& diagnosis, const BeliefLimits& limits) {
@@ -76,34 +150,32 @@ void WorkOutChances(Diagnosis& diagnosis, const BeliefLimits& limits) {
 
 }  // namespace
 
-const FactSource* Diagnosis::SourceOf(FactId fact) const {
-  const bool is_own = fact >= store.base_size();
-  const std::vector<FactSource>& sources = is_own ? given : transmission->given;
-  const auto index = static_cast<std::size_t>(is_own ? fact - store.base_size() : fact);
-  return index < sources.size() ? &sources[index] : nullptr;
+std::vector<std::string> Diagnosis::VariantsOf(std::vector<int> some) const {
+  if (some.size() == worlds.size()) return {};
+  std::sort(some.begin(), some.end());
+  std::vector<std::string> names;
+  for (const int world : some) names.push_back(worlds[At(world)].transmission->variant);
+  return names;
 }
 
-std::optional<Diagnosis> GroundCase(std::shared_ptr<const Transmission> transmission, const Case& c,
-                                    Diagnostics& diagnostics) {
-  if (transmission == nullptr) return std::nullopt;
-  Diagnosis diagnosis;
-  diagnosis.book = transmission->book;
-  diagnosis.unit = transmission->unit();
-  diagnosis.c = &c;
-  diagnosis.transmission = std::move(transmission);
-  const Way way = PutOnTransmission(diagnosis, diagnostics);
-  if (way == Way::kFailed) return std::nullopt;
-  if (way == Way::kFromTheBeginning && !PutFromTheBeginning(diagnosis, diagnostics)) return std::nullopt;
-  AddReports(diagnosis.ground, diagnosis.book->words, diagnosis.store, diagnosis.proofs, c.observations);
-  AddSilence(diagnosis);
-  return diagnosis;
+std::optional<Diagnosis> GroundCase(const Mixture& mixture, const Case& c, Diagnostics& diagnostics) {
+  auto grounded = GroundOn(mixture, c, diagnostics);
+  if (!grounded) return std::nullopt;
+  return std::move(grounded->diagnosis);
 }
 
-std::optional<Diagnosis> Diagnose(std::shared_ptr<const Transmission> transmission, const Case& c,
-                                  const BeliefLimits& limits, Diagnostics& diagnostics) {
-  auto diagnosis = GroundCase(std::move(transmission), c, diagnostics);
-  if (diagnosis) WorkOutChances(*diagnosis, limits);
-  return diagnosis;
+std::optional<Diagnosis> Diagnose(const Mixture& mixture, const Case& c, const BeliefLimits& limits,
+                                  Diagnostics& diagnostics) {
+  auto grounded = GroundOn(mixture, c, diagnostics);
+  if (!grounded) return std::nullopt;
+  Diagnosis& diagnosis = grounded->diagnosis;
+  WorkOutChances(diagnosis, limits);
+  // The chances do not hang on which is likeliest, the reasons do.
+  if (!grounded->grounds.empty()) {
+    std::vector<int> likeliest = LargestFirst(diagnosis.chances.p_world);
+    if (likeliest != diagnosis.likeliest) grounded->Join(std::move(likeliest));
+  }
+  return std::move(diagnosis);
 }
 
 Influence InfluenceOf(const Diagnosis& diagnosis) {
@@ -120,7 +192,10 @@ Diagnosis WithChanceOf(Diagnosis diagnosis, int event) {
 
 std::optional<Diagnosis> Diagnose(const Rulebook& book, const UnitKnowledge* unit, const Case& c,
                                   const BeliefLimits& limits, Diagnostics& diagnostics) {
-  return Diagnose(MakeTransmission(book, unit, c.variant, diagnostics), c, limits, diagnostics);
+  const FindTransmission make = [&](const std::string& variant) {
+    return MakeTransmission(book, unit, variant, diagnostics);
+  };
+  return Diagnose(MixtureOf(unit == nullptr ? nullptr : unit->unit, c.variant, make), c, limits, diagnostics);
 }
 
 std::vector<double> ChancesBefore(const Diagnosis& diagnosis, const std::vector<int>& events,

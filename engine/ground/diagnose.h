@@ -2,16 +2,20 @@
 //
 //   transmission + facts of the case -> what follows from them -> chances moved, reports put -> chances
 //
-// In: a transmission and a case of it, validated. Out: everything that a report may ask, unrendered.
+// In: a transmission, or a mixture of those that it may be, and a case of it, validated. Out: everything that a
+// report may ask, unrendered.
 // Method. The facts of the case stand on those of the transmission, and rules add what follows (chain.h). Where
 // they touch none that the network's events and links hang on, the network is the transmission's, with the
 // chances that they move; else, and where a rule of the transmission no longer holds, facts and network are
-// made from the beginning.
+// made from the beginning. On a mixture that is done for each, and the networks are joined into one with a
+// world for each (join_worlds.h): every chance is then the sum over them, and reasons come from the likeliest
+// in which they hold.
 // Threads: a diagnosis that was made is not changed any more; any number may ask it at once.
 #pragma once
 
 #include <memory>
 #include <optional>
+#include <string>
 #include <vector>
 
 #include "engine/belief/chances.h"
@@ -21,31 +25,29 @@
 namespace gearwhy {
 
 struct Diagnosis {
-  std::shared_ptr<const Transmission> transmission;
+  std::vector<CaseFacts> worlds;  // by transmission of the mixture
+  std::vector<int> likeliest;     // their indices, the likeliest first
   const Rulebook* book = nullptr;
   const Unit* unit = nullptr;  // may be null
   const Case* c = nullptr;
-  FactStore store;
-  std::vector<FactSource> given;  // see SourceOf
-  ProofBook proofs;
   GroundNetwork ground;
   Chances chances;
   BeliefLimits limits;  // that the chances were worked out within
 
-  // Where a fact that no rule derived comes from; null for a derived one.
-  const FactSource* SourceOf(FactId fact) const;
+  // The variants of these of `worlds`, in the order of the unit; none where they are all of them.
+  std::vector<std::string> VariantsOf(std::vector<int> some) const;
+  const CaseFacts& Likeliest() const { return worlds[static_cast<std::size_t>(likeliest.front())]; }
 };
 
 // `c` must outlive the result, and so must the book and the unit. Nothing is returned when there was an
 // error.
-std::optional<Diagnosis> Diagnose(std::shared_ptr<const Transmission> transmission, const Case& c,
-                                  const BeliefLimits& limits, Diagnostics& diagnostics);
+std::optional<Diagnosis> Diagnose(const Mixture& mixture, const Case& c, const BeliefLimits& limits,
+                                  Diagnostics& diagnostics);
 
 // The first part of it: the case's network, without chances.
-std::optional<Diagnosis> GroundCase(std::shared_ptr<const Transmission> transmission, const Case& c,
-                                    Diagnostics& diagnostics);
+std::optional<Diagnosis> GroundCase(const Mixture& mixture, const Case& c, Diagnostics& diagnostics);
 
-// With a transmission that is made for this case alone.
+// With transmissions that are made for this case alone.
 std::optional<Diagnosis> Diagnose(const Rulebook& book, const UnitKnowledge* unit, const Case& c,
                                   const BeliefLimits& limits, Diagnostics& diagnostics);
 

@@ -325,7 +325,7 @@ void MoveChances(GroundNetwork& ground, const FactStore& store) {
 }
 
 void AddReports(GroundNetwork& ground, const Words& words, const FactStore& store, const ProofBook& proofs,
-                const std::vector<Observation>& observations) {
+                const std::vector<Observation>& observations, const GroundNetwork* whole) {
   const Reported reported = ReportedIn(store);
   std::vector<Statement> present;
   for (const Observation& observation : observations) {
@@ -333,6 +333,9 @@ void AddReports(GroundNetwork& ground, const Words& words, const FactStore& stor
   }
   const auto reported_absent = [&](const Statement& event) {
     return store.Find(Sense::kAbsent, event).has_value();
+  };
+  const auto how_common = [&](int event, const Statement& statement) {
+    return whole == nullptr ? ground.common->Of(event) : whole->common->Of(*whole->Find(statement));
   };
   std::set<FactId> from_case;
   for (std::size_t i = 0; i < observations.size(); ++i) {
@@ -346,7 +349,8 @@ void AddReports(GroundNetwork& ground, const Words& words, const FactStore& stor
       continue;
     }
     if (observation.present && TellsOfNothing(words, observation.event, present, reported_absent)) continue;
-    const ReportChances chances = WeighReport(words, observation, ground.common->Of(*event), reported);
+    const ReportChances chances =
+        WeighReport(words, observation, how_common(*event, observation.event), reported);
     ground.network.reports.push_back(
         {*event, observation.present, chances.p_if_present, chances.p_if_absent});
     ground.reports.push_back({static_cast<int>(i), fact, nullptr, -1});
@@ -360,7 +364,7 @@ void AddReports(GroundNetwork& ground, const Words& words, const FactStore& stor
     const Conclusion& conclusion = derivation->rule->then[At(derivation->conclusion)];
     const bool present = stored.sense == Sense::kPresent;
     const ReportChances chances =
-        ChancesOfReport(*words.FindTrust(conclusion.trust), ground.common->Of(*event), present);
+        ChancesOfReport(*words.FindTrust(conclusion.trust), how_common(*event, stored.statement), present);
     ground.network.reports.push_back({*event, present, chances.p_if_present, chances.p_if_absent});
     ground.reports.push_back({-1, fact, nullptr, -1});
   }

@@ -42,6 +42,7 @@ struct GroundLink {
   const CauseLine* line = nullptr;
   Bindings bindings;
   std::vector<FactId> facts;
+  int world = 0;  // whose facts these are (join_worlds.h)
 };
 
 // Parallel to Network::events.
@@ -55,6 +56,8 @@ struct GroundEvent {
   // States and findings: the chart that says how often they are unexplained.
   const Chart* chart = nullptr;
   std::vector<GroundLink> links;
+  int world = 0;             // whose facts those of `factors` are (join_worlds.h)
+  std::vector<int> only_in;  // the worlds that have it, where not all do
 };
 
 // Parallel to Network::reports: an observation of the case, a fact that a rule derived, or what nobody said.
@@ -63,6 +66,10 @@ struct GroundReport {
   FactId fact = -1;                  // the observed event as a fact, given or derived
   const Silence* silence = nullptr;  // where it was left unnamed (silence.h)
   int unnamed = -1;                  // then the event that it is that was left unnamed
+  int world = 0;                     // whose fact (join_worlds.h)
+  // Of what a rule concludes of a reading: the worlds in which it does, where it does not in all, and those
+  // in which it concludes the opposite, because their limits differ.
+  std::vector<int> only_in = {}, opposite_in = {};
 };
 
 // What no case changes, shared by all cases of one transmission.
@@ -102,7 +109,8 @@ struct GroundNetwork {
   const std::vector<AppliedFactor>& FactorsOf(int event) const;
 
   std::map<int, std::vector<AppliedFactor>> moved;  // by fault: its factors, where the case changes them
-  std::shared_ptr<const HowCommon> common;  // by the transmission alone, without the history of a case
+  // By the transmission alone, without the history of a case; of a mixture, over all that it may be.
+  std::shared_ptr<const HowCommon> common;
 };
 
 // What has been observed, by the case or by a rule. The store must outlive it.
@@ -134,7 +142,8 @@ void TakeHowCommonBy(const FactStore& lasting, GroundNetwork& ground);
 void MoveChances(GroundNetwork& ground, const FactStore& store);
 
 // `observations` have been added to `store` as present or absent, and so has what rules conclude of them.
+// `whole`: the network of the mixture that `ground` is one world of, which says how common its events are.
 void AddReports(GroundNetwork& ground, const Words& words, const FactStore& store, const ProofBook& proofs,
-                const std::vector<Observation>& observations);
+                const std::vector<Observation>& observations, const GroundNetwork* whole = nullptr);
 
 }  // namespace gearwhy

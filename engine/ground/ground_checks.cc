@@ -39,7 +39,7 @@ void AddSilences(const Diagnosis& diagnosis, GroundCheck& check) {
 
 // Earlier reports as they weigh once these findings have been reported as well, over what they weigh now.
 std::vector<Report> ReweighedBy(const Diagnosis& diagnosis, const std::map<Statement, bool>& answered) {
-  const Reported before = ReportedIn(diagnosis.store);
+  const Reported before = ReportedIn(diagnosis.Likeliest().store);
   const Reported then = [&](const Statement& finding) -> std::optional<bool> {
     const auto it = answered.find(finding);
     if (it == answered.end()) return before(finding);
@@ -109,34 +109,38 @@ std::vector<GroundCheck> GroundChecksOf(const Diagnosis& diagnosis) {
   for (const Check& check : diagnosis.book->checks) {
     if ((check.running && !can_run) || open.contains(check.lost_with)) continue;
     std::map<std::string, std::size_t> place_of;  // by key
-    for (const Match& match : FindMatches(check.when, diagnosis.store)) {
-      GroundCheck ground;
-      ground.check = &check;
-      ground.key = check.id;
-      for (const Binding& binding : match.bindings) {
-        if (std::count(check.at_once.begin(), check.at_once.end(), binding.variable) > 0) continue;
-        ground.bindings.push_back(binding);
-        ground.key += ":" + ShowValue(binding.value);
-      }
-      // The same by another match of the conditions adds to what is known of it.
-      const auto [known, is_new] = place_of.emplace(ground.key, checks.size());
-      if (is_new) checks.push_back(std::move(ground));
-      std::vector<int>& findings = checks[known->second].findings;
-      for (const Pattern& pattern : check.tells) {
-        const auto event = diagnosis.ground.Find(Fill(pattern, match.bindings));
-        if (!event || asked.contains(*event) || settled.Any(*event) ||
-            std::count(findings.begin(), findings.end(), *event) > 0)
-          continue;
-        findings.push_back(*event);
-      }
-      if (check.all_good && is_new) {
-        const auto whole = diagnosis.ground.Find(Fill(*check.all_good, match.bindings));
-        if (whole && MayTellWhole(diagnosis.ground.network, *whole, asked))
-          checks[known->second].all_good = *whole;
+    for (std::size_t world = 0; world < diagnosis.worlds.size(); ++world) {
+      for (const Match& match : FindMatches(check.when, diagnosis.worlds[world].store)) {
+        GroundCheck ground;
+        ground.check = &check;
+        ground.key = check.id;
+        for (const Binding& binding : match.bindings) {
+          if (std::count(check.at_once.begin(), check.at_once.end(), binding.variable) > 0) continue;
+          ground.bindings.push_back(binding);
+          ground.key += ":" + ShowValue(binding.value);
+        }
+        // The same by another match of the conditions, or in another variant, adds to what is known of it.
+        const auto [known, is_new] = place_of.emplace(ground.key, checks.size());
+        if (is_new) checks.push_back(std::move(ground));
+        GroundCheck& here = checks[known->second];
+        if (here.only_in.empty() || here.only_in.back() != static_cast<int>(world))
+          here.only_in.push_back(static_cast<int>(world));
+        for (const Pattern& pattern : check.tells) {
+          const auto event = diagnosis.ground.Find(Fill(pattern, match.bindings));
+          if (!event || asked.contains(*event) || settled.Any(*event) ||
+              std::count(here.findings.begin(), here.findings.end(), *event) > 0)
+            continue;
+          here.findings.push_back(*event);
+        }
+        if (check.all_good && is_new) {
+          const auto whole = diagnosis.ground.Find(Fill(*check.all_good, match.bindings));
+          if (whole && MayTellWhole(diagnosis.ground.network, *whole, asked)) here.all_good = *whole;
+        }
       }
     }
   }
   for (GroundCheck& check : checks) {
+    if (check.only_in.size() == diagnosis.worlds.size()) check.only_in.clear();
     if (check.findings.size() < 2) check.all_good = -1;  // one answer says it by itself
     if (check.findings.size() > 1) AddSilences(diagnosis, check);
     AddReweighed(diagnosis, check);

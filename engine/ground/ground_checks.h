@@ -4,7 +4,7 @@
 // In: a diagnosis. Out: every check whose conditions hold and that tells something nobody has looked at yet
 // and somebody could tell (settled.h), in the order of the rulebook; but none that needs the vehicle to run
 // while something is open that keeps it from that (model/access.h).
-// Cost: one join a check.
+// Cost: one join a check, for each variant that it may be.
 #pragma once
 
 #include <map>
@@ -34,6 +34,7 @@ struct GroundCheck {
   std::map<int, int> unnamed = {};
   // The event whose absence says in one report that none of them is so; -1: each is answered by itself.
   int all_good = -1;
+  std::vector<int> only_in = {};  // the diagnosis' worlds in which it applies, where it does not in all
 };
 
 std::vector<GroundCheck> GroundChecksOf(const Diagnosis& diagnosis);

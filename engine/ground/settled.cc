@@ -82,7 +82,9 @@ std::vector<int> PartsOf(const Network& network, int whole) {
 Settled SettledBy(const Diagnosis& diagnosis) {
   Settler settler(diagnosis);
   for (std::size_t r = 0; r < diagnosis.ground.reports.size(); ++r) {
-    if (diagnosis.ground.reports[r].silence != nullptr) continue;  // nobody has said it
+    const GroundReport& ground = diagnosis.ground.reports[r];
+    if (ground.silence != nullptr) continue;    // nobody has said it
+    if (!ground.opposite_in.empty()) continue;  // so in one variant and not in another: not known
     const Report& report = diagnosis.ground.network.reports[r];
     settler.Tell(diagnosis.ground.events[At(report.event)].statement, report.present);
   }

@@ -9,12 +9,14 @@
 namespace gearwhy {
 namespace {
 
-// The values of the variable that the conditions allow.
-std::set<Value> ValuesOf(const Silence& silence, const FactStore& store) {
+// The values of the variable that the conditions allow, in any of the variants that it may be.
+std::set<Value> ValuesOf(const Silence& silence, const std::vector<CaseFacts>& worlds) {
   std::set<Value> values;
-  for (const Match& match : FindMatches(silence.when, store)) {
-    for (const Binding& binding : match.bindings) {
-      if (binding.variable == silence.over) values.insert(binding.value);
+  for (const CaseFacts& world : worlds) {
+    for (const Match& match : FindMatches(silence.when, world.store)) {
+      for (const Binding& binding : match.bindings) {
+        if (binding.variable == silence.over) values.insert(binding.value);
+      }
     }
   }
   return values;
@@ -41,7 +43,11 @@ void LeaveUnnamed(int finding, const Silence& silence, GroundNetwork& ground) {
   Event named = ground.network.events[At(finding)];
   named.id += " named";
   named.p_unexplained *= told;
-  for (Cause& cause : named.causes) cause.p_how_often *= told;
+  for (double& p : named.in_world) p *= told;
+  for (Cause& cause : named.causes) {
+    cause.p_how_often *= told;
+    for (double& p : cause.in_world) p *= told;
+  }
   const int event = static_cast<int>(ground.network.events.size());
   ground.network.events.push_back(std::move(named));
   ground.events.AddUnnamed(ground.events[At(finding)]);
@@ -60,7 +66,7 @@ void AddSilence(Diagnosis& diagnosis) {
   for (const Silence& silence : book.silences) {
     const Named named = NamedBy(book.words, silence, diagnosis.c->observations);
     if (named.empty()) continue;
-    const std::set<Value> values = ValuesOf(silence, diagnosis.store);
+    const std::set<Value> values = ValuesOf(silence, diagnosis.worlds);
     for (const auto& [finding, of] : named) {
       std::vector<int> told, unnamed;
       for (const Value& value : values) {

@@ -12,7 +12,7 @@
 // (belief/chances.h). It is taken only where at most a share of the ranges was named: who names most of them
 // means all. Any report of the finding itself, by whomever, takes its place, and so does one that makes it
 // moot.
-// Cost: one join an entry. Errors: none.
+// Cost: one join an entry, for each variant that it may be. Errors: none.
 #pragma once
 
 #include "engine/ground/diagnose.h"

@@ -39,6 +39,26 @@ void FactGiver::GiveTransmission(const Words& words, const UnitKnowledge* known,
   }
 }
 
+Mixture MixtureOf(const Unit* unit, const std::string& variant, const FindTransmission& find) {
+  if (unit == nullptr || unit->variants.empty() || !variant.empty()) return find(variant);
+  const std::vector<double> chances = ChancesOfVariants(*unit);
+  Mixture mixture;
+  for (std::size_t v = 0; v < chances.size(); ++v) {
+    if (chances[v] <= 0) continue;
+    mixture.transmissions.push_back(find(unit->variants[v].name));
+    mixture.weights.push_back(chances[v]);
+    if (mixture.transmissions.back() == nullptr) return {};
+  }
+  return mixture;
+}
+
+const FactSource* CaseFacts::SourceOf(FactId fact) const {
+  const bool is_own = fact >= store.base_size();
+  const std::vector<FactSource>& sources = is_own ? given : transmission->given;
+  const auto index = static_cast<std::size_t>(is_own ? fact - store.base_size() : fact);
+  return index < sources.size() ? &sources[index] : nullptr;
+}
+
 std::shared_ptr<const Transmission> MakeTransmission(const Rulebook& book, const UnitKnowledge* known,
                                                      const std::string& variant, Diagnostics& diagnostics) {
   const int errors_before = diagnostics.error_count();

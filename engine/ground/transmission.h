@@ -6,9 +6,11 @@
 // (diagnose.h): it adds its own facts, moves the chances of faults, and reports.
 // Cost: chaining and grounding, some 30 ms for a shipped unit; of what a case then costs nearly nothing.
 // Errors: a unit that is no transmission; words that do not fit; what grounding finds (ground.h).
+// Where nobody has said which variant it is, a case stands on a mixture of them.
 // Threads: immutable; any number may use one at once.
 #pragma once
 
+#include <functional>
 #include <memory>
 #include <optional>
 #include <string>
@@ -40,7 +42,7 @@ std::optional<UnitKnowledge> KnowUnit(const Unit& unit, Diagnostics& diagnostics
 struct Transmission {
   const Rulebook* book = nullptr;
   const UnitKnowledge* known = nullptr;  // may be null
-  std::string variant;                   // empty: not known
+  std::string variant;                   // empty: the unit has none, or there is no unit
   std::shared_ptr<const FactStore> facts;
   std::vector<FactSource> given;  // by fact, for those that came before the rules
   std::shared_ptr<const ProofBook> proofs;
@@ -48,6 +50,35 @@ struct Transmission {
   AskedRelations asked;
 
   const Unit* unit() const { return known == nullptr ? nullptr : known->unit; }
+};
+
+// What a case stands on: the transmissions that it may be, each with its chance before anything is seen. One
+// alone where the variant is known, or there are none; nothing where there was an error.
+struct Mixture {
+  Mixture() = default;
+  Mixture(std::shared_ptr<const Transmission> only) {
+    if (only == nullptr) return;
+    transmissions.push_back(std::move(only));
+    weights.push_back(1);
+  }
+
+  std::vector<std::shared_ptr<const Transmission>> transmissions;  // in the order of the unit's variants
+  std::vector<double> weights;                                     // one for each; they add up to 1
+};
+// `find` gives the transmission of a variant, null after reporting why there is none.
+using FindTransmission = std::function<std::shared_ptr<const Transmission>(const std::string& variant)>;
+// `unit` may be null, and `variant` empty: not known.
+Mixture MixtureOf(const Unit* unit, const std::string& variant, const FindTransmission& find);
+
+// The case on one transmission: its facts, and what follows from them.
+struct CaseFacts {
+  std::shared_ptr<const Transmission> transmission;
+  FactStore store;
+  std::vector<FactSource> given;  // see SourceOf
+  ProofBook proofs;
+
+  // Where a fact that no rule derived comes from; null for a derived one.
+  const FactSource* SourceOf(FactId fact) const;
 };
 
 // Book and unit must outlive the result. Nothing comes back when there was an error.

@@ -1,5 +1,7 @@
 #include "engine/model/unit.h"
 
+#include <algorithm>
+
 namespace gearwhy {
 namespace {
 
@@ -34,6 +36,22 @@ std::string_view ElementTypeName(ElementType type) {
 const Element* Unit::FindElement(std::string_view name) const { return FindByName(elements, name); }
 const Range* Unit::FindRange(std::string_view name) const { return FindByName(ranges, name); }
 const Variant* Unit::FindVariant(std::string_view name) const { return FindByName(variants, name); }
+
+std::vector<double> ChancesOfVariants(const Unit& unit) {
+  double stated = 0;
+  int open = 0;
+  for (const Variant& variant : unit.variants) {
+    stated += variant.p_chance.value_or(0);
+    if (!variant.p_chance) ++open;
+  }
+  const double left = std::max(0.0, 1 - stated);
+  // Where all are stated they add up to 1 but for rounding.
+  const double whole = open > 0 ? std::max(1.0, stated) : stated;
+  std::vector<double> chances;
+  for (const Variant& variant : unit.variants)
+    chances.push_back(variant.p_chance ? *variant.p_chance / whole : left / open);
+  return chances;
+}
 
 KindMembers MembersOf(const Unit& unit) {
   KindMembers members;

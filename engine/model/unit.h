@@ -83,6 +83,7 @@ struct Variant {
   std::vector<Statement> facts;    // true of this variant only
   std::vector<Place> fact_places;  // one for each of `facts`
   Place place;
+  std::optional<double> p_chance = {};  // that a unit of this family is this one; where stated
 };
 
 struct Unit {
@@ -104,6 +105,10 @@ struct Unit {
   const Range* FindRange(std::string_view name) const;
   const Variant* FindVariant(std::string_view name) const;
 };
+
+// The chance of each variant before anything is known: as stated, and what the stated ones leave in equal
+// parts for the others. They add up to 1.
+std::vector<double> ChancesOfVariants(const Unit& unit);
 
 // The names a unit offers for the open kinds `element`, `range`, `part`, `part_kind` and `variant`; by kind.
 using KindMembers = std::map<std::string, std::set<std::string>>;

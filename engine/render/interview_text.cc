@@ -70,6 +70,7 @@ std::string QuestionText(const NextQuestion& question, const Speaker& speaker,
   }
   if (!again.empty()) page.Paragraph("  ! ", "As before: " + again);
   page.Paragraph("  ", speaker.Say(check.how));
+  if (!check.only_in.empty()) page.Paragraph("  ", OnlyInText(check.only_in, speaker));
   if (!question.how_under.empty()) page.Paragraph("  ", question.how_under);
   return page.text();
 }
@@ -187,6 +188,8 @@ std::string StandingText(const Standing& standing, const Speaker& speaker, const
   SayExactness(standing.exactness, speaker, page);
   if (!standing.exactness.known) return page.text();
   page.Heading(HeadingOf(standing));
+  if (!standing.which_variant.may_be.empty())
+    page.Paragraph("  ", WhichVariantText(standing.which_variant, speaker));
   SayFaults(standing, speaker, page);
   SayPull(standing, speaker, page);
   if (standing.settles) {

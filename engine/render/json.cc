@@ -69,6 +69,8 @@ class Writer {
     json[KeyOf(item.origin.kind)] = item.origin.id;
     if (!item.origin.under.empty()) json["under"] = item.origin.under;
     json["source"] = speaker_.SayPlace(item.origin.place);
+    AddOnlyIn(item.only_in, json);
+    if (!item.opposite_in.empty()) json["opposite_in"] = item.opposite_in;
     return json;
   }
 
@@ -83,6 +85,7 @@ class Writer {
     json["role"] = RoleName(suspect.role);
     json["follows"] = Of(suspect.follows);
     json["alike"] = suspect.alike;
+    AddOnlyIn(suspect.only_in, json);
     json["evidence"] = Of(suspect.evidence);
     return json;
   }
@@ -96,6 +99,20 @@ class Writer {
             {"denies", Of(one.denies)},
             {"complaint", one.complaint},
             {"chance", Number(one.chance)}};
+  }
+
+  Json Of(const VariantChance& one) const {
+    return {{"variant", one.variant},
+            {"says", speaker_.SayName(one.variant, "variant")},
+            {"chance", Number(one.chance)},
+            {"before", Number(one.before)}};
+  }
+
+  Json Of(const VariantSign& sign) const {
+    Json json = {{"part", sign.part}, {"says", speaker_.SayName(sign.part, "part")}};
+    AddOnlyIn(sign.only_in, json);
+    for (const auto& [variant, count] : sign.count) json["count"][variant] = count;
+    return json;
   }
 
   Json Of(const WherePlace& place) const {
@@ -131,12 +148,14 @@ class Writer {
   }
 
   Json Of(const PartDecision& decision) const {
-    return {{"part", decision.part},
-            {"says", speaker_.SayName(decision.part, "part")},
-            {"verdict", VerdictName(decision.verdict)},
-            {"because", speaker_.Say(decision.because)},
-            {"decision", decision.origin.id},
-            {"source", speaker_.SayPlace(decision.origin.place)}};
+    Json json = {{"part", decision.part},
+                 {"says", speaker_.SayName(decision.part, "part")},
+                 {"verdict", VerdictName(decision.verdict)},
+                 {"because", speaker_.Say(decision.because)},
+                 {"decision", decision.origin.id},
+                 {"source", speaker_.SayPlace(decision.origin.place)}};
+    AddOnlyIn(decision.only_in, json);
+    return json;
   }
 
   Json Of(const ExactnessNote& note) const {
@@ -234,6 +253,7 @@ class Writer {
                  {"bits", Number(check.bits)},
                  {"worked_out", check.worked_out},
                  {"minutes_to_cause", Number(check.minutes_to_cause)}};
+    AddOnlyIn(check.only_in, json);
     json["findings"] = Json::array();
     for (const AskedFinding& finding : check.findings) {
       Json entry = {{"finding", finding.id}, {"says", speaker_.Say(finding.event)}};
@@ -279,6 +299,11 @@ class Writer {
   }
 
  private:
+  // Said only where it may be other variants.
+  static void AddOnlyIn(const std::vector<std::string>& variants, Json& json) {
+    if (!variants.empty()) json["only_in"] = variants;
+  }
+
   void AddBecause(const Phrase& because, Json& json) const {
     if (!because.IsEmpty()) json["because"] = speaker_.Say(because);
   }
@@ -333,6 +358,10 @@ std::string RankJson(const RankReport& report, const LookNext& next, const Speak
   Json json = {{"case", report.case_id}, {"title", report.title}};
   json["unit"] = report.unit.empty() ? Json(nullptr) : Json(report.unit);
   json["variant"] = report.variant.empty() ? Json(nullptr) : Json(report.variant);
+  if (!report.which_variant.may_be.empty() && report.exactness.known) {
+    json["variants"] = writer.Of(report.which_variant.may_be);
+    json["variant_signs"] = writer.Of(report.which_variant.signs);
+  }
   json["outcome"] = Of(next.outcome);
   json["where"] = writer.Of(report.where);
   json["suspects"] = writer.Of(report.suspects);
@@ -445,6 +474,13 @@ std::string NetworkJson(const Diagnosis& diagnosis, const Speaker& speaker, int 
   const Network& network = diagnosis.ground.network;
   static const char* const kTypes[] = {"fault", "state", "finding"};
   Json json = {{"case", diagnosis.c->id}};
+  if (!network.worlds.empty()) {
+    json["variants"] = Json::array();
+    for (std::size_t w = 0; w < network.worlds.size(); ++w) {
+      json["variants"].push_back(
+          {{"variant", diagnosis.worlds[w].transmission->variant}, {"chance", network.worlds[w]}});
+    }
+  }
   json["events"] = Json::array();
   for (std::size_t i = 0; i < network.events.size(); ++i) {
     const Event& event = network.events[i];
@@ -452,19 +488,27 @@ std::string NetworkJson(const Diagnosis& diagnosis, const Speaker& speaker, int 
                   {"type", kTypes[static_cast<int>(event.type)]},
                   {"says", speaker.Say(diagnosis.ground.events[i].statement)}};
     entry[event.type == EventType::kFault ? "chance" : "unexplained"] = event.p_unexplained;
+    if (!event.in_world.empty()) entry["in_variants"] = event.in_world;
     entry["causes"] = Json::array();
     for (const Cause& cause : event.causes) {
-      entry["causes"].push_back(
-          {{"id", network.events[At(cause.event)].id}, {"how_often", cause.p_how_often}});
+      Json link = {{"id", network.events[At(cause.event)].id}, {"how_often", cause.p_how_often}};
+      if (!cause.in_world.empty()) link["in_variants"] = cause.in_world;
+      entry["causes"].push_back(std::move(link));
     }
     json["events"].push_back(std::move(entry));
   }
   json["observed"] = Json::array();
   for (const Report& report : network.reports) {
-    json["observed"].push_back({{"id", network.events[At(report.event)].id},
-                                {"report", ReportName(report.present)},
-                                {"p_if_present", report.p_if_present},
-                                {"p_if_absent", report.p_if_absent}});
+    Json entry = {{"id", network.events[At(report.event)].id},
+                  {"report", ReportName(report.present)},
+                  {"p_if_present", report.p_if_present},
+                  {"p_if_absent", report.p_if_absent}};
+    for (const ReportInWorld& one : report.in_world) {
+      entry["in_variants"].push_back({{"report", ReportName(one.present)},
+                                      {"p_if_present", one.p_if_present},
+                                      {"p_if_absent", one.p_if_absent}});
+    }
+    json["observed"].push_back(std::move(entry));
   }
   return Write(std::move(json), indent);
 }

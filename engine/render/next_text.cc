@@ -89,6 +89,7 @@ void PrintCheck(const NextCheck& check, std::size_t number, const Speaker& speak
                                  : ""));
   if (!check.worked_out)
     page.Paragraph("   ", "The case is too entangled to work out what each of its answers would change.");
+  if (!check.only_in.empty()) page.Paragraph("   ", OnlyInText(check.only_in, speaker));
   const bool several = check.findings.size() > 1;
   for (std::size_t f = 0; check.worked_out && f < check.findings.size(); ++f) {
     if (f == kMostFindings) {

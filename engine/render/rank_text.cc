@@ -56,11 +56,20 @@ std::vector<EvidenceItem> Strongest(const std::vector<EvidenceItem>& evidence, i
   return shown;
 }
 
+// "light duty and heavy duty".
+std::string SayVariants(const std::vector<std::string>& variants, std::string_view joint,
+                        const Speaker& speaker) {
+  std::string all;
+  for (const std::string& one : variants)
+    all += (all.empty() ? "" : fmt::format(" {} ", joint)) + speaker.SayName(one, "variant");
+  return all;
+}
+
 void Evidence(const Suspect& suspect, const Speaker& speaker, const RankTextOptions& options, Page& page) {
   for (const EvidenceItem& item :
        options.details ? suspect.evidence : Strongest(suspect.evidence, options.evidence)) {
     page.Paragraph(item.odds_factor > 1 ? "   + " : "   - ",
-                   fmt::format("{} ({}): {}.", Capitalised(speaker.Say(item.statement, item.present)),
+                   fmt::format("{} ({}): {}.", Capitalised(EvidenceText(item, speaker)),
                                speaker.SayTrust(item.origin), ShowMoved(item)));
     if (options.details)
       page.Aside("     ", fmt::format("{} at {}", item.event, speaker.SayPlace(item.origin.place)));
@@ -100,6 +109,7 @@ void OneSuspect(const Suspect& suspect, int number, const Speaker& speaker, cons
     line += fmt::format("{}Repair: {}{}.", line.empty() ? "" : " ", speaker.SayAccess(suspect.repair),
                         suspect.needs_unit_out ? "; the unit must come out" : "");
   }
+  if (!suspect.only_in.empty()) line += (line.empty() ? "" : " ") + OnlyInText(suspect.only_in, speaker);
   if (!line.empty()) page.Paragraph("   ", line);
   if (suspect.alike >= kManyAlike)
     page.Paragraph("   ", fmt::format("One of {} there that are about as likely; which, only a look tells.",
@@ -176,8 +186,8 @@ void InPlaces(const RankReport& report, const Speaker& speaker, Page& page) {
 }
 
 std::string SayReport(const EvidenceItem& report, const Speaker& speaker) {
-  return fmt::format("{} ({}; {})", speaker.Say(report.statement, report.present),
-                     speaker.SayTrust(report.origin), speaker.SayPlace(report.origin.place));
+  return fmt::format("{} ({}; {})", EvidenceText(report, speaker), speaker.SayTrust(report.origin),
+                     speaker.SayPlace(report.origin.place));
 }
 
 void NotExplained(const RankReport& report, const Speaker& speaker, Page& page) {
@@ -210,6 +220,7 @@ void Next(const LookNext& next, const Speaker& speaker, Page& page) {
     page.Pair(fmt::format("{:>2} ", i + 1), AsSentence(speaker.Say(check.says)),
               fmt::format("{}, {}", speaker.SayAccess(check.access_name), ShowMinutes(check.minutes)));
     page.Paragraph("   ", speaker.Say(check.how));
+    if (!check.only_in.empty()) page.Paragraph("   ", OnlyInText(check.only_in, speaker));
   }
   page.Blank();
   if (next.cautions.empty()) return;
@@ -234,13 +245,16 @@ void Parts(const RankReport& report, const Speaker& speaker, Page& page) {
   for (const PartDecision& decision : report.parts) left.push_back(&decision);
   while (!left.empty()) {
     const PartDecision& first = *left.front();
-    const std::string because = speaker.Say(first.because);
+    std::string because = speaker.Say(first.because);
     std::string parts;
     std::erase_if(left, [&](const PartDecision* other) {
-      if (other->origin.id != first.origin.id || speaker.Say(other->because) != because) return false;
+      if (other->origin.id != first.origin.id || other->only_in != first.only_in ||
+          speaker.Say(other->because) != because)
+        return false;
       parts += (parts.empty() ? "" : ", ") + speaker.SayName(other->part, "part");
       return true;
     });
+    if (!first.only_in.empty()) because += " " + OnlyInText(first.only_in, speaker);
     page.Paragraph("   ", fmt::format("{}: {}. {}", Capitalised(VerdictName(first.verdict)), parts, because));
     page.Aside("     ", fmt::format("{} at {}", first.origin.id, speaker.SayPlace(first.origin.place)));
   }
@@ -254,6 +268,46 @@ std::string ShowMoved(const EvidenceItem& item) {
   if (!item.by_rivals) return factor;
   return (item.present ? "other causes explain it better: " : "it speaks more against other causes: ") +
          factor;
+}
+
+std::string WhichVariantText(const WhichVariant& which, const Speaker& speaker) {
+  constexpr std::size_t kMostSigns = 2;
+  std::string all;
+  for (const VariantChance& one : which.may_be) {
+    all += fmt::format("{}{} {}", all.empty() ? "" : ", ", speaker.SayName(one.variant, "variant"),
+                       ShowChance(one.chance));
+  }
+  std::string text = fmt::format("Variant not known: {}.", all);
+  for (std::size_t i = 0; i < std::min(kMostSigns, which.signs.size()); ++i) {
+    const VariantSign& sign = which.signs[i];
+    const std::string part = speaker.SayName(sign.part, "part");
+    if (!sign.only_in.empty()) {
+      text += fmt::format(" Only {} has {}.", SayVariants(sign.only_in, "or", speaker), part);
+      continue;
+    }
+    std::string counts;
+    for (const auto& [variant, count] : sign.count) {
+      counts +=
+          fmt::format("{}{} in {}", counts.empty() ? "" : ", ", count, speaker.SayName(variant, "variant"));
+    }
+    text += fmt::format(" {}: {}.", Capitalised(part), counts);
+  }
+  return text;
+}
+
+std::string EvidenceText(const EvidenceItem& item, const Speaker& speaker) {
+  if (item.only_in.empty()) return speaker.Say(item.statement, item.present);
+  const auto if_of = [&](const std::vector<std::string>& variants, bool present) {
+    return fmt::format("if {}: {}", SayVariants(variants, "or", speaker),
+                       speaker.Say(item.statement, present));
+  };
+  std::string text = if_of(item.only_in, item.present);
+  if (!item.opposite_in.empty()) text += "; " + if_of(item.opposite_in, !item.present);
+  return text;
+}
+
+std::string OnlyInText(const std::vector<std::string>& variants, const Speaker& speaker) {
+  return fmt::format("Only in {}.", SayVariants(variants, "and", speaker));
 }
 
 void SayExactness(const ExactnessNote& note, const Speaker& speaker, Page& page) {
@@ -270,7 +324,7 @@ void SayExactness(const ExactnessNote& note, const Speaker& speaker, Page& page)
         "first, by a second and better look, or take back what is doubtful:");
     for (const EvidenceItem& report : note.settle_first)
       page.Paragraph(" · ",
-                     fmt::format("{} ({}; {}).", Capitalised(speaker.Say(report.statement, report.present)),
+                     fmt::format("{} ({}; {}).", Capitalised(EvidenceText(report, speaker)),
                                  speaker.SayTrust(report.origin), speaker.SayPlace(report.origin.place)));
   }
   page.Blank();
@@ -282,6 +336,8 @@ std::string RankText(const RankReport& report, const LookNext& next, const Speak
   SayExactness(report.exactness, speaker, page);
   page.Heading(report.title);
   page.Aside("", Subject(report, speaker));
+  if (report.exactness.known && !report.which_variant.may_be.empty())
+    page.Paragraph("", WhichVariantText(report.which_variant, speaker));
   page.Blank();
   if (!report.exactness.known) return page.text();
   if (!report.possible) {

@@ -30,6 +30,14 @@ std::string WhyNotText(const WhyNotReport& report, const Speaker& speaker, const
 // "odds × 1.5"; of what only rivals move, that it is they: "other causes explain it better: odds ÷ 1.8".
 std::string ShowMoved(const EvidenceItem& item);
 void SayExactness(const ExactnessNote& note, const Speaker& speaker, Page& page);
+// Which variant it may be, and what tells: "Variant not known: light duty 70 in 100, heavy duty 30 in 100.
+// Only heavy duty has the second cooler."
+std::string WhichVariantText(const WhichVariant& which, const Speaker& speaker);
+// A clause: "line pressure reads low in reverse"; where limits differ "if light duty: line pressure does not
+// read low in reverse; if heavy duty: line pressure reads low in reverse".
+std::string EvidenceText(const EvidenceItem& item, const Speaker& speaker);
+// "Only in heavy duty."
+std::string OnlyInText(const std::vector<std::string>& variants, const Speaker& speaker);
 // What the case comes to, and what to do about the unit, in a sentence each.
 std::string OutcomeText(const Outcome& outcome);
 std::string AdviceText(const PullDecision& pull);

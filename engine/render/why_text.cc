@@ -38,8 +38,7 @@ void Step(const ChainStep& step, const Speaker& speaker, Page& page) {
 void Item(const char* lead, const EvidenceItem& item, const Speaker& speaker, Page& page) {
   const bool tells = std::abs(std::log(item.odds_factor)) >= kLeastStrength;
   const std::string moves = tells ? ShowMoved(item) : "other causes explain it as well";
-  page.Paragraph(
-      lead, fmt::format("{} {}.", AsSentence(speaker.Say(item.statement, item.present)), Capitalised(moves)));
+  page.Paragraph(lead, fmt::format("{} {}.", AsSentence(EvidenceText(item, speaker)), Capitalised(moves)));
   page.Aside("    ",
              fmt::format("{}; {}", speaker.SayTrust(item.origin), speaker.SayPlace(item.origin.place)));
 }
@@ -50,10 +49,10 @@ void Head(const std::string& title, const std::string& case_id, Page& page) {
   page.Blank();
 }
 
-void Base(const BaseChance& base, const Speaker& speaker, Page& page) {
+void Base(const BaseChance& base, bool all_have_it, const Speaker& speaker, Page& page) {
   page.Heading("Before anything was looked at");
-  page.Paragraph(
-      "  ", fmt::format("In units that come in: {}.{}", ShowChance(base.base), Why(base.because, speaker)));
+  page.Paragraph("  ", fmt::format("In units that come in{}: {}.{}", all_have_it ? "" : " and have it",
+                                   ShowChance(base.base), Why(base.because, speaker)));
   page.Aside("    ", speaker.SayOrigin(base.origin));
   for (const BaseChance::Moved& moved : base.moved) {
     page.Paragraph("  ",
@@ -87,8 +86,9 @@ std::string WhyText(const WhyReport& report, const Speaker& speaker, const TextS
   Head(fmt::format("Why {}", speaker.Say(suspect.statement)), report.case_id, page);
   page.Paragraph("", fmt::format("{} {}, number {} of this case; {} before looking.", Bar(suspect.chance, 30),
                                  ShowChance(suspect.chance), report.rank, ShowChance(suspect.before)));
+  if (!suspect.only_in.empty()) page.Paragraph("", OnlyInText(suspect.only_in, speaker));
   page.Blank();
-  if (report.base) Base(*report.base, speaker, page);
+  if (report.base) Base(*report.base, suspect.only_in.empty(), speaker, page);
   if (!report.speaks_for.empty()) page.Heading("What speaks for it");
   for (const ReasonChain& chain : report.speaks_for) {
     Item("  + ", chain.evidence, speaker, page);

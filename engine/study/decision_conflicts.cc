@@ -42,13 +42,15 @@ std::vector<Condition> SettledOf(const Decision& decision, const FactStore& stor
 std::set<std::string> PartsOf(const Decision& decision, const Diagnosis& unobserved) {
   std::set<std::string> parts;
   const auto& name = std::get<Variable>(decision.part).name;
-  for (const Match& match : FindMatches(SettledOf(decision, unobserved.store), unobserved.store)) {
-    const auto bound = std::find_if(match.bindings.begin(), match.bindings.end(),
-                                    [&](const Binding& binding) { return binding.variable == name; });
-    if (bound != match.bindings.end()) {
-      parts.insert(ShowValue(bound->value));
-    } else if (unobserved.unit != nullptr) {  // only the case says of which
-      for (const Part& part : unobserved.unit->parts) parts.insert(part.id);
+  for (const CaseFacts& world : unobserved.worlds) {
+    for (const Match& match : FindMatches(SettledOf(decision, world.store), world.store)) {
+      const auto bound = std::find_if(match.bindings.begin(), match.bindings.end(),
+                                      [&](const Binding& binding) { return binding.variable == name; });
+      if (bound != match.bindings.end()) {
+        parts.insert(ShowValue(bound->value));
+      } else if (unobserved.unit != nullptr) {  // only the case says of which
+        for (const Part& part : unobserved.unit->parts) parts.insert(part.id);
+      }
     }
   }
   return parts;

@@ -185,11 +185,13 @@ void GapSurvey::AddNetwork(const Diagnosis& diagnosis) {
   }
   for (const Check& check : book_.checks) {
     if (telling_.contains(&check)) continue;
-    for (const Match& match : FindMatches(check.when, diagnosis.store)) {
-      used_.insert(&check);
-      for (const Pattern& tells : check.tells) {
-        const auto event = diagnosis.ground.Find(Fill(tells, match.bindings));
-        if (event && ways.from_fault[At(*event)] != 0) telling_.insert(&check);
+    for (const CaseFacts& world : diagnosis.worlds) {
+      for (const Match& match : FindMatches(check.when, world.store)) {
+        used_.insert(&check);
+        for (const Pattern& tells : check.tells) {
+          const auto event = diagnosis.ground.Find(Fill(tells, match.bindings));
+          if (event && ways.from_fault[At(*event)] != 0) telling_.insert(&check);
+        }
       }
     }
   }
@@ -219,13 +221,15 @@ void GapSurvey::AddLooks(const Diagnosis& unobserved) {
 
 void GapSurvey::AddRepairs(const Diagnosis& unobserved) {
   Diagnostics reported;  // when the network was made
-  const PartRepairs repairs(book_, unobserved.store);
-  for (const GroundEvent& event : unobserved.ground.events) {
-    if (event.word->type != WordType::kFault) continue;
-    const Repair* line = repairs.LineOf(*event.word, event.statement, reported);
-    if (line == nullptr) continue;
-    used_.insert(line);
-    if (!event.word->repair.empty()) own_repairs_[event.word->name] |= line->access != event.word->repair;
+  for (const CaseFacts& world : unobserved.worlds) {
+    const PartRepairs repairs(book_, world.store);
+    for (const GroundEvent& event : unobserved.ground.events) {
+      if (event.word->type != WordType::kFault) continue;
+      const Repair* line = repairs.LineOf(*event.word, event.statement, reported);
+      if (line == nullptr) continue;
+      used_.insert(line);
+      if (!event.word->repair.empty()) own_repairs_[event.word->name] |= line->access != event.word->repair;
+    }
   }
 }
 
@@ -250,7 +254,10 @@ void GapSurvey::AddUndecidedParts(const Diagnosis& unobserved) {
   std::set<std::string> decided;
   for (const PartDecision& decision : DecideParts(unobserved)) decided.insert(decision.part);
   for (const Part& part : unobserved.unit->parts) {
-    const bool in_variant = unobserved.store.Find(Sense::kFact, {"part", {part.id, part.kind}}).has_value();
+    const bool in_variant =
+        std::any_of(unobserved.worlds.begin(), unobserved.worlds.end(), [&](const CaseFacts& world) {
+          return world.store.Find(Sense::kFact, {"part", {part.id, part.kind}}).has_value();
+        });
     if (in_variant && !decided.contains(part.id))
       undecided_.emplace(fmt::format("{}:{}", unobserved.c->unit, part.id), part.place);
   }
@@ -258,11 +265,13 @@ void GapSurvey::AddUndecidedParts(const Diagnosis& unobserved) {
 
 void GapSurvey::AddCase(const Diagnosis& diagnosis) {
   ++cases_;
-  for (const Rule& rule : book_.rules) {
-    if (!used_.contains(&rule) && !FindMatches(rule.when, diagnosis.store).empty()) used_.insert(&rule);
-  }
-  for (const Decision& decision : book_.decisions) {
-    if (!used_.contains(&decision) && !MatchesOf(decision, diagnosis.store).empty()) used_.insert(&decision);
+  for (const CaseFacts& world : diagnosis.worlds) {
+    for (const Rule& rule : book_.rules) {
+      if (!used_.contains(&rule) && !FindMatches(rule.when, world.store).empty()) used_.insert(&rule);
+    }
+    for (const Decision& decision : book_.decisions) {
+      if (!used_.contains(&decision) && !MatchesOf(decision, world.store).empty()) used_.insert(&decision);
+    }
   }
 }
 

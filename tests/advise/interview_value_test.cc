@@ -185,33 +185,40 @@ TEST_CASE("on a shipped unit the interview comes to its end, and its case loads 
                          return shipped.shelf->Find(name, {}, diagnostics);
                        }};
   const auto host = TalkHost(units);
-  Interview interview = Interview::Begin(host, {"", "simpson-three-speed", "drawn"});
-  const auto say = [&](const std::string& line) {
-    interview = std::move(interview).Answer(Typed(interview, *shipped.book, line));
-  };
-  if (interview.prompt().kind == PromptKind::kVariant) say("1");
-  for (const char* line : {"no reverse", "1", "", ""}) say(line);
-  int answers = 0;
-  std::string before;
-  while (!interview.IsOver() && answers < 60) {
-    const Prompt& prompt = interview.prompt();
-    const bool asks = prompt.takes == ReplyForm::kFinding || prompt.takes == ReplyForm::kFindings;
-    INFO(InterviewText(*shipped.book, shipped.sources, {}).Put(prompt));
-    REQUIRE((asks || prompt.takes == ReplyForm::kQuantity || prompt.takes == ReplyForm::kOne));
-    before = interview.text();
-    say(prompt.takes == ReplyForm::kQuantity  ? ""
-        : prompt.takes == ReplyForm::kFinding ? "yes"
-        : asks                                ? "1"
-                                              : "1");
-    ++answers;
-    Diagnostics diagnostics;
-    const auto c = host->read_case("drawn", interview.text(), diagnostics);
-    REQUIRE(c);
-    CHECK(SameCase(*c, *interview.c()));
-    if (asks) CHECK(interview.text() != before);
+  // The light one, and one that nobody knows.
+  for (const std::string variant : {"1", "3"}) {
+    INFO(variant);
+    Interview interview = Interview::Begin(host, {"", "simpson-three-speed", "drawn"});
+    const auto say = [&](const std::string& line) {
+      interview = std::move(interview).Answer(Typed(interview, *shipped.book, line));
+    };
+    REQUIRE(interview.prompt().kind == PromptKind::kVariant);
+    say(variant);
+    for (const char* line : {"no reverse", "1", "", ""}) say(line);
+    REQUIRE(interview.c() != nullptr);
+    CHECK(interview.c()->variant == (variant == "3" ? "" : "light"));
+    int answers = 0;
+    std::string before;
+    while (!interview.IsOver() && answers < 60) {
+      const Prompt& prompt = interview.prompt();
+      const bool asks = prompt.takes == ReplyForm::kFinding || prompt.takes == ReplyForm::kFindings;
+      INFO(InterviewText(*shipped.book, shipped.sources, {}).Put(prompt));
+      REQUIRE((asks || prompt.takes == ReplyForm::kQuantity || prompt.takes == ReplyForm::kOne));
+      before = interview.text();
+      say(prompt.takes == ReplyForm::kQuantity  ? ""
+          : prompt.takes == ReplyForm::kFinding ? "yes"
+          : asks                                ? "1"
+                                                : "1");
+      ++answers;
+      Diagnostics diagnostics;
+      const auto c = host->read_case("drawn", interview.text(), diagnostics);
+      REQUIRE(c);
+      CHECK(SameCase(*c, *interview.c()));
+      if (asks) CHECK(interview.text() != before);
+    }
+    CHECK(interview.IsOver());
+    CHECK(answers > 2);
   }
-  CHECK(interview.IsOver());
-  CHECK(answers > 2);
 }
 
 TEST_CASE("what another hand has left is taken in, and what was answered before it cannot be taken back") {

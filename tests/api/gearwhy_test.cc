@@ -52,6 +52,31 @@ TEST_CASE("a case comes to the same through the door as the program says") {
   CHECK(diagnosis->NextText() == program.out);
 }
 
+TEST_CASE("where the case does not say its variant, the page and the ranking say which it may be") {
+  const std::string told =
+      "case: x\ntitle: Slips in reverse\nunit: simpson-three-speed\ncomplaint: [{present: {slips: R}}]\n";
+  const auto ranking_of = [&](const std::string& lines, std::string* text) {
+    const auto c = Shipped().ReadCase(told + lines, "x");
+    REQUIRE(c);
+    const auto diagnosis = Shipped().Diagnose(*c);
+    REQUIRE(diagnosis);
+    *text = diagnosis->RankText() + diagnosis->RankJson();
+    return diagnosis->Rank();
+  };
+  std::string text;
+  // Within the limits of the light one, and below those of the heavy one.
+  const Ranking open = ranking_of("measured: [{line_pressure: {range: R, is: 15 bar}}]\n", &text);
+  REQUIRE(open.variants.size() == 2);
+  CHECK(open.variants[0].name == "light");
+  CHECK(open.variants[0].says == "light duty");
+  CHECK(open.variants[0].chance > 0.55);
+  CHECK(open.variants[0].chance + open.variants[1].chance == Approx(1));
+  CHECK_THAT(text, ContainsSubstring("Variant not known: light duty "));
+  CHECK_THAT(text, ContainsSubstring("\"variants\":[{\"variant\":\"light\""));
+  CHECK(ranking_of("variant: heavy\n", &text).variants.empty());
+  CHECK_THAT(text, !ContainsSubstring("Variant not known"));
+}
+
 TEST_CASE("what is not wanted is not worked out") {
   const auto c = Shipped().ReadCase(CaseText("no-reverse-when-hot"), "");
   REQUIRE(c);

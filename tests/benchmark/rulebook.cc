@@ -80,7 +80,7 @@ class CheapestChecks {
         minutes += it->second.minutes;
       }
       const Entry entry{minutes, check.id, words.FindTrust(check.trust)};
-      for (const Match& match : FindMatches(check.when, diagnosis.store)) {
+      for (const Match& match : FindMatches(check.when, diagnosis.Likeliest().store)) {
         for (const Pattern& tells : check.tells) {
           Entry& known = cheapest_.try_emplace(Fill(tells, match.bindings)).first->second;
           if (std::tie(entry.minutes, entry.check) < std::tie(known.minutes, known.check)) known = entry;

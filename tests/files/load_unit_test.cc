@@ -118,6 +118,23 @@ TEST_CASE("a unit file is read in whole") {
   CHECK(members.at("variant") == std::set<std::string>{"heavy", "light"});
 }
 
+TEST_CASE("variants are equally likely, but for what is stated of them") {
+  const auto chances = [](const std::string& light, const std::string& heavy) {
+    const Loaded loaded =
+        Load(Changed("light: {says: light duty}\n  heavy:",
+                     "light: {says: light duty" + light + "}\n  heavy:\n    says: heavy" + heavy));
+    CHECK(loaded.messages == std::vector<std::string>{});
+    REQUIRE(loaded.unit);
+    return ChancesOfVariants(*loaded.unit);
+  };
+  CHECK(chances("", "") == std::vector<double>{0.5, 0.5});
+  CHECK(chances(", chance: 75%", "") == std::vector<double>{0.75, 0.25});
+  CHECK(chances("", "\n    chance: 1 in 4") == std::vector<double>{0.75, 0.25});
+  CHECK(chances(", chance: 75%", "\n    chance: 25%") == std::vector<double>{0.75, 0.25});
+  Unit none;
+  CHECK(ChancesOfVariants(none).empty());
+}
+
 TEST_CASE("every slip in a unit file is reported where it stands") {
   struct Row {
     const char *what, *with;
@@ -168,6 +185,13 @@ TEST_CASE("every slip in a unit file is reported where it stands") {
       {"variants: [heavy]",
        "variants: [heavi]",
        {"20:37 unknown-variant: there is no variant called `heavi`; did you mean `heavy`?"}},
+      {"light: {says: light duty}\n  heavy:",
+       "light: {says: light duty, chance: 70%}\n  heavy:\n    chance: 40%",
+       {"27:3 variant-chances: the chances of the variants make 110 in 100 together, not 100"}},
+      {"light: {says: light duty}\n  heavy:",
+       "light: {says: light duty, chance: 100%}\n  heavy:",
+       {"27:3 variant-chances: the chances stated for variants make 100 in 100, and leave nothing for the "
+        "others"}},
       {"applied: [A, C]",
        "applied: [A, c]",
        {"24:35 unknown-element: there is no element called `c`; did you mean `C`?"}},

@@ -49,7 +49,7 @@ class Shop {
 
   // Whether the case reports the event absent, by itself or by a rule.
   bool Absent(const std::string& name, const std::string& part) const {
-    return diagnosis_->store.Find(Sense::kAbsent, {name, {part}}).has_value();
+    return diagnosis_->Likeliest().store.Find(Sense::kAbsent, {name, {part}}).has_value();
   }
 
  private:
@@ -383,7 +383,7 @@ TEST_CASE("it is stalled with its wheels on the ground, and only in a range that
 TEST_CASE("limits at stall are stated only of ranges that are engaged at rest") {
   int limits = 0;
   EachTransmission([&](const Unit&, const Variant&, const Diagnosis& diagnosis) {
-    const FactStore& store = diagnosis.store;
+    const FactStore& store = diagnosis.Likeliest().store;
     for (const FactId fact : store.Named(Sense::kFact, "line_pressure_limit")) {
       const Value range = store.Get(fact).statement.slots.front();
       INFO(ShowValue(range));

@@ -42,13 +42,16 @@ inline std::shared_ptr<const InterviewHost> TalkHost(const TalkBook& of) {
     return LoadCase(*root, name, *of.book, find, diagnostics);
   };
   host->diagnose = [of, known, made](const Case& c, Diagnostics& diagnostics) {
-    auto& transmission = (*made)[{c.unit, c.variant}];
-    if (transmission == nullptr) {
-      auto& unit = (*known)[c.unit];
-      if (!unit && !c.unit.empty()) unit = KnowUnit(*of.find_unit(c.unit, diagnostics), diagnostics);
-      transmission = MakeTransmission(*of.book, unit ? &*unit : nullptr, c.variant, diagnostics);
-    }
-    return Diagnose(transmission, c, {}, diagnostics);
+    auto& unit = (*known)[c.unit];
+    if (!unit && !c.unit.empty()) unit = KnowUnit(*of.find_unit(c.unit, diagnostics), diagnostics);
+    const Mixture mixture =
+        MixtureOf(unit ? unit->unit : nullptr, c.variant, [&](const std::string& variant) {
+          auto& transmission = (*made)[{c.unit, variant}];
+          if (transmission == nullptr)
+            transmission = MakeTransmission(*of.book, unit ? &*unit : nullptr, variant, diagnostics);
+          return transmission;
+        });
+    return Diagnose(mixture, c, {}, diagnostics);
   };
   LetSpeak(*host);
   host->is_taken = [](const std::string& name) { return name == "taken"; };
