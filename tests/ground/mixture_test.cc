@@ -74,9 +74,14 @@ TEST_CASE("every shipped case without its variant is the sum over the variants")
     }
     const WorldShares shares =
         SharesOf(std::vector<double>(each.size(), 1.0 / static_cast<double>(each.size())), logp);
-    CHECK(mixed.chances.logp_reports == Approx(shares.logp).epsilon(1e-9));
+    bool all_exact = true;
+    for (const Chances& one : chances) all_exact &= one.exact;
+    CHECK(mixed.chances.exact == all_exact);
+    // What is sampled is not the same draws twice.
+    const double within = all_exact ? 1e-9 : 3 * mixed.chances.error;
+    if (all_exact) CHECK(mixed.chances.logp_reports == Approx(shares.logp).epsilon(1e-9));
     for (std::size_t v = 0; v < each.size(); ++v) {
-      CHECK(std::abs(mixed.chances.p_world[v] - shares.share[v]) < 1e-9);
+      CHECK(std::abs(mixed.chances.p_world[v] - shares.share[v]) < within);
       moved += shares.share[v] > 0.6;
     }
     for (std::size_t i = 0; i < mixed.ground.events.size(); ++i) {
@@ -88,7 +93,7 @@ TEST_CASE("every shipped case without its variant is the sum over the variants")
         const auto own = each[v]->diagnosis->ground.Find(event.statement);
         if (own) p += shares.share[v] * chances[v].p_event[static_cast<std::size_t>(*own)];
       }
-      CHECK(std::abs(mixed.chances.p_event[i] - p) < 1e-9);
+      CHECK(std::abs(mixed.chances.p_event[i] - p) < within);
       ++faults;
     }
   }
@@ -193,7 +198,7 @@ TEST_CASE("a reading that is low for one variant alone is one report, and says o
   int of_low = 0;
   for (std::size_t r = 0; r < mixed.ground.reports.size(); ++r) {
     const EvidenceItem item = DescribeReport(mixed, static_cast<int>(r));
-    if (item.event != "pressure_reads_low:R") {
+    if (item.event != "pressure_reads_low:R:stall") {
       CHECK(item.opposite_in.empty());
       continue;
     }
@@ -230,6 +235,7 @@ TEST_CASE("a part that one variant has does not count in the other, and is said 
     Case heavy_case = opened->c;
     heavy_case.variant = "heavy";
     const auto heavy = DiagnoseCase(shipped, heavy_case);
+    const Chances in_heavy = ChancesWeighedAs(mixed, 1, *heavy->diagnosis);
     const RankReport report = MakeRankReport(mixed, nullptr, {}, {.suspects = 1000, .least_chance = 0});
     int of_cooler = 0;
     for (const Suspect& suspect : report.suspects) {
@@ -238,7 +244,7 @@ TEST_CASE("a part that one variant has does not count in the other, and is said 
       CHECK(suspect.only_in == std::vector<std::string>{"heavy"});
       const auto own = heavy->diagnosis->ground.Find(suspect.statement);
       REQUIRE(own);
-      const double p = heavy->diagnosis->chances.p_event[static_cast<std::size_t>(*own)];
+      const double p = in_heavy.p_event[static_cast<std::size_t>(*own)];
       CHECK(suspect.chance == Approx(mixed.chances.p_world[1] * p).epsilon(1e-9));
       CHECK(suspect.before ==
             Approx(0.5 * ChancesBefore(*heavy->diagnosis, {*own}, {}).front()).epsilon(1e-9));
