@@ -328,8 +328,10 @@ RankReport MakeRankReport(const Diagnosis& diagnosis, const BookFile* unit_file,
   report.nothing_observed = diagnosis.ground.reports.empty();
   if (!report.exactness.known) return report;
   const double work = chances.entries * static_cast<double>(diagnosis.ground.reports.size());
+  const auto possible =
+      std::count_if(chances.p_world.begin(), chances.p_world.end(), [](double p) { return p > 0; });
   report.reasons_left_out =
-      options.reasons && work > kReasonWork * static_cast<double>(diagnosis.worlds.size());
+      options.reasons && work > kReasonWork * static_cast<double>(std::max<std::ptrdiff_t>(1, possible));
   const bool reasons = options.reasons && !report.reasons_left_out;
   const auto& events = diagnosis.ground.events;
   Follows follows(diagnosis.ground.network);
