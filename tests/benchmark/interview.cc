@@ -3,6 +3,8 @@
 //   gearwhy_benchmark_interview [--draws N] [--unit NAME] [--seed N] [--only TEXT] [--rules FOLDER]
 //                               [--world FOLDER] [--known-to FOLDER]
 //
+// Every unit in its first variant.
+//
 // A transmission is drawn (drawn_trouble.h), and one complaint that a fault has brought about is given as the
 // customer's. Then a policy chooses check after check, each answered from what was drawn, with its usual
 // errors, until a fault behind the complaint has been seen directly. The cost is minutes, with access paid
@@ -42,6 +44,7 @@
 #include "engine/text/at.h"
 #include "engine/text/at_once.h"
 #include "tests/support/drawn_trouble.h"
+#include "tests/support/first_variant.h"
 #include "tests/support/moved_frequencies.h"
 #include "tests/support/quantile.h"
 
@@ -143,9 +146,28 @@ Policy Ours() {
   };
 }
 
+// Whether the unit stays in as long as anything is worth asking, as gearwhy says.
+bool StaysIn(const Workshop& shop, const Standing& standing, const EventChances&) {
+  return MayStayIn(ComputeOutcome(standing.network, shop.needs_unit_out));
+}
+
+// The same for who takes it for granted that something is broken: by the blame on the faults alone.
+bool StaysInByBlame(const Workshop& shop, const Standing& standing, const EventChances& now) {
+  const std::vector<double> blame = BlameOf(standing.network, now.p_by_itself);
+  double all = 0, out = 0, likeliest = 0;
+  for (std::size_t i = 0; i < blame.size(); ++i) {
+    all += blame[i];
+    if (shop.needs_unit_out[i] == 0) continue;
+    out += blame[i];
+    if (now.p_event[i] > likeliest) likeliest = now.p_event[i];
+  }
+  return all > 0 && std::max(out / all, likeliest) < kMayStayIn;
+}
+
 // The same as `gearwhy ask` puts it: nothing that needs the vehicle to run once something is open that
 // forbids it, and the unit stays in while its repair may leave it in.
-int AsAsked(const Workshop& shop, const Standing& standing, const EventChances& now, std::mt19937_64&) {
+int AsAsked(const Workshop& shop, const Standing& standing, const EventChances& now,
+            bool (*stays_in)(const Workshop&, const Standing&, const EventChances&)) {
   const Words& words = *shop.words;
   const bool can_run = CanRun(words, standing.open), unit_out = UnitIsOut(words, standing.open);
   std::vector<int> index, kept;
@@ -168,8 +190,7 @@ int AsAsked(const Workshop& shop, const Standing& standing, const EventChances& 
       weighed.checks.begin(), weighed.checks.end(),
       [&](const WeighedCheck& one) { return !needs_out(one) && WorthAsking(one.bits, one.minutes); });
   if (instead == weighed.checks.end()) return kept[best];
-  const bool stay = MayStayIn(ComputeOutcome(standing.network, shop.needs_unit_out));
-  return kept[stay ? instead->check : best];
+  return kept[stays_in(shop, standing, now) ? instead->check : best];
 }
 
 // The first look of the way that confirm.h plans, for faults as much to blame as given.
@@ -435,9 +456,15 @@ const std::vector<Named>& AllPolicies() {
         [least_bits](const Workshop& shop, const Standing& standing, const EventChances& now,
                      std::mt19937_64& random) { return UsualOrder(shop, standing, now, random, least_bits); };
   };
+  const auto as_asked =
+      [](bool (*stays_in)(const Workshop&, const Standing&, const EventChances&)) -> Policy {
+    return [stays_in](const Workshop& shop, const Standing& standing, const EventChances& now,
+                      std::mt19937_64&) { return AsAsked(shop, standing, now, stays_in); };
+  };
   static const std::vector<Named> policies = {
       {kOurs, Ours()},
-      {"ours, as gearwhy asks", AsAsked},
+      {"ours, as gearwhy asks", as_asked(StaysIn)},
+      {"ours, out by blame alone", as_asked(StaysInByBlame)},
       {"knowing the cause", KnowingTheCause, false},
       {"usual order of the trade", usual(kBearsOnIt), true, true},
       {"usual order, only what tells much", usual(kTellsMuch), true, true},
@@ -507,6 +534,7 @@ Workshop Open(Session& session, const std::string& unit) {
   Case c;
   c.id = c.title = "drawn";
   c.unit = unit;
+  c.variant = FirstVariant(session, unit);
   const auto diagnosis = session.GroundCase(c, diagnostics);
   if (!diagnosis) {
     session.Print(diagnostics);

@@ -6,8 +6,8 @@
 // Discrimination: of each fault that a unit can have, taken alone, its typical findings are observed
 // (typical_findings.h), each with the trust of the cheapest check that tells it (those of the dearest are
 // left out where all of them are too wide to be weighed exactly). The fault counts as found when it, or a
-// twin that these findings cannot tell from it, is among the first three suspects. Every unit, its variant
-// not known, no history. Once with everything, and once on the road: with what the customer tells, a drive,
+// twin that these findings cannot tell from it, is among the first three suspects. Every unit in its first
+// variant, no history. Once with everything, and once on the road: with what the customer tells, a drive,
 // a gauge and the control module tell, and no more; faults of which these show nothing are left out there.
 //
 // To compare two rulebooks, `--world` names the one whose faults and findings are taken, `--rules` the one
@@ -34,6 +34,7 @@
 #include "engine/belief/compiled_network.h"
 #include "engine/explain/place_accounts.h"
 #include "engine/text/at.h"
+#include "tests/support/first_variant.h"
 #include "tests/support/moved_frequencies.h"
 #include "tests/support/typical_findings.h"
 
@@ -164,6 +165,7 @@ class Discrimination {
     Case nothing;
     nothing.id = "nothing";
     nothing.unit = unit;
+    nothing.variant = FirstVariant(world_, unit);
     const auto unobserved = world_.GroundCase(nothing, diagnostics);
     const auto judged = session_.GroundCase(nothing, diagnostics);
     const auto third = known_to_ != nullptr ? known_to_->GroundCase(nothing, diagnostics) : std::nullopt;
@@ -210,6 +212,7 @@ class Discrimination {
     Case c;
     c.id = StatementId(fault);
     c.unit = unit;
+    c.variant = FirstVariant(world_, unit);
     for (const Statement& finding : findings) {
       Observation observation;
       observation.event = finding;
