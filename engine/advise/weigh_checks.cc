@@ -166,10 +166,8 @@ Question AnswersTo(const GroundCheck& check, const std::vector<int>& findings, c
     Posed& posed = question.back();
     if (const auto it = check.reweighed.find(alone); it != check.reweighed.end())
       posed.reweighed = it->second;
-    for (const Report& report : posed.reports) {
-      const auto it = check.unnamed.find(report.event);
-      if (it != check.unnamed.end()) posed.taken_back.push_back(it->second);
-    }
+    if (const auto it = check.taken_back.find(alone); it != check.taken_back.end())
+      posed.taken_back = it->second;
   };
   for (const int alone : findings) {
     question.emplace_back();

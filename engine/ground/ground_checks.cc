@@ -86,6 +86,30 @@ void AddReweighed(const Diagnosis& diagnosis, GroundCheck& check) {
   }
 }
 
+// `unnamed`: by finding, the event that it was named.
+void AddTakenBack(const Diagnosis& diagnosis, const std::map<int, int>& unnamed, GroundCheck& check) {
+  if (unnamed.empty()) return;
+  std::vector<int> left_open;
+  for (const auto& [finding, event] : unnamed) left_open.push_back(finding);
+  const auto settle = [&](int alone, const std::map<int, bool>& answered) {
+    std::vector<int>& taken_back = check.taken_back[alone];
+    for (const int finding : SettledOnce(diagnosis, answered, left_open))
+      taken_back.push_back(unnamed.at(finding));
+    std::sort(taken_back.begin(), taken_back.end());
+  };
+  std::map<int, bool> none;
+  for (const int finding : check.findings) none[finding] = false;
+  for (const int alone : check.findings) {
+    std::map<int, bool> answered;
+    for (const int finding : check.findings) {
+      if (std::count(check.silences.begin(), check.silences.end(), std::pair(alone, finding)) == 0)
+        answered[finding] = finding == alone;
+    }
+    settle(alone, answered);
+  }
+  settle(-1, check.all_good >= 0 ? std::map<int, bool>{{check.all_good, false}} : none);
+}
+
 }  // namespace
 
 std::vector<GroundCheck> GroundChecksOf(const Diagnosis& diagnosis) {
@@ -144,9 +168,7 @@ std::vector<GroundCheck> GroundChecksOf(const Diagnosis& diagnosis) {
     if (check.findings.size() < 2) check.all_good = -1;  // one answer says it by itself
     if (check.findings.size() > 1) AddSilences(diagnosis, check);
     AddReweighed(diagnosis, check);
-    for (const int finding : check.findings) {
-      if (const auto it = unnamed.find(finding); it != unnamed.end()) check.unnamed.insert(*it);
-    }
+    AddTakenBack(diagnosis, unnamed, check);
   }
   std::erase_if(checks, [](const GroundCheck& check) { return check.findings.empty(); });
   return checks;

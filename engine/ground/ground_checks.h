@@ -29,9 +29,9 @@ struct GroundCheck {
   // present alone, and by -1 where none is: an answer that tells how a trouble comes bears on drives made
   // before.
   std::map<int, std::vector<Report>> reweighed = {};
-  // By finding: the event that it was named, where it was left unnamed (silence.h). An answer takes that
-  // back.
-  std::map<int, int> unnamed = {};
+  // Events of what a customer left unnamed (silence.h) that an answer takes back, because it says what they
+  // left open: by the finding that is then present alone, and by -1 where none is. Ascending.
+  std::map<int, std::vector<int>> taken_back = {};
   // The event whose absence says in one report that none of them is so; -1: each is answered by itself.
   int all_good = -1;
   std::vector<int> only_in = {};  // the diagnosis' worlds in which it applies, where it does not in all

@@ -1,5 +1,6 @@
 #include "engine/ground/settled.h"
 
+#include "engine/model/report_chances.h"
 #include "engine/text/at.h"
 
 namespace gearwhy {
@@ -10,6 +11,9 @@ class Settler {
   explicit Settler(const Diagnosis& diagnosis) : diagnosis_(diagnosis) {
     const std::size_t count = diagnosis.ground.events.size();
     settled_ = {std::vector<char>(count, 0), std::vector<char>(count, 0), std::vector<char>(count, 0)};
+    for (const Observation& observation : diagnosis.c->observations) {
+      if (observation.present) reported_present_.push_back(observation.event);
+    }
   }
 
   void Tell(const Statement& finding, bool present) {
@@ -19,8 +23,26 @@ class Settler {
   }
 
   Settled Finish() {
+    CloseAbsent();
+    for (std::size_t i = 0; i < settled_.moot.size(); ++i) settled_.moot[i] = IsMoot(static_cast<int>(i));
+    return std::move(settled_);
+  }
+
+  // The events of these that are settled.
+  std::vector<int> Of(const std::vector<int>& events) {
+    CloseAbsent();
+    std::vector<int> settled;
+    for (const int event : events) {
+      if (settled_.present[At(event)] || settled_.absent[At(event)] || IsMoot(event))
+        settled.push_back(event);
+    }
+    return settled;
+  }
+
+ private:
+  // Parts of parts come with what is absent.
+  void CloseAbsent() {
     const auto& events = diagnosis_.ground.network.events;
-    // Parts of parts come with them.
     std::vector<int> left;
     for (std::size_t i = 0; i < events.size(); ++i) {
       if (settled_.absent[i]) left.push_back(static_cast<int>(i));
@@ -35,20 +57,25 @@ class Settler {
       }
     }
     moot_known_.assign(events.size(), 0);
-    for (std::size_t i = 0; i < events.size(); ++i) settled_.moot[i] = IsMoot(static_cast<int>(i));
-    return std::move(settled_);
   }
 
- private:
   void Mark(const Statement& finding, bool present) {
     if (const auto event = diagnosis_.ground.Find(finding))
       (present ? settled_.present : settled_.absent)[At(*event)] = 1;
   }
 
+  // How a trouble comes that was looked for and not found is nothing to ask.
+  bool TellsOfNothing(const Statement& finding) const {
+    const FactStore& store = diagnosis_.Likeliest().store;
+    return gearwhy::TellsOfNothing(
+        diagnosis_.book->words, finding, reported_present_,
+        [&](const Statement& event) { return store.Find(Sense::kAbsent, event).has_value(); });
+  }
+
   // Needs never go round in a circle.
   bool IsMoot(int event) {
     if (moot_known_[At(event)]) return settled_.moot[At(event)];
-    bool moot = false;
+    bool moot = TellsOfNothing(diagnosis_.ground.events[At(event)].statement);
     for (const Implied& need :
          NeedsOf(diagnosis_.book->words, diagnosis_.ground.events[At(event)].statement)) {
       const auto needed = diagnosis_.ground.Find(need.finding);
@@ -66,6 +93,7 @@ class Settler {
   const Diagnosis& diagnosis_;
   Settled settled_;
   std::vector<char> moot_known_;
+  std::vector<Statement> reported_present_;
 };
 
 }  // namespace
@@ -79,7 +107,9 @@ std::vector<int> PartsOf(const Network& network, int whole) {
   return parts;
 }
 
-Settled SettledBy(const Diagnosis& diagnosis) {
+namespace {
+
+Settler Told(const Diagnosis& diagnosis) {
   Settler settler(diagnosis);
   for (std::size_t r = 0; r < diagnosis.ground.reports.size(); ++r) {
     const GroundReport& ground = diagnosis.ground.reports[r];
@@ -88,7 +118,19 @@ Settled SettledBy(const Diagnosis& diagnosis) {
     const Report& report = diagnosis.ground.network.reports[r];
     settler.Tell(diagnosis.ground.events[At(report.event)].statement, report.present);
   }
-  return settler.Finish();
+  return settler;
+}
+
+}  // namespace
+
+Settled SettledBy(const Diagnosis& diagnosis) { return Told(diagnosis).Finish(); }
+
+std::vector<int> SettledOnce(const Diagnosis& diagnosis, const std::map<int, bool>& answered,
+                             const std::vector<int>& events) {
+  Settler settler = Told(diagnosis);
+  for (const auto& [event, present] : answered)
+    settler.Tell(diagnosis.ground.events[At(event)].statement, present);
+  return settler.Of(events);
 }
 
 }  // namespace gearwhy

@@ -2,7 +2,8 @@
 //
 // In: a diagnosis. Out: for every event whether it is reported, known
 // by what another report takes for granted (needs.h), a part of what was reported absent, or beyond telling:
-// a finding that needs drive says nothing where there is none. Nothing of this is evidence. It only spares
+// a finding that needs drive says nothing where there is none, nor does heat of a trouble that was not found
+// again. Nothing of this is evidence. It only spares
 // questions, and keeps answers that nobody can give out of the case.
 // Method: reports, what the present ones imply; then the causes that always bring about what is absent are
 // absent, too, and a finding one of whose needs is known not to hold is moot, as is one that needs a moot
@@ -10,6 +11,7 @@
 // Cost: one walk over the reports, and one over the findings.
 #pragma once
 
+#include <map>
 #include <vector>
 
 #include "engine/ground/diagnose.h"
@@ -27,6 +29,9 @@ struct Settled {
 };
 
 Settled SettledBy(const Diagnosis& diagnosis);
+// Of these events those that are settled once these findings have been reported as well, present or absent.
+std::vector<int> SettledOnce(const Diagnosis& diagnosis, const std::map<int, bool>& answered,
+                             const std::vector<int>& events);
 
 // The parts of a whole: the findings that always bring it about.
 std::vector<int> PartsOf(const Network& network, int whole);

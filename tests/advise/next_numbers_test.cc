@@ -39,6 +39,20 @@ double LargestDifference(const Diagnosis& after, const Answer& answer) {
   return largest;
 }
 
+// The same faults under the same numbers. What a customer left unnamed stands behind them, and may have been
+// answered since.
+bool HasSameFaults(const Diagnosis& a, const Diagnosis& b) {
+  const auto is_fault = [](const Event& event) { return event.type == EventType::kFault; };
+  const auto &first = a.ground.network.events, &second = b.ground.network.events;
+  if (std::count_if(first.begin(), first.end(), is_fault) !=
+      std::count_if(second.begin(), second.end(), is_fault))
+    return false;
+  for (std::size_t i = 0; i < first.size(); ++i) {
+    if (is_fault(first[i]) && first[i].id != second[i].id) return false;
+  }
+  return true;
+}
+
 // Gives every `of`-th answer to the checks of a case; `number` counts them over all cases. How many were
 // given.
 int CheckAnswersOf(ShippedBook& shipped, const ShippedCase& opened_case, int of, int& number) {
@@ -65,7 +79,7 @@ int CheckAnswersOf(ShippedBook& shipped, const ShippedCase& opened_case, int of,
       for (const CaseChange& change : ChangesOf(diagnosis, question, reply)) REQUIRE(ChangeCase(c, change));
       const auto after = shipped.opened->DiagnoseCase(c, {}, shipped.diagnostics);
       REQUIRE(after);
-      REQUIRE(after->ground.network.events.size() == diagnosis.ground.network.events.size());
+      REQUIRE(HasSameFaults(*after, diagnosis));
       CHECK(LargestDifference(*after, weighed.answers.answers[a]) < 1e-6);
       const auto outcome = OutcomeNow(*after);
       REQUIRE((outcome && outcomes[a]));

@@ -189,5 +189,12 @@ TEST_CASE(
         std::vector<std::string>{"no drives_badly:D1 [cold]"});
 }
 
+TEST_CASE("how a trouble comes is not asked once it was looked for and not found") {
+  const std::string complaint = "complaint: [{present: {slips: D3}, trust: customer}]\n";
+  CHECK(Shop(complaint).Asks("ask-heat:D3") == std::vector<std::string>{"worse_hot:D3", "worse_cold:D3"});
+  const Shop refuted(complaint + "observed: [{absent: {slips: D3}, trust: road_test}]\n");
+  CHECK(refuted.Asks("ask-heat:D3").empty());
+}
+
 }  // namespace
 }  // namespace gearwhy
