@@ -18,6 +18,18 @@ bool MayTellWhole(const Network& network, int whole, const std::set<int>& asked)
   return std::none_of(parts.begin(), parts.end(), [&](int part) { return asked.contains(part); });
 }
 
+// What the check tells where its conditions are met so, and what nobody knows yet.
+void AddFindings(const Diagnosis& diagnosis, const Bindings& bindings, const std::set<int>& asked,
+                 const Settled& settled, GroundCheck& check) {
+  for (const Pattern& pattern : check.check->tells) {
+    const auto event = diagnosis.ground.Find(Fill(pattern, bindings));
+    if (!event || asked.contains(*event) || settled.Any(*event) ||
+        std::count(check.findings.begin(), check.findings.end(), *event) > 0)
+      continue;
+    check.findings.push_back(*event);
+  }
+}
+
 void AddSilences(const Diagnosis& diagnosis, GroundCheck& check) {
   const Words& words = diagnosis.book->words;
   const auto statement = [&](int event) -> const Statement& {
@@ -149,13 +161,7 @@ std::vector<GroundCheck> GroundChecksOf(const Diagnosis& diagnosis) {
         GroundCheck& here = checks[known->second];
         if (here.only_in.empty() || here.only_in.back() != static_cast<int>(world))
           here.only_in.push_back(static_cast<int>(world));
-        for (const Pattern& pattern : check.tells) {
-          const auto event = diagnosis.ground.Find(Fill(pattern, match.bindings));
-          if (!event || asked.contains(*event) || settled.Any(*event) ||
-              std::count(here.findings.begin(), here.findings.end(), *event) > 0)
-            continue;
-          here.findings.push_back(*event);
-        }
+        AddFindings(diagnosis, match.bindings, asked, settled, here);
         if (check.all_good && is_new) {
           const auto whole = diagnosis.ground.Find(Fill(*check.all_good, match.bindings));
           if (whole && MayTellWhole(diagnosis.ground.network, *whole, asked)) here.all_good = *whole;

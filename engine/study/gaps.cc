@@ -292,20 +292,24 @@ std::vector<std::pair<GapKind, std::string>> GapSurvey::GapsOf(const Check& chec
   return found;
 }
 
-GapReport GapSurvey::Report(const Sources& sources, Diagnostics& diagnostics) const {
-  GapReport report;
-  report.transmissions = transmissions_;
-  report.cases = cases_;
-  // Notes whether an entry is a gap; an explanation of something that is none is out of date.
-  const auto judge = [&](bool is_gap, GapKind kind, const std::string& id, const Place& place,
-                         const std::string& because) {
+// Notes whether an entry is a gap; an explanation of something that is none is out of date.
+struct GapSurvey::Judge {
+  const Sources& sources;
+  Diagnostics& diagnostics;
+  std::vector<Gap>& gaps;
+
+  void operator()(bool is_gap, GapKind kind, const std::string& id, const Place& place,
+                  const std::string& because) {
     if (is_gap) {
-      report.gaps.push_back({kind, id, sources.Describe(place), because});
+      gaps.push_back({kind, id, sources.Describe(place), because});
     } else if (!because.empty()) {
       diagnostics.Error(place, "stale-gap",
                         fmt::format("`{}` says why it is a gap, but it is none; take `gap_because` out", id));
     }
-  };
+  }
+};
+
+void GapSurvey::JudgeWords(Judge& judge) const {
   for (const auto& [name, word] : book_.words.words) {
     if (word.type == WordType::kFault) {
       const bool unseen = !seen_faults_.contains(name);
@@ -321,14 +325,16 @@ GapReport GapSurvey::Report(const Sources& sources, Diagnostics& diagnostics) co
   for (const auto& [name, differs] : own_repairs_) {
     const Word& word = book_.words.words.at(name);
     if (differs) {
-      report.gaps.push_back(
-          {GapKind::kRepairBesideKind, name, sources.Describe(word.place), word.repair_because});
+      judge(true, GapKind::kRepairBesideKind, name, word.place, word.repair_because);
     } else {
-      diagnostics.Error(
+      judge.diagnostics.Error(
           word.place, "stale-repair",
           fmt::format("`{}` says the `repair` of its kind of part once more; take it out", name));
     }
   }
+}
+
+void GapSurvey::JudgeEntries(Judge& judge) const {
   for (const Repair& repair : book_.repairs) {
     judge(!used_.contains(&repair), GapKind::kRepairNowhere, repair.part_kind, repair.place,
           repair.gap_because);
@@ -351,7 +357,6 @@ GapReport GapSurvey::Report(const Sources& sources, Diagnostics& diagnostics) co
     if (!faults_.contains(chance.fault.name) && chance.gap_because.empty()) continue;  // the fault is listed
     judge(!used_.contains(&chance), GapKind::kChanceNowhere, chance.id, chance.place, chance.gap_because);
   }
-  for (const auto& [id, place] : undecided_) judge(true, GapKind::kPartUndecided, id, place, "");
   if (cases_ > 0) {
     for (const Rule& rule : book_.rules) {
       judge(!used_.contains(&rule), GapKind::kRuleSilent, rule.id, rule.place, rule.gap_because);
@@ -361,6 +366,16 @@ GapReport GapSurvey::Report(const Sources& sources, Diagnostics& diagnostics) co
             decision.gap_because);
     }
   }
+}
+
+GapReport GapSurvey::Report(const Sources& sources, Diagnostics& diagnostics) const {
+  GapReport report;
+  report.transmissions = transmissions_;
+  report.cases = cases_;
+  Judge judge{sources, diagnostics, report.gaps};
+  JudgeWords(judge);
+  JudgeEntries(judge);
+  for (const auto& [id, place] : undecided_) judge(true, GapKind::kPartUndecided, id, place, "");
   std::stable_sort(report.gaps.begin(), report.gaps.end(),
                    [](const Gap& a, const Gap& b) { return a.kind < b.kind; });
   return report;

@@ -104,6 +104,9 @@ class GapSurvey {
   void AddUndecidedParts(const Diagnosis& unobserved);
   // What a check is a gap for, each with the id it is listed by.
   std::vector<std::pair<GapKind, std::string>> GapsOf(const Check& check) const;
+  struct Judge;
+  void JudgeWords(Judge& judge) const;
+  void JudgeEntries(Judge& judge) const;
 
   const Rulebook& book_;
   std::size_t transmissions_ = 0, cases_ = 0;
