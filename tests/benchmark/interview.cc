@@ -57,13 +57,12 @@ constexpr double kTellsMuch = 1.0;
 constexpr double kAllButCertain = 0.9;  // of the blame on one fault: then everybody goes and looks
 // Variables at once. Wider networks are not thought through: a list goes on as it did, and everybody else
 // looks at what was likeliest when they last could.
-constexpr int kWidest = 20;
-constexpr int kWidestOfAList = 17;
+constexpr int kWidest = 17;
 constexpr double kGoneOverAgain = 120;  // minutes, when every look has been made for nothing
 
-bool CanBeSolved(const Network& network, int max_width) {
+bool CanBeSolved(const Network& network) {
   BeliefLimits limits;
-  limits.max_width = max_width;
+  limits.max_width = kWidest;
   return CompiledNetwork(network, limits, {}).fits();
 }
 
@@ -389,7 +388,7 @@ Result Interview(const Workshop& shop, const Workshop& world, const Mirror& mirr
     } else {
       const auto start = std::chrono::steady_clock::now();
       const bool first = standing.now.p_event.empty();
-      const bool solved = first || CanBeSolved(standing.network, named.by_list ? kWidestOfAList : kWidest);
+      const bool solved = first || CanBeSolved(standing.network);
       if (solved && (first || standing.stale || !named.by_list)) {
         Chances chances = ComputeChances(standing.network);
         standing.now = {std::move(chances.p_event), std::move(chances.p_by_itself)};
