@@ -123,14 +123,14 @@ class World {
  public:
   // `share`: of the world now; `chances`: its own. `bears`: roots, and what bears on reports in any world.
   World(Network network, double share, const Chances& chances, const Accounts& accounts,
-        const std::vector<int>& bears, double max_entries, const BeliefLimits& limits)
+        const std::vector<int>& bears, const BeliefLimits& limits)
       : full_(std::move(network)),
         placed_(full_, accounts, bears),
         share_(share),
         logp_reports_(chances.logp_reports) {
     CompiledNetwork::Options options;
     options.asked = placed_.place_events();
-    options.max_entries = max_entries;
+    options.max_entries = kMostEntries;
     for (const int event : AbsentFromReports(bears)) options.targets.push_back(placed_.index_of(event));
     has_ends_ = !options.targets.empty();
     tree_.emplace(placed_.network(), limits, options);
@@ -178,8 +178,7 @@ std::vector<std::unique_ptr<World>> WorldsOf(const Network& network, const Chanc
                                              const Accounts& accounts, const BeliefLimits& limits) {
   std::vector<std::unique_ptr<World>> worlds;
   if (network.worlds.empty()) {
-    worlds.push_back(
-        std::make_unique<World>(network, 1, chances, accounts, std::vector<int>{}, kMostEntries, limits));
+    worlds.push_back(std::make_unique<World>(network, 1, chances, accounts, std::vector<int>{}, limits));
   }
   std::vector<int> bears;
   std::vector<char> bears_in_any = BearsOnReports(network);
@@ -192,7 +191,7 @@ std::vector<std::unique_ptr<World>> WorldsOf(const Network& network, const Chanc
   for (std::size_t w = 0; w < network.worlds.size(); ++w) {
     if (chances.p_world[w] <= 0) continue;
     worlds.push_back(std::make_unique<World>(InWorld(network, w), chances.p_world[w], chances.in_world[w],
-                                             accounts, bears, kMostEntries, limits));
+                                             accounts, bears, limits));
   }
   if (std::any_of(worlds.begin(), worlds.end(), [](const auto& world) { return !world->fits(); }))
     worlds.clear();
@@ -209,12 +208,8 @@ EventChances GivenIn(const std::vector<std::unique_ptr<World>>& worlds, unsigned
   for (std::size_t w = 0; w < worlds.size(); ++w) {
     if (p[w] <= 0) continue;
     const EventChances given = worlds[w]->Given(set);
-    mean.p_event.resize(given.p_event.size(), 0);
-    mean.p_by_itself.resize(given.p_by_itself.size(), 0);
-    for (std::size_t e = 0; e < given.p_event.size(); ++e) {
-      mean.p_event[e] += p[w] / sum * given.p_event[e];
-      mean.p_by_itself[e] += p[w] / sum * given.p_by_itself[e];
-    }
+    AddShare(p[w] / sum, given.p_event, mean.p_event);
+    AddShare(p[w] / sum, given.p_by_itself, mean.p_by_itself);
   }
   return mean;
 }

@@ -121,16 +121,12 @@ Answer SumOver(const std::vector<World>& worlds, const std::vector<WorkedOut*>& 
     p_then += worlds[w].share * in_world[w]->p_then;
   }
   const size_t count = worlds.front().now->p_event.size();
-  sum.then.p_event.assign(count, 0);
-  sum.then.p_by_itself.assign(count, 0);
+  sum.then = {std::vector<double>(count, 0), std::vector<double>(count, 0)};
   for (size_t w = 0; w < worlds.size(); ++w) {
     const double share = worlds[w].share * in_world[w]->p_then / p_then;
     if (!(share > 0)) continue;
-    const EventChances& then = in_world[w]->answer.then;
-    for (size_t e = 0; e < count; ++e) {
-      sum.then.p_event[e] += share * then.p_event[e];
-      sum.then.p_by_itself[e] += share * then.p_by_itself[e];
-    }
+    AddShare(share, in_world[w]->answer.then.p_event, sum.then.p_event);
+    AddShare(share, in_world[w]->answer.then.p_by_itself, sum.then.p_by_itself);
   }
   return sum;
 }
@@ -153,9 +149,10 @@ Answers Join(const EventChances& now, const Question& question, const std::vecto
 }
 
 // The targets that a world's tree needs so that it answers for what another's does.
-std::vector<int> TargetsIn(const Network& world, const std::vector<char>& bears, const Question& question) {
+std::vector<int> TargetsIn(const Network& world, const std::vector<char>& bears,
+                           const std::vector<int>& asked) {
   std::vector<int> targets;
-  const std::vector<char> here = BearsOnReports(world, AskedOf(question));
+  const std::vector<char> here = BearsOnReports(world, asked);
   for (size_t e = 0; e < here.size(); ++e) {
     if (bears[e] != 0 && here[e] == 0 && !world.events[e].causes.empty())
       targets.push_back(static_cast<int>(e));
@@ -235,12 +232,11 @@ std::vector<Answers> ComputeAnswers(const Network& network, const EventChances& 
   };
   std::vector<Tree> trees(questions.size() * worlds.size());
   AtOnce(trees.size(), [&](size_t t) {
-    const Question& question = questions[t / worlds.size()];
     const Network& world = *worlds[t % worlds.size()].network;
     CompiledNetwork::Options options;
-    options.asked = AskedOf(question);
+    options.asked = AskedOf(questions[t / worlds.size()]);
     if (worlds.size() > 1)
-      options.targets = TargetsIn(world, BearsOnReports(network, options.asked), question);
+      options.targets = TargetsIn(world, BearsOnReports(network, options.asked), options.asked);
     trees[t].has_ends = !options.targets.empty();
     trees[t].tree = std::make_unique<CompiledNetwork>(world, limits, options);
   });

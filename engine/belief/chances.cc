@@ -71,6 +71,7 @@ Chances ChancesInOne(const Network& network, const BeliefLimits& limits) {
       chances.exact = false;
       chances.p_event.assign(count, kNotComputed);
       chances.p_by_itself.assign(count, kNotComputed);
+      chances.logp_reports = kNotComputed;
       return chances;
     }
     chances = ApproximateChances(network, limits);
@@ -141,10 +142,8 @@ Chances SumOver(const std::vector<double>& weights, std::vector<Chances> in_worl
       sum.error += one.error;
       continue;
     }
-    for (size_t i = 0; i < count; ++i) {
-      sum.p_event[i] += share * one.p_event[i];
-      sum.p_by_itself[i] += share * one.p_by_itself[i];
-    }
+    AddShare(share, one.p_event, sum.p_event);
+    AddShare(share, one.p_by_itself, sum.p_by_itself);
     sum.exact &= one.exact;
     sum.error += share * one.error + ShareError(share, one.logp_error);
     sum.logp_error = std::max(sum.logp_error, one.logp_error);

@@ -17,6 +17,18 @@ constexpr int kLeastWidth = 3;    // of one link of a chain: a network without l
 
 double Or(double a, double b) { return a + b * (1 - a); }
 
+// Of the variables that stand in one factor.
+std::vector<std::pair<int, int>> EdgesOf(const std::vector<Factor>& factors) {
+  std::vector<std::pair<int, int>> edges;
+  for (const Factor& factor : factors) {
+    for (int a = 0; a < factor.size; ++a) {
+      for (int b = a + 1; b < factor.size; ++b)
+        edges.emplace_back(factor.variables[At(a)], factor.variables[At(b)]);
+    }
+  }
+  return edges;
+}
+
 }  // namespace
 
 CompiledNetwork::CompiledNetwork(const Network& network, const BeliefLimits& limits, const Options& options)
@@ -220,22 +232,6 @@ void CompiledNetwork::Merge(const Options& options) {
     if (options.merge && node.effects <= 1 && !keep[At(event)]) node.place = Place::kMerged;
   }
 }
-
-namespace {
-
-// Of the variables that stand in one factor.
-std::vector<std::pair<int, int>> EdgesOf(const std::vector<Factor>& factors) {
-  std::vector<std::pair<int, int>> edges;
-  for (const Factor& factor : factors) {
-    for (int a = 0; a < factor.size; ++a) {
-      for (int b = a + 1; b < factor.size; ++b)
-        edges.emplace_back(factor.variables[At(a)], factor.variables[At(b)]);
-    }
-  }
-  return edges;
-}
-
-}  // namespace
 
 // Makes the variables and factors with every event's causes chained by `place`, and finds the order of
 // elimination.

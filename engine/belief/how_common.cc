@@ -28,11 +28,8 @@ HowCommon::HowCommon(Network network) : network_(std::move(network)) {
     glanced_ = GlanceAt(network_);
     return;
   }
-  glanced_.assign(network_.events.size(), 0);
-  for (std::size_t w = 0; w < network_.worlds.size(); ++w) {
-    const std::vector<double> in_world = GlanceAt(InWorld(network_, w));
-    for (std::size_t e = 0; e < glanced_.size(); ++e) glanced_[e] += network_.worlds[w] * in_world[e];
-  }
+  for (std::size_t w = 0; w < network_.worlds.size(); ++w)
+    AddShare(network_.worlds[w], GlanceAt(InWorld(network_, w)), glanced_);
 }
 
 double HowCommon::Of(int event) const {

@@ -153,8 +153,7 @@ Given SumOver(const std::vector<double>& weights, const std::vector<const Given*
     if (shares.share[w] <= 0) continue;
     const std::vector<double>& p = in_world[w]->p;
     if (p.empty()) return {{}, shares.logp};
-    sum.p.resize(p.size(), 0);
-    for (size_t i = 0; i < p.size(); ++i) sum.p[i] += shares.share[w] * p[i];
+    AddShare(shares.share[w], p, sum.p);
   }
   return sum;
 }
@@ -213,7 +212,7 @@ Influence ComputeInfluence(const Network& network, const BeliefLimits& limits) {
     std::vector<std::vector<double>> outside(network.worlds.size());
     for (size_t w = 0; w < outside.size(); ++w) {
       for (const int moved : alone) {
-        const Event& event = network.events[static_cast<size_t>(moved)];
+        const Event& event = network.events[At(moved)];
         outside[w].push_back(event.in_world.empty() ? event.p_unexplained : event.in_world[w]);
       }
     }

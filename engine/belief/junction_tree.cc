@@ -58,7 +58,7 @@ void JunctionTree::Take(const Factor& factor) {
   }
   std::vector<int> by_bit;
   for (size_t j = 0; j < static_cast<size_t>(factor.size); ++j) by_bit.push_back(static_cast<int>(j));
-  const auto bucket_of_bit = [&](int j) { return bucket_of_[At(factor.variables[static_cast<size_t>(j)])]; };
+  const auto bucket_of_bit = [&](int j) { return bucket_of_[At(factor.variables[At(j)])]; };
   std::sort(by_bit.begin(), by_bit.end(), [&](int a, int b) { return bucket_of_bit(a) > bucket_of_bit(b); });
   std::array<double, 8> values{};
   std::vector<int> variables;
@@ -70,7 +70,7 @@ void JunctionTree::Take(const Factor& factor) {
     }
     values[index] = factor.values[from];
   }
-  const Bucket& home = buckets_[static_cast<size_t>(bucket_of_[At(variables.back())])];
+  const Bucket& home = buckets_[At(bucket_of_[At(variables.back())])];
   Multiply(Project(home, variables), values.data(), &tables_[home.table]);
 }
 

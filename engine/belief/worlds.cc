@@ -48,4 +48,9 @@ WorldShares SharesOf(const std::vector<double>& weights, const std::vector<doubl
   return shares;
 }
 
+void AddShare(double share, const std::vector<double>& in_world, std::vector<double>& sum) {
+  sum.resize(in_world.size(), 0);
+  for (std::size_t i = 0; i < sum.size(); ++i) sum[i] += share * in_world[i];
+}
+
 }  // namespace gearwhy

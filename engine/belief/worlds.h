@@ -31,4 +31,7 @@ struct WorldShares {
 };
 WorldShares SharesOf(const std::vector<double>& weights, const std::vector<double>& logp);
 
+// Adds the part that a world has in a sum over worlds; the sum may be empty at first. NaN stays NaN.
+void AddShare(double share, const std::vector<double>& in_world, std::vector<double>& sum);
+
 }  // namespace gearwhy

@@ -32,6 +32,42 @@ void PrintMoves(const std::string& answer, const std::vector<Move>& moves, const
   }
 }
 
+// One check: what it takes, what it tells, and what each of its answers would change.
+void PrintCheck(const NextCheck& check, std::size_t number, const Speaker& speaker, Page& page) {
+  page.Pair(fmt::format("{:>2} ", number), AsSentence(speaker.Say(check.says)),
+            fmt::format("{}, {}", speaker.SayAccess(check.access_name), ShowMinutes(check.minutes)));
+  page.Paragraph("   ",
+                 fmt::format("Tells {}{:.2f} bits{}.", check.worked_out ? "" : "about ", check.bits,
+                             check.minutes_to_cause > 0
+                                 ? fmt::format("; with it first, the cause is expected to be seen within {}",
+                                               ShowMinutes(check.minutes_to_cause))
+                                 : ""));
+  if (!check.worked_out)
+    page.Paragraph("   ", "The case is too entangled to work out what each of its answers would change.");
+  if (!check.only_in.empty()) page.Paragraph("   ", OnlyInText(check.only_in, speaker));
+  const bool several = check.findings.size() > 1;
+  for (std::size_t f = 0; check.worked_out && f < check.findings.size(); ++f) {
+    if (f == kMostFindings) {
+      page.Paragraph(
+          "   ", fmt::format("It tells {}.", Counted(check.findings.size() - kMostFindings, "more finding")));
+      break;
+    }
+    const AskedFinding& finding = check.findings[f];
+    PrintMoves(fmt::format("{}{} ({})", speaker.Say(finding.event), several ? ", and nothing else of it" : "",
+                           ShowChance(finding.chance)),
+               finding.if_alone, speaker, page);
+  }
+  if (check.worked_out) {
+    PrintMoves(fmt::format("{} ({})",
+                           several ? "nothing of it is so" : speaker.Say(check.findings.front().event, false),
+                           ShowChance(check.chance_none)),
+               check.if_none, speaker, page);
+    if (check.chance_several >= kLeastSeveral)
+      page.Paragraph("   ", fmt::format("Several of them at once: {}; what that changes is not worked out.",
+                                        ShowChance(check.chance_several)));
+  }
+}
+
 }  // namespace
 
 std::string OutcomeText(const Outcome& outcome) {
@@ -74,46 +110,6 @@ std::string ChangeText(const PullChange& change, const Speaker& speaker) {
                      ShowMinutes(change.minutes), SayAnswer(change, speaker), ShowChance(change.chance),
                      ShowChance(change.then));
 }
-
-namespace {
-
-// One check: what it takes, what it tells, and what each of its answers would change.
-void PrintCheck(const NextCheck& check, std::size_t number, const Speaker& speaker, Page& page) {
-  page.Pair(fmt::format("{:>2} ", number), AsSentence(speaker.Say(check.says)),
-            fmt::format("{}, {}", speaker.SayAccess(check.access_name), ShowMinutes(check.minutes)));
-  page.Paragraph("   ",
-                 fmt::format("Tells {}{:.2f} bits{}.", check.worked_out ? "" : "about ", check.bits,
-                             check.minutes_to_cause > 0
-                                 ? fmt::format("; with it first, the cause is expected to be seen within {}",
-                                               ShowMinutes(check.minutes_to_cause))
-                                 : ""));
-  if (!check.worked_out)
-    page.Paragraph("   ", "The case is too entangled to work out what each of its answers would change.");
-  if (!check.only_in.empty()) page.Paragraph("   ", OnlyInText(check.only_in, speaker));
-  const bool several = check.findings.size() > 1;
-  for (std::size_t f = 0; check.worked_out && f < check.findings.size(); ++f) {
-    if (f == kMostFindings) {
-      page.Paragraph(
-          "   ", fmt::format("It tells {}.", Counted(check.findings.size() - kMostFindings, "more finding")));
-      break;
-    }
-    const AskedFinding& finding = check.findings[f];
-    PrintMoves(fmt::format("{}{} ({})", speaker.Say(finding.event), several ? ", and nothing else of it" : "",
-                           ShowChance(finding.chance)),
-               finding.if_alone, speaker, page);
-  }
-  if (check.worked_out) {
-    PrintMoves(fmt::format("{} ({})",
-                           several ? "nothing of it is so" : speaker.Say(check.findings.front().event, false),
-                           ShowChance(check.chance_none)),
-               check.if_none, speaker, page);
-    if (check.chance_several >= kLeastSeveral)
-      page.Paragraph("   ", fmt::format("Several of them at once: {}; what that changes is not worked out.",
-                                        ShowChance(check.chance_several)));
-  }
-}
-
-}  // namespace
 
 std::string NextText(const NextReport& report, const Speaker& speaker, const TextStyle& style) {
   Page page(style);
