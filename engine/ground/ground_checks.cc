@@ -98,15 +98,11 @@ void AddReweighed(const Diagnosis& diagnosis, GroundCheck& check) {
   }
 }
 
-// `unnamed`: by finding, the event that it was named.
-void AddTakenBack(const Diagnosis& diagnosis, const std::map<int, int>& unnamed, GroundCheck& check) {
-  if (unnamed.empty()) return;
-  std::vector<int> left_open;
-  for (const auto& [finding, event] : unnamed) left_open.push_back(finding);
+// `unnamed`: by finding, the event that it was named; `once`: for these findings.
+void AddTakenBack(const std::map<int, int>& unnamed, const SettledOnce& once, GroundCheck& check) {
   const auto settle = [&](int alone, const std::map<int, bool>& answered) {
     std::vector<int>& taken_back = check.taken_back[alone];
-    for (const int finding : SettledOnce(diagnosis, answered, left_open))
-      taken_back.push_back(unnamed.at(finding));
+    for (const int finding : once(answered)) taken_back.push_back(unnamed.at(finding));
     std::sort(taken_back.begin(), taken_back.end());
   };
   std::map<int, bool> none;
@@ -169,12 +165,15 @@ std::vector<GroundCheck> GroundChecksOf(const Diagnosis& diagnosis) {
       }
     }
   }
+  std::vector<int> left_open;
+  for (const auto& [finding, event] : unnamed) left_open.push_back(finding);
+  const SettledOnce once = SettledOnceAnswered(diagnosis, std::move(left_open));
   for (GroundCheck& check : checks) {
     if (check.only_in.size() == diagnosis.worlds.size()) check.only_in.clear();
     if (check.findings.size() < 2) check.all_good = -1;  // one answer says it by itself
     if (check.findings.size() > 1) AddSilences(diagnosis, check);
     AddReweighed(diagnosis, check);
-    AddTakenBack(diagnosis, unnamed, check);
+    if (!unnamed.empty()) AddTakenBack(unnamed, once, check);
   }
   std::erase_if(checks, [](const GroundCheck& check) { return check.findings.empty(); });
   return checks;

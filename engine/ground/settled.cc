@@ -96,20 +96,8 @@ class Settler {
   std::vector<Statement> reported_present_;
 };
 
-}  // namespace
-
-std::vector<int> PartsOf(const Network& network, int whole) {
-  std::vector<int> parts;
-  for (const Cause& cause : network.events[At(whole)].causes) {
-    const bool is_finding = network.events[At(cause.event)].type == EventType::kFinding;
-    if (is_finding && cause.p_how_often >= 1) parts.push_back(cause.event);
-  }
-  return parts;
-}
-
-namespace {
-
-Settler Told(const Diagnosis& diagnosis) {
+// Told of what has been reported.
+Settler WithReports(const Diagnosis& diagnosis) {
   Settler settler(diagnosis);
   for (std::size_t r = 0; r < diagnosis.ground.reports.size(); ++r) {
     const GroundReport& ground = diagnosis.ground.reports[r];
@@ -123,14 +111,25 @@ Settler Told(const Diagnosis& diagnosis) {
 
 }  // namespace
 
-Settled SettledBy(const Diagnosis& diagnosis) { return Told(diagnosis).Finish(); }
+std::vector<int> PartsOf(const Network& network, int whole) {
+  std::vector<int> parts;
+  for (const Cause& cause : network.events[At(whole)].causes) {
+    const bool is_finding = network.events[At(cause.event)].type == EventType::kFinding;
+    if (is_finding && cause.p_how_often >= 1) parts.push_back(cause.event);
+  }
+  return parts;
+}
 
-std::vector<int> SettledOnce(const Diagnosis& diagnosis, const std::map<int, bool>& answered,
-                             const std::vector<int>& events) {
-  Settler settler = Told(diagnosis);
-  for (const auto& [event, present] : answered)
-    settler.Tell(diagnosis.ground.events[At(event)].statement, present);
-  return settler.Of(events);
+Settled SettledBy(const Diagnosis& diagnosis) { return WithReports(diagnosis).Finish(); }
+
+SettledOnce SettledOnceAnswered(const Diagnosis& diagnosis, std::vector<int> events) {
+  return [&diagnosis, reported = WithReports(diagnosis),
+          events = std::move(events)](const std::map<int, bool>& answered) {
+    Settler settler = reported;
+    for (const auto& [event, present] : answered)
+      settler.Tell(diagnosis.ground.events[At(event)].statement, present);
+    return settler.Of(events);
+  };
 }
 
 }  // namespace gearwhy

@@ -11,6 +11,7 @@
 // Cost: one walk over the reports, and one over the findings.
 #pragma once
 
+#include <functional>
 #include <map>
 #include <vector>
 
@@ -29,9 +30,10 @@ struct Settled {
 };
 
 Settled SettledBy(const Diagnosis& diagnosis);
-// Of these events those that are settled once these findings have been reported as well, present or absent.
-std::vector<int> SettledOnce(const Diagnosis& diagnosis, const std::map<int, bool>& answered,
-                             const std::vector<int>& events);
+// Of some events those that are settled once these findings have been reported as well, present or absent.
+using SettledOnce = std::function<std::vector<int>(const std::map<int, bool>& answered)>;
+// For any number of answers; the diagnosis must outlive it.
+SettledOnce SettledOnceAnswered(const Diagnosis& diagnosis, std::vector<int> events);
 
 // The parts of a whole: the findings that always bring it about.
 std::vector<int> PartsOf(const Network& network, int whole);
