@@ -12,6 +12,7 @@
 #include "cli/commands.h"
 #include "cli/line_reader.h"
 #include "engine/advise/read_reply.h"
+#include "engine/api/interview_host.h"
 #include "engine/render/interview_text.h"
 #include "engine/render/say.h"
 #include "engine/text/safe_text.h"
@@ -111,26 +112,15 @@ bool Ask::OpenFile(InterviewBeginning* beginning) {
 }
 
 std::shared_ptr<const InterviewHost> Ask::Host() {
-  auto host = std::make_shared<InterviewHost>();
-  host->book = &session_.book();
-  host->sources = &session_.sources();
-  host->units = session_.shelf().Names();
-  host->find_unit = [this](const std::string& name, Diagnostics& diagnostics) {
-    const UnitKnowledge* known = session_.Know(name, {}, diagnostics);
-    return known == nullptr ? nullptr : known->unit;
-  };
+  auto host = std::make_shared<InterviewHost>(HostOf(session_.opened(), session_.sources()));
   host->read_case = [this](const std::string& name, const std::string& text, Diagnostics& diagnostics) {
     if (file_.path().empty()) file_.Begin(name + ".yaml");
     return file_.ReadText(text, diagnostics);
-  };
-  host->diagnose = [this](const Case& c, Diagnostics& diagnostics) {
-    return session_.DiagnoseCase(c, {}, diagnostics);
   };
   host->is_taken = [](const std::string& name) {
     std::error_code error;
     return fs::exists(name + ".yaml", error);
   };
-  LetSpeak(*host);
   return host;
 }
 

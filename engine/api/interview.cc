@@ -6,6 +6,7 @@
 
 #include "engine/advise/read_reply.h"
 #include "engine/api/inside.h"
+#include "engine/api/interview_host.h"
 #include "engine/render/interview_text.h"
 
 namespace gearwhy::api {
@@ -14,7 +15,8 @@ namespace {
 // What all interviews that go back to one beginning have in common. Texts are read into `sources`, by one
 // thread at a time.
 struct Host {
-  explicit Host(std::shared_ptr<const Book::Inside> of);
+  explicit Host(std::shared_ptr<const Book::Inside> of)
+      : book(std::move(of)), sources(&book->sources), asks(HostOf(*book->book, sources)) {}
 
   std::shared_ptr<const Book::Inside> book;
   Sources sources;
@@ -34,30 +36,6 @@ struct Interview::Inside {
   // Puts the prompt that stands now.
   void Show();
 };
-
-namespace {
-
-Host::Host(std::shared_ptr<const Book::Inside> of) : book(std::move(of)), sources(&book->sources) {
-  const gearwhy::Book& opened = *book->book;
-  asks.book = &opened.rules();
-  asks.sources = &sources;
-  asks.units = opened.units().Names();
-  asks.find_unit = [&opened](const std::string& name, Diagnostics& diagnostics) {
-    const UnitKnowledge* known = opened.Know(name, {}, diagnostics);
-    return known == nullptr ? nullptr : known->unit;
-  };
-  asks.read_case = [this, &opened](const std::string& name, const std::string& text,
-                                   Diagnostics& diagnostics) {
-    return opened.ReadCase(sources, sources.Add(name, text), name, diagnostics);
-  };
-  asks.diagnose = [&opened](const gearwhy::Case& c, Diagnostics& diagnostics) {
-    return opened.DiagnoseCase(c, {}, diagnostics);
-  };
-  asks.is_taken = [](const std::string&) { return false; };
-  LetSpeak(asks);
-}
-
-}  // namespace
 
 void Interview::Inside::Show() {
   messages.clear();
