@@ -16,10 +16,9 @@ int RunRulesTest(const RulesTestArguments& arguments) {
   std::size_t passed = 0, failed = 0, silent = 0;
   for (const std::string& path : ExpandCases(named, naming)) {
     Diagnostics diagnostics;
-    BeliefLimits limits;
     const std::optional<Case> c = session->ReadCase(path, diagnostics);
     std::optional<Diagnosis> diagnosis;
-    if (c) diagnosis = session->DiagnoseCase(*c, limits, diagnostics);
+    if (c) diagnosis = session->DiagnoseCase(*c, {}, diagnostics);
     session->Print(diagnostics);
     if (!diagnosis) {
       ++failed;

@@ -36,7 +36,7 @@ Exactness ExactnessOf(const Diagnosis& diagnosis) {
   Exactness exactness{diagnosis.chances.exact, diagnosis.chances.error, {}};
   const Network& network = diagnosis.ground.network;
   if (!exactness.IsKnown()) {
-    const auto likeliest = static_cast<std::size_t>(diagnosis.likeliest.front());
+    const auto likeliest = At(diagnosis.likeliest.front());
     exactness.settle_first =
         ReportsThatMeet(network.worlds.empty() ? network : InWorld(network, likeliest), diagnosis.limits);
   }

@@ -34,7 +34,7 @@ class FactReasons {
   std::vector<FactReason> Reasons(int world, const std::vector<FactId>& facts);
 
  private:
-  const CaseFacts& In(int world) const { return diagnosis_.worlds[static_cast<std::size_t>(world)]; }
+  const CaseFacts& In(int world) const { return diagnosis_.worlds[At(world)]; }
   bool IsWalk(int world, FactId fact) const;
 
   const Diagnosis& diagnosis_;

@@ -7,6 +7,7 @@
 
 #include "engine/ground/repairs.h"
 #include "engine/model/access.h"
+#include "engine/text/at.h"
 
 namespace gearwhy {
 namespace {
@@ -116,7 +117,7 @@ std::vector<PartDecision> DecideParts(const Diagnosis& diagnosis) {
   if (diagnosis.unit == nullptr) return decisions;
   std::vector<std::map<std::string, PartDecision>> in_world;  // the likeliest first
   for (const int world : diagnosis.likeliest)
-    in_world.push_back(DecideOn(diagnosis, diagnosis.worlds[static_cast<std::size_t>(world)]));
+    in_world.push_back(DecideOn(diagnosis, diagnosis.worlds[At(world)]));
   for (const Part& part : diagnosis.unit->parts) {
     std::vector<PartDecision> here;
     std::vector<std::vector<int>> holds_in;  // by entry

@@ -191,29 +191,6 @@ class Explainer {
   FactReasons reasons_;
 };
 
-// Among the faults, or among the places of trouble, or among the states that are no places. A consequence
-// does not come before a cause.
-int RankAmongItsType(const Diagnosis& diagnosis, int event, Follows& follows) {
-  const auto& p = diagnosis.chances.p_event;
-  const auto& events = diagnosis.ground.network.events;
-  const bool is_cause =
-      events[At(event)].type == EventType::kFault && RoleOf(diagnosis, event) != Role::kConsequence;
-  const std::vector<char> all_spoken_for = is_cause ? SpokenFor(diagnosis, follows) : std::vector<char>();
-  const bool spoken_for = !is_cause || all_spoken_for[At(event)] != 0;
-  int rank = 1;
-  for (std::size_t i = 0; i < events.size(); ++i) {
-    if (events[i].type != events[At(event)].type || std::isnan(p[i])) continue;
-    if (diagnosis.ground.events[i].word->where != diagnosis.ground.events[At(event)].word->where) continue;
-    if (is_cause && RoleOf(diagnosis, static_cast<int>(i)) == Role::kConsequence) continue;
-    if (is_cause && (all_spoken_for[i] != 0) != spoken_for) {
-      rank += !spoken_for;  // of the others all stand before it, or none does
-      continue;
-    }
-    if (p[i] > p[At(event)] || (p[i] == p[At(event)] && events[i].id < events[At(event)].id)) ++rank;
-  }
-  return rank;
-}
-
 // Sorts what was reported into for and against, by its factor, and hands over the reported event. What the
 // suspect brings about and was found is for it, also where others explain it as well.
 template <typename For, typename Against>
@@ -294,9 +271,25 @@ std::string_view WhyNotKindName(WhyNotReport::Kind kind) {
   return "";
 }
 
-int RankAmongItsType(const Diagnosis& diagnosis, int event) {
-  Follows follows(diagnosis.ground.network);
-  return RankAmongItsType(diagnosis, event, follows);
+int RankAmongItsType(const Diagnosis& diagnosis, int event, Follows& follows) {
+  const auto& p = diagnosis.chances.p_event;
+  const auto& events = diagnosis.ground.network.events;
+  const bool is_cause =
+      events[At(event)].type == EventType::kFault && RoleOf(diagnosis, event) != Role::kConsequence;
+  const std::vector<char> all_spoken_for = is_cause ? SpokenFor(diagnosis, follows) : std::vector<char>();
+  const bool spoken_for = !is_cause || all_spoken_for[At(event)] != 0;
+  int rank = 1;
+  for (std::size_t i = 0; i < events.size(); ++i) {
+    if (events[i].type != events[At(event)].type || std::isnan(p[i])) continue;
+    if (diagnosis.ground.events[i].word->where != diagnosis.ground.events[At(event)].word->where) continue;
+    if (is_cause && RoleOf(diagnosis, static_cast<int>(i)) == Role::kConsequence) continue;
+    if (is_cause && (all_spoken_for[i] != 0) != spoken_for) {
+      rank += !spoken_for;  // of the others all stand before it, or none does
+      continue;
+    }
+    if (p[i] > p[At(event)] || (p[i] == p[At(event)] && events[i].id < events[At(event)].id)) ++rank;
+  }
+  return rank;
 }
 
 Reasoning ReasoningFor(const Diagnosis& diagnosis, int event) {

@@ -97,9 +97,9 @@ struct WhyNotReport {
 };
 std::string_view WhyNotKindName(WhyNotReport::Kind kind);
 
-// `event` is an index into the network: a fault or a state.
-// Where the event stands among those of its kind, from 1, by its chance.
-int RankAmongItsType(const Diagnosis& diagnosis, int event);
+// Where the event stands, from 1: among the faults, or among the places of trouble, or among the states that
+// are no places. A consequence does not come before a cause. `follows`: of the diagnosis' network.
+int RankAmongItsType(const Diagnosis& diagnosis, int event, Follows& follows);
 
 // What the book says for an event, whatever it weighs: where its chance comes from, how it brings about what
 // was found, and what brings it about. Costs next to nothing.
@@ -110,6 +110,7 @@ struct Reasoning {
 };
 Reasoning ReasoningFor(const Diagnosis& diagnosis, int event);
 
+// `event` is an index into the network: a fault or a state.
 WhyReport MakeWhyReport(const Diagnosis& diagnosis, int event, const BeliefLimits& limits);
 
 // `fault` need not be in the network.

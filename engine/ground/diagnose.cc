@@ -85,9 +85,7 @@ std::optional<Put> PutCase(std::shared_ptr<const Transmission> transmission, con
 std::vector<int> LargestFirst(const std::vector<double>& weights) {
   std::vector<int> order(weights.size());
   std::iota(order.begin(), order.end(), 0);
-  std::stable_sort(order.begin(), order.end(), [&](int a, int b) {
-    return weights[static_cast<std::size_t>(a)] > weights[static_cast<std::size_t>(b)];
-  });
+  std::stable_sort(order.begin(), order.end(), [&](int a, int b) { return weights[At(a)] > weights[At(b)]; });
   return order;
 }
 

@@ -21,6 +21,7 @@
 #include "engine/belief/chances.h"
 #include "engine/ground/transmission.h"
 #include "engine/model/case.h"
+#include "engine/text/at.h"
 
 namespace gearwhy {
 
@@ -36,7 +37,7 @@ struct Diagnosis {
 
   // The variants of these of `worlds`, in the order of the unit; none where they are all of them.
   std::vector<std::string> VariantsOf(std::vector<int> some) const;
-  const CaseFacts& Likeliest() const { return worlds[static_cast<std::size_t>(likeliest.front())]; }
+  const CaseFacts& Likeliest() const { return worlds[At(likeliest.front())]; }
 };
 
 // `c` must outlive the result, and so must the book and the unit. Nothing is returned when there was an

@@ -31,7 +31,8 @@ bool Appears(const Reasoning& why, const std::string& id) {
          Rests(why.brought_about_by, id);
 }
 
-void Judge(const Diagnosis& diagnosis, const Expectation& expected, std::vector<UnmetExpectation>& unmet) {
+void Judge(const Diagnosis& diagnosis, const Expectation& expected, Follows& follows,
+           std::vector<UnmetExpectation>& unmet) {
   using What = UnmetExpectation::What;
   const std::optional<int> event = diagnosis.ground.Find(expected.event);
   if (!event) {
@@ -39,7 +40,7 @@ void Judge(const Diagnosis& diagnosis, const Expectation& expected, std::vector<
     return;
   }
   const double chance = diagnosis.chances.p_event[At(*event)];
-  const int rank = RankAmongItsType(diagnosis, *event);
+  const int rank = RankAmongItsType(diagnosis, *event, follows);
   const auto add = [&](What what, const std::string& reason = "") {
     unmet.push_back({&expected, what, chance, rank, reason});
   };
@@ -68,7 +69,8 @@ void Judge(const Diagnosis& diagnosis, const Expectation& expected, std::vector<
 
 std::vector<UnmetExpectation> UnmetExpectations(const Diagnosis& diagnosis) {
   std::vector<UnmetExpectation> unmet;
-  for (const Expectation& expected : diagnosis.c->expect) Judge(diagnosis, expected, unmet);
+  Follows follows(diagnosis.ground.network);
+  for (const Expectation& expected : diagnosis.c->expect) Judge(diagnosis, expected, follows, unmet);
   return unmet;
 }
 
