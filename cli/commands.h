@@ -38,6 +38,16 @@ struct NextArguments {
 };
 int RunNext(const NextArguments& arguments);
 
+struct BenchArguments {
+  BookOptions book;
+  std::string case_path;
+  bool blank = false;  // the sheet to fill in
+  bool parts = false;
+  bool due = false;
+  Format format = Format::kText;
+};
+int RunBench(const BenchArguments& arguments);
+
 struct AskArguments {
   BookOptions book;
   std::string case_path;  // empty, or of no file: a new case

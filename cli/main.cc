@@ -46,6 +46,7 @@ struct Program {
   AskArguments ask;
   WhyArguments why;
   NextArguments next;
+  BenchArguments bench;
   RulesCheckArguments rules_check;
   RulesTestArguments rules_test;
   RulesGapsArguments rules_gaps;
@@ -61,6 +62,7 @@ struct Program {
     AddAsk();
     AddWhy();
     AddNext();
+    AddBench();
     AddRules();
     AddUnit();
   }
@@ -115,6 +117,19 @@ struct Program {
     AddFormat(*command, next.format, false);
     AddBook(*command, next.book);
     command->callback([this] { chosen = [this] { return RunNext(next); }; });
+  }
+
+  void AddBench() {
+    CLI::App* command = app.add_subcommand(
+        "bench", "Show what the readings of a case say, what becomes of each part, and what to measure");
+    command->add_option("CASE", bench.case_path, "A case file")->required();
+    command->add_flag("--blank", bench.blank,
+                      "Write the sheet to fill in: all that is to be measured, with limits");
+    command->add_flag("--parts", bench.parts, "Show every part, also those that go by their kind alone");
+    command->add_flag("--due", bench.due, "Show all that has not been measured yet");
+    AddFormat(*command, bench.format, false);
+    AddBook(*command, bench.book);
+    command->callback([this] { chosen = [this] { return RunBench(bench); }; });
   }
 
   void AddRules() {

@@ -49,7 +49,7 @@ void InterviewCourse::PutQuestion() {
   if (question.measures.empty()) return PutFindings(true);
   std::vector<CaseChange> facts;
   std::vector<std::vector<int>> quantities;
-  for (const Measurement& measure : question.measures) {
+  for (const NumberWanted& measure : question.measures) {
     facts.emplace_back();
     facts.back().list = CaseList::kMeasured;
     facts.back().statement = measure.fact;

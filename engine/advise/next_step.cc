@@ -15,11 +15,11 @@ namespace gearwhy {
 namespace {
 
 // What the check measures here, as far as the case has no number for it yet.
-std::vector<Measurement> MeasurementsOf(const Diagnosis& diagnosis, const GroundCheck& ground) {
-  std::vector<Measurement> measures;
+std::vector<NumberWanted> NumbersWanted(const Diagnosis& diagnosis, const GroundCheck& ground) {
+  std::vector<NumberWanted> measures;
   for (const Pattern& pattern : ground.check->measures) {
     const Word& word = *diagnosis.book->words.Find(pattern.name);
-    Measurement measure;
+    NumberWanted measure;
     Pattern filled = pattern;
     for (std::size_t i = 0; i < word.slots.size(); ++i) {
       if (!std::holds_alternative<Anything>(filled.terms[i])) continue;
@@ -96,7 +96,7 @@ NextStep MakeStep(const Diagnosis& diagnosis, const CaseChecks& checks, const In
   const GroundCheck& ground = checks.ground[one.check];
   NextStep step{kind, {DescribeCheck(diagnosis, checks, one), {}}};
   TellUnder(diagnosis, ground, step.question);
-  if (!state.measured.contains(ground.key)) step.question.measures = MeasurementsOf(diagnosis, ground);
+  if (!state.measured.contains(ground.key)) step.question.measures = NumbersWanted(diagnosis, ground);
   // First before second, as a list is read; what tells most may stand anywhere in it.
   std::vector<AskedFinding>& findings = step.question.check.findings;
   std::sort(findings.begin(), findings.end(), [&](const AskedFinding& a, const AskedFinding& b) {

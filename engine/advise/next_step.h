@@ -26,14 +26,14 @@ namespace gearwhy {
 bool WorthAsking(double bits, double minutes);
 
 // Numbers to be measured: a fact whose quantities are still 0.
-struct Measurement {
+struct NumberWanted {
   Statement fact;
   std::vector<int> quantities;  // indices of the slots asked for
 };
 
 struct NextQuestion {
   NextCheck check;
-  std::vector<Measurement>
+  std::vector<NumberWanted>
       measures;  // asked for before the findings; what the numbers tell, rules of the book say
   // Where the vehicle runs for it: the circumstances, by name, under which the trouble is known to come. It
   // is to be tried under these, and the answer counts as found under them unless it says otherwise.

@@ -24,13 +24,15 @@ struct Origin {
     kFactor,      // a factor on the odds of one
     kDecision,    // about a part
     kSilence,     // nobody said so
+    kReading,     // it was measured
   };
   Kind kind = Kind::kCase;
-  // Of the entry of the rulebook; of a report of the case its trust, a name in the words. Else empty.
+  // Of the entry of the rulebook; of a report of the case its trust, a name in the words; of a reading what
+  // it measures, a fact of the words. Else empty.
   std::string id;
   std::vector<std::string> under = {};  // the circumstances of a report of the case, names in the words
   Place place = {};
-  const std::string* says = nullptr;  // of a silence: how it is known
+  const std::string* says = nullptr;  // of a silence: how it is known; of a reading: with what
 };
 
 struct Phrase {

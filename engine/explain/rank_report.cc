@@ -114,46 +114,13 @@ std::vector<Contradiction> FindContradictions(const Diagnosis& diagnosis) {
   return contradictions;
 }
 
-WhichVariant AskWhichVariant(const Diagnosis& diagnosis) {
-  WhichVariant which;
-  const std::vector<double>& p_world = diagnosis.chances.p_world;
-  for (std::size_t w = 0; w < p_world.size(); ++w) {
-    which.may_be.push_back(
-        {diagnosis.worlds[w].transmission->variant, p_world[w], diagnosis.ground.network.worlds[w]});
-  }
-  if (which.may_be.empty() || diagnosis.unit == nullptr) return which;
-  std::vector<VariantSign> by_count;
-  for (const Part& part : diagnosis.unit->parts) {
-    VariantSign sign{part.id, {}, {}};
-    for (const VariantChance& one : which.may_be) {
-      if (std::count(part.variants.begin(), part.variants.end(), one.variant) > 0)
-        sign.only_in.push_back(one.variant);
-      if (const auto count = part.count.find(one.variant); count != part.count.end())
-        sign.count.emplace_back(*count);
-    }
-    const bool by_being_there = !part.variants.empty() && sign.only_in.size() < which.may_be.size();
-    const bool differs = std::any_of(sign.count.begin(), sign.count.end(), [&](const auto& entry) {
-      return entry.second != sign.count.front().second;
-    });
-    if (by_being_there && !sign.only_in.empty()) {
-      sign.count.clear();
-      which.signs.push_back(std::move(sign));
-    } else if (!by_being_there && differs) {
-      sign.only_in.clear();
-      by_count.push_back(std::move(sign));
-    }
-  }
-  std::move(by_count.begin(), by_count.end(), std::back_inserter(which.signs));
-  return which;
-}
-
 void DescribeHead(const Diagnosis& diagnosis, const BookFile* unit_file, RankReport& report) {
   const Case& c = *diagnosis.c;
   report.case_id = c.id;
   report.title = c.title;
   report.unit = c.unit;
   report.variant = c.variant;
-  report.which_variant = AskWhichVariant(diagnosis);
+  report.which_variant = WhichVariantOf(diagnosis);
   report.book_title = diagnosis.book->title;
   report.book_version = diagnosis.book->version;
   report.files = diagnosis.book->files;
@@ -264,6 +231,57 @@ std::vector<char> SpokenFor(const Diagnosis& diagnosis, Follows& follows) {
   return spoken_for;
 }
 
+WhichVariant WhichVariantOf(const Diagnosis& diagnosis) {
+  WhichVariant which;
+  const std::vector<double>& p_world = diagnosis.chances.p_world;
+  for (std::size_t w = 0; w < p_world.size(); ++w) {
+    which.may_be.push_back(
+        {diagnosis.worlds[w].transmission->variant, p_world[w], diagnosis.ground.network.worlds[w]});
+  }
+  if (which.may_be.empty() || diagnosis.unit == nullptr) return which;
+  std::vector<VariantSign> by_count;
+  for (const Part& part : diagnosis.unit->parts) {
+    VariantSign sign{part.id, {}, {}};
+    for (const VariantChance& one : which.may_be) {
+      if (std::count(part.variants.begin(), part.variants.end(), one.variant) > 0)
+        sign.only_in.push_back(one.variant);
+      if (const auto count = part.count.find(one.variant); count != part.count.end())
+        sign.count.emplace_back(*count);
+    }
+    const bool by_being_there = !part.variants.empty() && sign.only_in.size() < which.may_be.size();
+    const bool differs = std::any_of(sign.count.begin(), sign.count.end(), [&](const auto& entry) {
+      return entry.second != sign.count.front().second;
+    });
+    if (by_being_there && !sign.only_in.empty()) {
+      sign.count.clear();
+      which.signs.push_back(std::move(sign));
+    } else if (!by_being_there && differs) {
+      sign.only_in.clear();
+      by_count.push_back(std::move(sign));
+    }
+  }
+  std::move(by_count.begin(), by_count.end(), std::back_inserter(which.signs));
+  return which;
+}
+
+namespace {
+
+void DescribeReading(const Diagnosis& diagnosis, const GroundReport& ground, EvidenceItem& item) {
+  const JudgedReading& reading = diagnosis.worlds[At(ground.world)].readings[At(ground.reading)];
+  const AgainstLimit& against = reading.limits[At(ground.limit)];
+  const Instrument& first = diagnosis.book->instruments.at(reading.with.front());
+  item.origin = {Origin::Kind::kReading, reading.measurement->fact, {}, reading.place, &first.says};
+  item.reading =
+      ReadingSaid{WithNumber(*diagnosis.book, reading, reading.places[against.worst].measured.value),
+                  against.limit,
+                  first.reads,
+                  against.p_beyond,
+                  against.stand,
+                  reading.contradict};
+}
+
+}  // namespace
+
 EvidenceItem DescribeReport(const Diagnosis& diagnosis, int report) {
   const GroundReport& ground = diagnosis.ground.reports[At(report)];
   const Report& seen = diagnosis.ground.network.reports[At(report)];
@@ -278,8 +296,12 @@ EvidenceItem DescribeReport(const Diagnosis& diagnosis, int report) {
     const Observation& observation = diagnosis.c->observations[At(ground.observation)];
     item.origin = {Origin::Kind::kCase, observation.trust, observation.under, observation.place};
   } else {
-    const Rule& rule = *diagnosis.worlds[At(ground.world)].proofs.Find(ground.fact)->rule;
-    item.origin = {Origin::Kind::kRule, rule.id, {}, rule.place};
+    if (ground.reading >= 0) {
+      DescribeReading(diagnosis, ground, item);
+    } else {
+      const Rule& rule = *diagnosis.worlds[At(ground.world)].proofs.Find(ground.fact)->rule;
+      item.origin = {Origin::Kind::kRule, rule.id, {}, rule.place};
+    }
     if (!ground.only_in.empty()) item.only_in = diagnosis.VariantsOf(ground.only_in);
     if (!ground.opposite_in.empty()) item.opposite_in = diagnosis.VariantsOf(ground.opposite_in);
   }

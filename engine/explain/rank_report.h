@@ -20,6 +20,16 @@
 namespace gearwhy {
 
 // One report and how it moves a suspect.
+// A reading beside one of its limits, at the place that is worst for it.
+struct ReadingSaid {
+  Statement fact;  // with the number
+  Limit limit;
+  Dimension dimension = Dimension::kNumber;
+  double p_beyond = 0;  // by this reading alone
+  Stand stand = Stand::kCannotTell;
+  bool contradicts = false;  // its readings contradict each other
+};
+
 struct EvidenceItem {
   std::string event;  // "no_drive:R"
   Statement statement;
@@ -32,6 +42,9 @@ struct EvidenceItem {
   // Where it may be several variants: those in which the rule concludes it, if not in all, and those in which
   // a rule concludes the opposite.
   std::vector<std::string> only_in = {}, opposite_in = {};
+  // What was measured, where it is that; `statement` is then what lies beyond the limit, which it may be too
+  // close to to tell.
+  std::optional<ReadingSaid> reading = {};
 };
 
 enum class Role { kRoot, kConsequence, kOpen };
@@ -144,6 +157,9 @@ struct RankOptions {
   // False: without evidence, chances before, accounts and what becomes of the parts.
   bool reasons = true;
 };
+
+// Which variant it may be, where that is not known.
+WhichVariant WhichVariantOf(const Diagnosis& diagnosis);
 
 // `unit_file` is nullptr when there is no unit.
 RankReport MakeRankReport(const Diagnosis& diagnosis, const BookFile* unit_file, const BeliefLimits& limits,

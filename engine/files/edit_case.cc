@@ -116,7 +116,7 @@ Standpoint StandpointOf(const Case& c, const CaseChange& change) {
 }
 
 bool SameCase(const Case& a, const Case& b) {
-  const auto fact = [](const CaseFact& f) { return f.statement; };
+  const auto fact = [](const CaseFact& f) { return std::tuple(f.statement, f.reading); };
   const auto report = [](const Observation& o) {
     return std::tuple(o.complaint, o.event, o.present, o.trust, o.under, o.note);
   };

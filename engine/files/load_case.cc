@@ -6,6 +6,7 @@
 #include <map>
 #include <tuple>
 
+#include "engine/files/read_reading.h"
 #include "engine/files/read_statement.h"
 #include "engine/files/read_value.h"
 #include "engine/model/needs.h"
@@ -34,7 +35,7 @@ class Loader {
     c.variant_place = fields.PlaceOf("variant");
     FindUnitAndVariant(c);
     LoadFacts(fields.List("history", kOptional, "statement", "Facts about the vehicle."), false, c);
-    LoadFacts(fields.List("measured", kOptional, "statement", "Facts with numbers that were measured."), true,
+    LoadFacts(fields.List("measured", kOptional, "measured", "Facts with numbers that were measured."), true,
               c);
     for (Fields& complaint :
          fields.Entries("complaint", kOptional, "observation",
@@ -91,26 +92,40 @@ class Loader {
 
   void LoadFacts(const std::vector<YamlNode>& items, bool measured, Case& c) {
     for (const YamlNode& item : items) {
+      if (measured) {
+        const auto fact = ReadMeasuredFact(item, book_, Context());
+        if (fact && IsFirst(*fact)) c.facts.push_back(*fact);
+        continue;
+      }
       const auto fact = ReadStatement(item, false, Context());
-      if (fact && IsFirst(*fact, item.place)) c.facts.push_back({*fact, item.place, measured});
+      if (fact && IsFirst({*fact, item.place})) c.facts.push_back({*fact, item.place});
     }
   }
 
-  // Reports a fact that says again, or otherwise, what another has said of the same things.
-  bool IsFirst(const Statement& fact, const Place& place) {
+  // Reports a fact that says again, or otherwise, what another has said of the same things; of readings, of
+  // the same things at the same time with the same instrument.
+  bool IsFirst(const CaseFact& said) {
+    const Statement& fact = said.statement;
     const Word& word = *book_.words.Find(fact.name);
     Statement of = fact;  // what it says something of
     for (std::size_t i = 0; word.once && i < of.slots.size(); ++i) {
       if (word.slots[i].dimension) of.slots[i] = 0.0;
     }
-    const auto [it, is_new] = stated_.emplace(of, CaseFact{fact, place});
+    const auto [it, is_new] =
+        stated_.emplace(std::pair(of, said.reading ? std::pair(said.reading->with, said.reading->as_built)
+                                                   : std::pair(std::string(), false)),
+                        said);
     if (is_new) return true;
     const bool same = it->second.statement == fact;
-    const std::string said = fmt::format("`{}` has been said already", Shown(of));
+    const std::string already = fmt::format("`{}` has been said already", Shown(of));
     diagnostics_
-        .Error(place, same ? "said-twice" : "said-otherwise",
-               same ? said : said + " with another number, and only one of them can hold")
-        .notes.push_back({it->second.place, same ? "here" : "here; leave the one that holds"});
+        .Error(said.place, same ? "said-twice" : "said-otherwise",
+               same ? already : already + " with another number, and only one of them can hold")
+        .notes.push_back(
+            {it->second.place, same ? "here"
+                               : book_.measurements.contains(fact.name)
+                                   ? "here; repeated readings stand in one list, `is: [..., ...]`"
+                                   : "here; leave the one that holds"});
     return false;
   }
 
@@ -242,7 +257,7 @@ class Loader {
   const FindUnit& find_unit_;
   Diagnostics& diagnostics_;
   std::optional<KindMembers> members_;
-  std::map<Statement, CaseFact> stated_;
+  std::map<std::pair<Statement, std::pair<std::string, bool>>, CaseFact> stated_;
   std::map<std::tuple<std::string, bool, std::string, std::vector<std::string>>, Place> said_;
   std::vector<std::string> entry_ids_;
 };

@@ -5,6 +5,7 @@
 #include <map>
 #include <set>
 
+#include "engine/files/load_measurements.h"
 #include "engine/files/load_words.h"
 #include "engine/files/read_statement.h"
 #include "engine/files/read_value.h"
@@ -17,7 +18,7 @@ namespace {
 
 using enum Presence;
 
-// The words of all files are read before.
+// The words and instruments of all files are read before.
 class Loader {
  public:
   Loader(Rulebook& book, Diagnostics& diagnostics)
@@ -32,6 +33,7 @@ class Loader {
     Each(fields, "repairs", "repair", "With which access each kind of part is renewed.", &Loader::LoadRepair);
     Each(fields, "decisions", "decision", "Which parts to replace, reuse or measure.", &Loader::LoadDecision);
     Each(fields, "silence", "silence", "What a customer says by not naming something.", &Loader::LoadSilence);
+    LoadMeasurements(fields, book_, diagnostics_);
     fields.Done();
   }
 
@@ -479,6 +481,7 @@ class Loader {
 void Load(std::vector<Fields>& files, Rulebook& book, Diagnostics& diagnostics) {
   const int errors_before = diagnostics.error_count();
   book.words = LoadWords(files, diagnostics);
+  for (Fields& file : files) LoadInstruments(file, book, diagnostics);
   Loader loader(book, diagnostics);
   for (Fields& file : files) loader.LoadFile(file);
   if (diagnostics.error_count() == errors_before) loader.CheckWhole();

@@ -12,14 +12,19 @@
 namespace gearwhy {
 namespace {
 
-// What the case states, and what follows from it by the unit's gears.
-void GiveCase(const Transmission& transmission, const Case& c, FactGiver& giver, Diagnostics& diagnostics) {
-  for (const CaseFact& fact : c.facts)
+// What the case states, and what follows from it by its readings and by the unit's gears.
+void GiveCase(CaseFacts& facts, const Case& c, FactGiver& giver, Diagnostics& diagnostics) {
+  const Transmission& transmission = *facts.transmission;
+  for (const CaseFact& fact : c.facts) {
+    if (fact.reading && fact.reading->as_built) continue;  // it says nothing of what came in
     giver.Give(Sense::kFact, fact.statement, FactOrigin::kCase, fact.place);
+  }
   for (const Observation& observation : c.observations) {
     giver.Give(observation.present ? Sense::kPresent : Sense::kAbsent, observation.event, FactOrigin::kCase,
                observation.place);
   }
+  facts.readings = JudgeReadings(*transmission.book, c, facts.store);
+  for (const JudgedReading& reading : facts.readings) GiveReading(transmission.book->words, reading, giver);
   if (transmission.unit() == nullptr) return;
   for (const GivenFact& fact : SpeedFacts(*transmission.unit(), c, transmission.book->words, diagnostics))
     giver.Give(Sense::kFact, fact.statement, FactOrigin::kCalculated, fact.place);
@@ -40,7 +45,7 @@ Way PutOnTransmission(Put& put, const Case& c, Diagnostics& diagnostics) {
   put.facts.store = FactStore(transmission.facts);
   put.facts.proofs = ProofBook(transmission.proofs, transmission.facts->size());
   FactGiver giver(put.facts.store, put.facts.given);
-  GiveCase(transmission, c, giver, diagnostics);
+  GiveCase(put.facts, c, giver, diagnostics);
   if (diagnostics.error_count() > errors_before) return Way::kFailed;
   const std::optional<bool> chained =
       ChainOn(transmission.book->rules, put.facts.store, &put.facts.proofs, diagnostics);
@@ -60,7 +65,7 @@ bool PutFromTheBeginning(Put& put, const Case& c, Diagnostics& diagnostics) {
   put.facts.given.clear();
   FactGiver giver(put.facts.store, put.facts.given);
   giver.GiveTransmission(book.words, transmission.known, transmission.variant, diagnostics);
-  GiveCase(transmission, c, giver, diagnostics);
+  GiveCase(put.facts, c, giver, diagnostics);
   if (diagnostics.error_count() > errors_before ||
       !Chain(book.rules, put.facts.store, &put.facts.proofs, diagnostics))
     return false;
@@ -121,7 +126,7 @@ std::optional<Grounded> GroundOn(const Mixture& mixture, const Case& c, Diagnost
     diagnosis.ground = std::move(grounded.grounds.front());
     grounded.grounds.clear();
     const CaseFacts& only = diagnosis.worlds.front();
-    AddReports(diagnosis.ground, diagnosis.book->words, only.store, only.proofs, c.observations);
+    AddReports(diagnosis.ground, *diagnosis.book, {only.store, only.proofs, c.observations, only.readings});
     AddSilence(diagnosis);
     return grounded;
   }
@@ -129,8 +134,8 @@ std::optional<Grounded> GroundOn(const Mixture& mixture, const Case& c, Diagnost
   diagnosis.ground = JoinLasting(diagnosis.worlds, grounded.grounds, mixture.weights);
   for (std::size_t w = 0; w < diagnosis.worlds.size(); ++w) {
     const CaseFacts& world = diagnosis.worlds[w];
-    AddReports(grounded.grounds[w], diagnosis.book->words, world.store, world.proofs, c.observations,
-               &diagnosis.ground);
+    AddReports(grounded.grounds[w], *diagnosis.book,
+               {world.store, world.proofs, c.observations, world.readings}, &diagnosis.ground);
   }
   grounded.Join(LargestFirst(mixture.weights));
   return grounded;

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <functional>
 #include <map>
 #include <set>
 
@@ -324,8 +325,41 @@ void MoveChances(GroundNetwork& ground, const FactStore& store) {
   }
 }
 
-void AddReports(GroundNetwork& ground, const Words& words, const FactStore& store, const ProofBook& proofs,
-                const std::vector<Observation>& observations, const GroundNetwork* whole) {
+namespace {
+
+// Near a limit a reading says little of what lies beyond it, and says it with its doubt.
+void AddReadings(GroundNetwork& ground, const Rulebook& book, const CaseReports& told,
+                 const GroundNetwork* whole, const std::function<double(int, const Statement&)>& how_common) {
+  for (std::size_t r = 0; r < told.readings.size(); ++r) {
+    const JudgedReading& reading = told.readings[r];
+    if (reading.as_built) continue;
+    for (std::size_t l = 0; l < reading.limits.size(); ++l) {
+      const AgainstLimit& against = reading.limits[l];
+      const std::optional<int> event = against.finding ? ground.Find(*against.finding) : std::nullopt;
+      if (!event) continue;
+      const ReportChances chances =
+          WeighReading(book, reading, against, how_common(*event, *against.finding), whole != nullptr);
+      const bool present = chances.p_if_present > chances.p_if_absent;
+      const bool observed = std::any_of(
+          told.observations.begin(), told.observations.end(), [&](const Observation& observation) {
+            return observation.event == *against.finding && observation.present == present;
+          });
+      if (observed) continue;  // the same was told in words
+      ground.network.reports.push_back({*event, present, chances.p_if_present, chances.p_if_absent});
+      GroundReport report;
+      report.reading = static_cast<int>(r);
+      report.limit = static_cast<int>(l);
+      ground.reports.push_back(report);
+    }
+  }
+}
+
+}  // namespace
+
+void AddReports(GroundNetwork& ground, const Rulebook& book, const CaseReports& told,
+                const GroundNetwork* whole) {
+  const Words& words = book.words;
+  const auto& [store, proofs, observations, readings] = told;
   const Reported reported = ReportedIn(store);
   std::vector<Statement> present;
   for (const Observation& observation : observations) {
@@ -368,6 +402,7 @@ void AddReports(GroundNetwork& ground, const Words& words, const FactStore& stor
     ground.network.reports.push_back({*event, present, chances.p_if_present, chances.p_if_absent});
     ground.reports.push_back({-1, fact, nullptr, -1});
   }
+  AddReadings(ground, book, told, whole, how_common);
   SoftenContradictions(ground);
 }
 

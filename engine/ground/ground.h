@@ -24,6 +24,7 @@
 #include "engine/belief/network.h"
 #include "engine/chain/chain.h"
 #include "engine/chain/proof.h"
+#include "engine/ground/readings.h"
 #include "engine/model/case.h"
 #include "engine/model/report_chances.h"
 #include "engine/model/rulebook.h"
@@ -60,15 +61,18 @@ struct GroundEvent {
   std::vector<int> only_in;  // the worlds that have it, where not all do
 };
 
-// Parallel to Network::reports: an observation of the case, a fact that a rule derived, or what nobody said.
+// Parallel to Network::reports: an observation of the case, a fact that a rule derived, a reading, or what
+// nobody said.
 struct GroundReport {
   int observation = -1;              // index into the case's observations
-  FactId fact = -1;                  // the observed event as a fact, given or derived
+  FactId fact = -1;                  // the observed event as a fact, given or derived; of a reading -1
   const Silence* silence = nullptr;  // where it was left unnamed (silence.h)
   int unnamed = -1;                  // then the event that it is that was left unnamed
   int world = 0;                     // whose fact (join_worlds.h)
-  // Of what a rule concludes of a reading: the worlds in which it does, where it does not in all, and those
-  // in which it concludes the opposite, because their limits differ.
+  int reading = -1;  // index into the readings of the case, and the limit of it that was judged
+  int limit = 0;
+  // Of what a rule concludes, or a reading tells: the worlds in which it does, where it does not in all, and
+  // those in which it concludes the opposite, because their limits differ.
   std::vector<int> only_in = {}, opposite_in = {};
 };
 
@@ -143,7 +147,13 @@ void MoveChances(GroundNetwork& ground, const FactStore& store);
 
 // `observations` have been added to `store` as present or absent, and so has what rules conclude of them.
 // `whole`: the network of the mixture that `ground` is one world of, which says how common its events are.
-void AddReports(GroundNetwork& ground, const Words& words, const FactStore& store, const ProofBook& proofs,
-                const std::vector<Observation>& observations, const GroundNetwork* whole = nullptr);
+struct CaseReports {
+  const FactStore& store;
+  const ProofBook& proofs;
+  const std::vector<Observation>& observations;
+  const std::vector<JudgedReading>& readings;
+};
+void AddReports(GroundNetwork& ground, const Rulebook& book, const CaseReports& told,
+                const GroundNetwork* whole = nullptr);
 
 }  // namespace gearwhy

@@ -4,6 +4,8 @@
 #include <map>
 #include <numeric>
 #include <optional>
+#include <tuple>
+#include <utility>
 
 #include "engine/belief/chances.h"
 #include "engine/belief/worlds.h"
@@ -132,10 +134,13 @@ class Joiner {
     int observation = -1;
     std::vector<std::optional<ReportInWorld>> is;
     std::vector<FactId> fact;
+    std::vector<std::pair<int, int>> reading;  // and its limit
+
+    bool SpeaksIn(std::size_t world) const { return fact[world] >= 0 || reading[world].first >= 0; }
   };
   Joined NothingYet(int event, int observation) const {
     return {event, observation, std::vector<std::optional<ReportInWorld>>(Count()),
-            std::vector<FactId>(Count(), -1)};
+            std::vector<FactId>(Count(), -1), std::vector<std::pair<int, int>>(Count(), {-1, 0})};
   }
 
   void JoinReports() {
@@ -176,19 +181,32 @@ class Joiner {
     std::vector<Joined> concluded;
     for (std::size_t w = 0; w < Count(); ++w) {
       std::size_t number = 0;
-      const auto put = [&](const ReportInWorld& is, FactId fact) {
+      const auto put = [&](const ReportInWorld& is, FactId fact, std::pair<int, int> reading) {
         if (number == concluded.size()) concluded.push_back(NothingYet(event, -1));
         concluded[number].is[w] = is;
         concluded[number].fact[w] = fact;
+        concluded[number].reading[w] = reading;
         ++number;
       };
       const GroundNetwork& ground = grounds_[w];
       for (std::size_t r = 0; r < ground.reports.size(); ++r) {
         const Report& report = ground.network.reports[r];
         if (ground.reports[r].observation < 0 && event_of_[w][At(report.event)] == event)
-          put({report.p_if_present, report.p_if_absent, report.present}, ground.reports[r].fact);
+          put({report.p_if_present, report.p_if_absent, report.present}, ground.reports[r].fact,
+              {ground.reports[r].reading, ground.reports[r].limit});
       }
       if (own_[w][At(event)] >= 0) continue;
+      const Rulebook& book = *facts_[w].transmission->book;
+      for (std::size_t r = 0; r < facts_[w].readings.size(); ++r) {
+        const JudgedReading& reading = facts_[w].readings[r];
+        for (std::size_t l = 0; !reading.as_built && l < reading.limits.size(); ++l) {
+          if (reading.limits[l].finding != joined_.events[At(event)].statement) continue;
+          const ReportChances chances =
+              WeighReading(book, reading, reading.limits[l], joined_.common->Of(event), true);
+          put({chances.p_if_present, chances.p_if_absent, chances.p_if_present > chances.p_if_absent}, -1,
+              {static_cast<int>(r), static_cast<int>(l)});
+        }
+      }
       // A rule may conclude it in a world that has no such event, too.
       for (const bool present : {true, false}) {
         const auto fact = facts_[w].store.Find(present ? Sense::kPresent : Sense::kAbsent,
@@ -196,10 +214,9 @@ class Joiner {
         const Derivation* derivation = fact ? facts_[w].proofs.Find(*fact) : nullptr;
         if (derivation == nullptr) continue;
         const Conclusion& conclusion = derivation->rule->then[At(derivation->conclusion)];
-        const Words& words = facts_[w].transmission->book->words;
         const ReportChances chances =
-            ChancesOfReport(*words.FindTrust(conclusion.trust), joined_.common->Of(event), present);
-        put({chances.p_if_present, chances.p_if_absent, present}, *fact);
+            ChancesOfReport(*book.words.FindTrust(conclusion.trust), joined_.common->Of(event), present);
+        put({chances.p_if_present, chances.p_if_absent, present}, *fact, {-1, 0});
       }
     }
     return concluded;
@@ -246,12 +263,13 @@ class Joiner {
 
   void Add(const Joined& one) {
     const int told_by = LikeliestWhere(
-        [&](std::size_t w) { return one.observation >= 0 ? one.is[w].has_value() : one.fact[w] >= 0; });
+        [&](std::size_t w) { return one.observation >= 0 ? one.is[w].has_value() : one.SpeaksIn(w); });
     const ReportInWorld told = *one.is[At(told_by)];
     Report report{one.event, told.present, told.p_if_present, told.p_if_absent, {}};
     GroundReport ground;
     ground.observation = one.observation;
     ground.fact = one.fact[At(told_by)];
+    std::tie(ground.reading, ground.limit) = one.reading[At(told_by)];
     ground.world = told_by;
     // Who observes what is not there weighs as elsewhere.
     const auto first =
@@ -259,7 +277,7 @@ class Joiner {
     const ReportInWorld otherwise = one.observation >= 0 ? **first : ReportInWorld{1, 1, told.present};
     for (std::size_t w = 0; w < Count(); ++w) {
       report.in_world.push_back(one.is[w].value_or(otherwise));
-      if (one.observation >= 0 || one.fact[w] < 0) continue;
+      if (one.observation >= 0 || !one.SpeaksIn(w)) continue;
       (one.is[w]->present == told.present ? ground.only_in : ground.opposite_in)
           .push_back(static_cast<int>(w));
     }

@@ -96,6 +96,13 @@ class Settler {
   std::vector<Statement> reported_present_;
 };
 
+// Whether it is a reading so near its limit that it settles nothing.
+bool IsTooClose(const Diagnosis& diagnosis, const GroundReport& report) {
+  if (report.reading < 0) return false;
+  const JudgedReading& reading = diagnosis.worlds[At(report.world)].readings[At(report.reading)];
+  return reading.limits[At(report.limit)].stand == Stand::kCannotTell;
+}
+
 // Told of what has been reported.
 Settler WithReports(const Diagnosis& diagnosis) {
   Settler settler(diagnosis);
@@ -103,6 +110,7 @@ Settler WithReports(const Diagnosis& diagnosis) {
     const GroundReport& ground = diagnosis.ground.reports[r];
     if (ground.silence != nullptr) continue;    // nobody has said it
     if (!ground.opposite_in.empty()) continue;  // so in one variant and not in another: not known
+    if (IsTooClose(diagnosis, ground)) continue;
     const Report& report = diagnosis.ground.network.reports[r];
     settler.Tell(diagnosis.ground.events[At(report.event)].statement, report.present);
   }

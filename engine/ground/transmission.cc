@@ -39,6 +39,22 @@ void FactGiver::GiveTransmission(const Words& words, const UnitKnowledge* known,
   }
 }
 
+void GiveReading(const Words& words, const JudgedReading& reading, FactGiver& giver) {
+  if (reading.as_built) return;
+  for (const AgainstLimit& against : reading.limits) {
+    if (!against.finding || against.stand == Stand::kCannotTell) continue;
+    giver.Give(against.stand == Stand::kBeyond ? Sense::kPresent : Sense::kAbsent, *against.finding,
+               FactOrigin::kCase, reading.place);
+  }
+  const Word& word = *words.Find(reading.measurement->fact);
+  const auto give = [&](const std::optional<Pattern>& fact) {
+    if (!fact) return;
+    giver.Give(Sense::kFact, *FillBySlots(fact, word, reading.of), FactOrigin::kCase, reading.place);
+  };
+  if (reading.IsWithin()) give(reading.measurement->within);
+  if (reading.is_as_new) give(reading.measurement->as_new);
+}
+
 Mixture MixtureOf(const Unit* unit, const std::string& variant, const FindTransmission& find) {
   if (unit == nullptr || unit->variants.empty() || !variant.empty()) return find(variant);
   const std::vector<double> chances = ChancesOfVariants(*unit);

@@ -76,6 +76,7 @@ struct CaseFacts {
   FactStore store;
   std::vector<FactSource> given;  // see SourceOf
   ProofBook proofs;
+  std::vector<JudgedReading> readings;  // by the limits of this transmission
 
   // Where a fact that no rule derived comes from; null for a derived one.
   const FactSource* SourceOf(FactId fact) const;
@@ -84,6 +85,11 @@ struct CaseFacts {
 // Book and unit must outlive the result. Nothing comes back when there was an error.
 std::shared_ptr<const Transmission> MakeTransmission(const Rulebook& book, const UnitKnowledge* known,
                                                      const std::string& variant, Diagnostics& diagnostics);
+
+class FactGiver;
+// What a reading settles: findings that it is clear of or beyond, and what its measurement calls within and
+// as new. Nothing of the unit as it goes together again.
+void GiveReading(const Words& words, const JudgedReading& reading, FactGiver& giver);
 
 // Facts as they are given, with where each comes from; those given already are left as they are.
 class FactGiver {

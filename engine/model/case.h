@@ -8,6 +8,7 @@
 #include <string>
 #include <vector>
 
+#include "engine/model/measurement.h"
 #include "engine/model/statement.h"
 #include "engine/model/words.h"
 
@@ -17,6 +18,8 @@ struct CaseFact {
   Statement statement;
   Place place;
   bool measured = false;  // else history; as the file has it
+  // How its number was come by, where the rulebook describes its measurement. The number is the mean.
+  std::optional<Reading> reading = {};
 };
 
 struct Observation {

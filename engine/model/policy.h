@@ -77,13 +77,18 @@ inline constexpr std::size_t kFewCauses = 3;
 // How often. Where no check is a sight of a fault, the best that shows it at least so often stands in.
 inline constexpr double kStandInFrom = 0.3;
 
+// --- The bench (explain/bench_report.h) ---
+
+// Chance of a variant. From this on what its limits say of a reading is said of the reading.
+inline constexpr double kNearlyKnown = 0.95;
+
 // --- Whether the unit comes out (advise/pull.h), all of the chance that its repair needs it out ---
 
 // Up to this it is best left in. Larger: fewer units out, more that come back for it.
 inline constexpr double kLeaveInUpTo = 0.2;
 // Of the chance that anything is broken: below this share of it the unit is not taken out while anything else
-// is worth asking. That costs some 2% of the minutes to the cause and spares units that are pulled for nothing
-// (tests/benchmark/interview.cc, drawn three-speeds).
+// is worth asking. That costs some 2% of the minutes to the cause and spares units that are pulled for
+// nothing (tests/benchmark/interview.cc, drawn three-speeds).
 inline constexpr double kMayStayIn = 0.5;
 // From this on it comes out, unless a check with the unit in may still carry it below.
 inline constexpr double kWouldChange = 0.7;

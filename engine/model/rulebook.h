@@ -5,10 +5,12 @@
 // causal cycles the network's.
 #pragma once
 
+#include <map>
 #include <optional>
 #include <string>
 #include <vector>
 
+#include "engine/model/measurement.h"
 #include "engine/model/statement.h"
 #include "engine/model/words.h"
 
@@ -153,6 +155,8 @@ struct Rulebook {
   std::vector<Repair> repairs;
   std::vector<Silence> silences;
   std::vector<Decision> decisions;
+  std::map<std::string, Instrument, std::less<>> instruments;
+  std::map<std::string, Measurement, std::less<>> measurements;  // by the fact it gives a number for
   std::vector<BookFile> files;
 };
 

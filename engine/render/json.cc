@@ -49,6 +49,8 @@ const char* KeyOf(Origin::Kind kind) {
       return "rule";
     case Origin::Kind::kSilence:
       return "silence";
+    case Origin::Kind::kReading:
+      return "measurement";
     default:
       return "trust_id";
   }
@@ -69,9 +71,79 @@ class Writer {
     json[KeyOf(item.origin.kind)] = item.origin.id;
     if (!item.origin.under.empty()) json["under"] = item.origin.under;
     json["source"] = speaker_.SayPlace(item.origin.place);
+    if (item.reading) json["reading"] = Of(*item.reading);
     AddOnlyIn(item.only_in, json);
     if (!item.opposite_in.empty()) json["opposite_in"] = item.opposite_in;
     return json;
+  }
+
+  Json Of(const ReadingSaid& reading) const {
+    return {{"says", speaker_.Say(reading.fact)},
+            {reading.limit.side == Side::kBelow ? "least" : "most", reading.limit.limit},
+            {"measured_in", BaseUnit(reading.dimension)},
+            {"p_beyond", reading.p_beyond},
+            {"verdict", StandName(reading.stand)},
+            {"contradict", reading.contradicts}};
+  }
+
+  Json Of(const AgainstLimit& against) const {
+    Json json = {{against.limit.side == Side::kBelow ? "least" : "most", against.limit.limit},
+                 {"p_beyond", against.p_beyond},
+                 {"verdict", StandName(against.stand)}};
+    if (against.finding) json["finding"] = StatementId(*against.finding);
+    return json;
+  }
+
+  Json Of(const ReadingVerdict& verdict) const {
+    Json json = {{"verdict", ReadingStandName(StandOf(verdict.reading))}, {"chance", verdict.chance}};
+    AddOnlyIn(verdict.only_in, json);
+    json["limits"] = Of(verdict.reading.limits);
+    if (verdict.reading.fresh) json["new"] = *verdict.reading.fresh;
+    json["as_new"] = verdict.reading.is_as_new;
+    if (verdict.could_tell)
+      json["could_tell"] = {{"instrument", verdict.could_tell->instrument->name},
+                            {"chance", verdict.could_tell->p_tells}};
+    return json;
+  }
+
+  Json Of(const JudgedPlace& at) const {
+    Json json = {{"value", at.measured.value}, {"u", at.measured.u}};
+    if (!at.place.empty()) json["place"] = at.place;
+    if (at.measured.uneven) json["uneven"] = true;
+    return json;
+  }
+
+  Json Of(const BenchReading& reading) const {
+    const JudgedReading& judged = reading.verdicts.front().reading;
+    Json json = {{"measurement", judged.measurement->fact}, {"says", speaker_.Say(reading.fact)}};
+    json["measured_in"] = BaseUnit(reading.dimension);
+    json["with"] = judged.with;
+    json["when"] = judged.as_built ? "as_built" : "as_found";
+    json["verdict"] = ReadingStandName(StandOf(reading));
+    json["at"] = Of(judged.places);
+    json["contradict"] = judged.contradict;
+    json["verdicts"] = Of(reading.verdicts);
+    json["source"] = speaker_.SayPlace(judged.place);
+    return json;
+  }
+
+  Json Of(const DueLimits& due) const {
+    Json json = Json::object();
+    AddOnlyIn(due.only_in, json);
+    if (due.limits.least) json["least"] = *due.limits.least;
+    if (due.limits.most) json["most"] = *due.limits.most;
+    if (due.limits.fresh) json["new"] = *due.limits.fresh;
+    return json;
+  }
+
+  Json Of(const DueMeasurement& due) const {
+    return {{"measurement", due.fact.name},
+            {"fact", StatementId(due.fact)},
+            {"measured_in", BaseUnit(due.dimension)},
+            {"limits", Of(due.limits)},
+            {"access_id", due.access},
+            {"lost_with", due.lost_with},
+            {"caution_ids", due.cautions}};
   }
 
   Json Of(const Suspect& suspect) const {
@@ -350,6 +422,18 @@ std::string NextJson(const NextReport& report, const Speaker& speaker, int inden
   json["minutes_to_cause"] = Number(report.minutes_to_cause);
   json["next"] = writer.Of(report.checks);
   json.update(writer.Of(report.exactness));
+  return Write(std::move(json), indent);
+}
+
+std::string BenchJson(const BenchReport& report, const Speaker& speaker, int indent) {
+  const Writer writer(speaker);
+  Json json = {{"case", report.case_id}, {"title", report.title}};
+  json["unit"] = report.unit.empty() ? Json(nullptr) : Json(report.unit);
+  json["variant"] = report.variant.empty() ? Json(nullptr) : Json(report.variant);
+  if (!report.which_variant.may_be.empty()) json["variants"] = writer.Of(report.which_variant.may_be);
+  json["readings"] = writer.Of(report.readings);
+  json["parts"] = writer.Of(report.parts);
+  json["due"] = writer.Of(report.due);
   return Write(std::move(json), indent);
 }
 

@@ -22,6 +22,7 @@
 
 #include "engine/advise/next_report.h"
 #include "engine/drivetrain/unit_table.h"
+#include "engine/explain/bench_report.h"
 #include "engine/explain/rank_report.h"
 #include "engine/explain/why_report.h"
 #include "engine/render/say.h"
@@ -36,6 +37,8 @@ std::string RankJson(const RankReport& report, const LookNext& next, const Speak
 std::string WhyJson(const WhyReport& report, const Speaker& speaker, int indent);
 std::string WhyNotJson(const WhyNotReport& report, const Speaker& speaker, int indent);
 std::string NextJson(const NextReport& report, const Speaker& speaker, int indent);
+// `readings`, each with its `verdicts` by variant; `parts`; `due`, what has no reading yet.
+std::string BenchJson(const BenchReport& report, const Speaker& speaker, int indent);
 std::string UnitJson(const UnitTable& table, int indent);
 std::string GapsJson(const GapReport& report, int indent);
 
@@ -49,9 +52,9 @@ std::string FailedCaseJson(const std::string& case_id, const Diagnostics& diagno
                            int indent);
 
 // The JSON Schema (draft-07) of a kind of file: which keys its entries have, which are needed, and what their
-// values look like, with a sentence on each. It says nothing of what only the loaders can tell: whether a name
-// is known, a quantity fits, a variable is bound. A key with nothing behind it, which the loaders pass over
-// where it is not needed, is an error by it.
+// values look like, with a sentence on each. It says nothing of what only the loaders can tell: whether a
+// name is known, a quantity fits, a variable is bound. A key with nothing behind it, which the loaders pass
+// over where it is not needed, is an error by it.
 std::string SchemaJson(const FileShape& file, int indent);
 
 }  // namespace gearwhy

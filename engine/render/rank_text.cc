@@ -15,13 +15,6 @@ constexpr double kLeastRest = 0.005;    // of what no account tells: less is not
 constexpr int kMostFollows = 2;
 constexpr int kManyAlike = 3;
 
-std::string Subject(const RankReport& report, const Speaker& speaker) {
-  std::string text = fmt::format("case {}", report.case_id);
-  if (const std::string unit = speaker.SayUnit(); !unit.empty()) text += fmt::format(" · {}", unit);
-  if (!report.variant.empty()) text += fmt::format(" · {}", speaker.SayName(report.variant, "variant"));
-  return text;
-}
-
 void ComesTo(const RankReport& report, const LookNext& next, Page& page) {
   if (!next.outcome || report.nothing_observed) return;
   if (next.outcome->nothing() >= kNothingFrom)
@@ -57,14 +50,6 @@ std::vector<EvidenceItem> Strongest(const std::vector<EvidenceItem>& evidence, i
 }
 
 // "light duty and heavy duty".
-std::string SayVariants(const std::vector<std::string>& variants, std::string_view joint,
-                        const Speaker& speaker) {
-  std::string all;
-  for (const std::string& one : variants)
-    all += (all.empty() ? "" : fmt::format(" {} ", joint)) + speaker.SayName(one, "variant");
-  return all;
-}
-
 void Evidence(const Suspect& suspect, const Speaker& speaker, const RankTextOptions& options, Page& page) {
   for (const EvidenceItem& item :
        options.details ? suspect.evidence : Strongest(suspect.evidence, options.evidence)) {
@@ -241,27 +226,47 @@ void Next(const LookNext& next, const Speaker& speaker, Page& page) {
 void Parts(const RankReport& report, const Speaker& speaker, Page& page) {
   if (report.parts.empty()) return;
   page.Heading("Replace or reuse");
-  std::vector<const PartDecision*> left;
-  for (const PartDecision& decision : report.parts) left.push_back(&decision);
-  while (!left.empty()) {
-    const PartDecision& first = *left.front();
-    std::string because = speaker.Say(first.because);
-    std::string parts;
-    std::erase_if(left, [&](const PartDecision* other) {
-      if (other->origin.id != first.origin.id || other->only_in != first.only_in ||
-          speaker.Say(other->because) != because)
-        return false;
-      parts += (parts.empty() ? "" : ", ") + speaker.SayName(other->part, "part");
-      return true;
-    });
-    if (!first.only_in.empty()) because += " " + OnlyInText(first.only_in, speaker);
-    page.Paragraph("   ", fmt::format("{}: {}. {}", Capitalised(VerdictName(first.verdict)), parts, because));
-    page.Aside("     ", fmt::format("{} at {}", first.origin.id, speaker.SayPlace(first.origin.place)));
-  }
+  SayParts(report.parts, true, speaker, page);
   page.Blank();
 }
 
 }  // namespace
+
+std::string SubjectText(const std::string& case_id, const std::string& variant, const Speaker& speaker) {
+  std::string text = fmt::format("case {}", case_id);
+  if (const std::string unit = speaker.SayUnit(); !unit.empty()) text += fmt::format(" · {}", unit);
+  if (!variant.empty()) text += fmt::format(" · {}", speaker.SayName(variant, "variant"));
+  return text;
+}
+
+std::string SayVariants(const std::vector<std::string>& variants, std::string_view joint,
+                        const Speaker& speaker) {
+  std::string all;
+  for (const std::string& one : variants)
+    all += (all.empty() ? "" : fmt::format(" {} ", joint)) + speaker.SayName(one, "variant");
+  return all;
+}
+
+void SayParts(const std::vector<PartDecision>& parts, bool with_sources, const Speaker& speaker, Page& page) {
+  std::vector<const PartDecision*> left;
+  for (const PartDecision& decision : parts) left.push_back(&decision);
+  while (!left.empty()) {
+    const PartDecision& first = *left.front();
+    std::string because = speaker.Say(first.because);
+    std::string named;
+    std::erase_if(left, [&](const PartDecision* other) {
+      if (other->origin.id != first.origin.id || other->only_in != first.only_in ||
+          speaker.Say(other->because) != because)
+        return false;
+      named += (named.empty() ? "" : ", ") + speaker.SayName(other->part, "part");
+      return true;
+    });
+    if (!first.only_in.empty()) because += " " + OnlyInText(first.only_in, speaker);
+    page.Paragraph("   ", fmt::format("{}: {}. {}", Capitalised(VerdictName(first.verdict)), named, because));
+    if (with_sources)
+      page.Aside("     ", fmt::format("{} at {}", first.origin.id, speaker.SayPlace(first.origin.place)));
+  }
+}
 
 std::string ShowMoved(const EvidenceItem& item) {
   const std::string factor = ShowOddsFactor(item.odds_factor);
@@ -295,7 +300,27 @@ std::string WhichVariantText(const WhichVariant& which, const Speaker& speaker) 
   return text;
 }
 
+// "line pressure in reverse reads 14.9 bar, and the least is 15 bar: too close to tell, 52 in 100 that it is
+// below".
+std::string ReadingText(const ReadingSaid& reading, const Speaker& speaker) {
+  const bool least = reading.limit.side == Side::kBelow;
+  const std::string limit = fmt::format("the {} is {}", least ? "least" : "most",
+                                        ShowQuantity(reading.limit.limit, reading.dimension));
+  std::string text = fmt::format("{}, and {}", speaker.Say(reading.fact), limit);
+  if (reading.stand == Stand::kCannotTell) {
+    text += fmt::format(": too close to tell, {} that it is {}", ShowChance(reading.p_beyond),
+                        least ? "below" : "above");
+  }
+  if (reading.contradicts) text += "; two instruments contradict each other there";
+  return text;
+}
+
 std::string EvidenceText(const EvidenceItem& item, const Speaker& speaker) {
+  if (item.reading) {
+    const std::string said = ReadingText(*item.reading, speaker);
+    return item.only_in.empty() ? said
+                                : fmt::format("if {}: {}", SayVariants(item.only_in, "or", speaker), said);
+  }
   if (item.only_in.empty()) return speaker.Say(item.statement, item.present);
   const auto if_of = [&](const std::vector<std::string>& variants, bool present) {
     return fmt::format("if {}: {}", SayVariants(variants, "or", speaker),
@@ -335,7 +360,7 @@ std::string RankText(const RankReport& report, const LookNext& next, const Speak
   Page page(style);
   SayExactness(report.exactness, speaker, page);
   page.Heading(report.title);
-  page.Aside("", Subject(report, speaker));
+  page.Aside("", SubjectText(report.case_id, report.variant, speaker));
   if (report.exactness.known && !report.which_variant.may_be.empty())
     page.Paragraph("", WhichVariantText(report.which_variant, speaker));
   page.Blank();

@@ -49,6 +49,7 @@ Speaker::Speaker(const Words& words, const Unit* unit, const Sources& sources)
 std::string Speaker::SayTrust(const Origin& origin) const {
   if (origin.kind == Origin::Kind::kRule) return fmt::format("by the rule {}", origin.id);
   if (origin.kind == Origin::Kind::kSilence) return *origin.says;
+  if (origin.kind == Origin::Kind::kReading) return fmt::format("with {}", *origin.says);
   return SayKnown(words_, origin.id, origin.under);
 }
 
@@ -102,6 +103,16 @@ std::string Speaker::Fill(std::string_view text, const Word& word, const Stateme
     if (slot < 0) return fmt::format("{{{}}}", name);
     const auto i = static_cast<std::size_t>(slot);
     return SayValue(statement.slots[i], word.slots[i]);
+  });
+}
+
+std::string Speaker::SayWith(const Statement& fact, std::string_view number) const {
+  const Word& word = *words_.Find(fact.name);
+  return FillBraces(word.says, [&](std::string_view name) {
+    const int slot = word.SlotIndex(name);
+    if (slot < 0) return fmt::format("{{{}}}", name);
+    const auto i = static_cast<std::size_t>(slot);
+    return word.slots[i].dimension ? std::string(number) : SayValue(fact.slots[i], word.slots[i]);
   });
 }
 

@@ -24,6 +24,8 @@ class Speaker {
   // "there is no drive in reverse"; with `present` false "reverse drives". A clause without capital or full
   // stop.
   std::string Say(const Statement& statement, bool present = true) const;
+  // A fact with something else for its number: "the pack of clutch B has ______ of clearance".
+  std::string SayWith(const Statement& fact, std::string_view number) const;
   // A text of the rulebook with what its variables stand for; empty where there is none.
   std::string Say(const Phrase& phrase) const;
   // The few-words form where the words give one.

@@ -7,6 +7,7 @@
 
 #include "engine/advise/next_report.h"
 #include "engine/drivetrain/unit_table.h"
+#include "engine/explain/bench_report.h"
 #include "engine/explain/rank_report.h"
 #include "engine/explain/why_report.h"
 #include "engine/render/page.h"
@@ -36,6 +37,13 @@ std::string WhichVariantText(const WhichVariant& which, const Speaker& speaker);
 // A clause: "line pressure reads low in reverse"; where limits differ "if light duty: line pressure does not
 // read low in reverse; if heavy duty: line pressure reads low in reverse".
 std::string EvidenceText(const EvidenceItem& item, const Speaker& speaker);
+// "case x · three-speed, Simpson set · light duty"; `variant` empty where it is not known.
+std::string SubjectText(const std::string& case_id, const std::string& variant, const Speaker& speaker);
+// "light duty or heavy duty".
+std::string SayVariants(const std::vector<std::string>& variants, std::string_view joint,
+                        const Speaker& speaker);
+// Verdicts about parts, those of one decision and reason together.
+void SayParts(const std::vector<PartDecision>& parts, bool with_sources, const Speaker& speaker, Page& page);
 // "Only in heavy duty."
 std::string OnlyInText(const std::vector<std::string>& variants, const Speaker& speaker);
 // What the case comes to, and what to do about the unit, in a sentence each.
@@ -44,6 +52,14 @@ std::string AdviceText(const PullDecision& pull);
 // "the pan holds bits of rubber": the answer that changes it.
 std::string SayAnswer(const PullChange& change, const Speaker& speaker);
 std::string ChangeText(const PullChange& change, const Speaker& speaker);
+struct BenchTextOptions {
+  bool parts = false;  // every part with its reason, not only those that something was found or measured of
+  bool due = false;    // every measurement that is due, with its limits
+};
+std::string BenchText(const BenchReport& report, const Speaker& speaker, const TextStyle& style,
+                      const BenchTextOptions& options = {});
+// The sheet to fill in: what is to be measured, in the order in which the unit comes apart.
+std::string BenchSheetText(const BenchReport& report, const Speaker& speaker, const TextStyle& style);
 std::string NextText(const NextReport& report, const Speaker& speaker, const TextStyle& style);
 // One line, with where the expectation stands, what was wanted and what came out.
 std::string UnmetText(const UnmetExpectation& unmet, const Sources& sources);

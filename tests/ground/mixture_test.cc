@@ -206,7 +206,7 @@ TEST_CASE("a reading that is low for one variant alone is one report, and says o
     CHECK_FALSE(item.present);  // by the light one, which has become the likelier
     CHECK(item.only_in == std::vector<std::string>{"light"});
     CHECK(item.opposite_in == std::vector<std::string>{"heavy"});
-    CHECK(item.origin.id == "line-pressure-not-below-limit");
+    CHECK(item.origin.id == "line_pressure");
   }
   CHECK(of_low == 1);
 }

@@ -33,6 +33,8 @@ Plain FromTheBeginning(const Rulebook& book, const UnitKnowledge* known, const C
                observation.place);
   }
   giver.GiveTransmission(book.words, known, c.variant, diagnostics);
+  facts.readings = JudgeReadings(book, c, facts.store);
+  for (const JudgedReading& reading : facts.readings) GiveReading(book.words, reading, giver);
   if (known != nullptr) {
     for (const GivenFact& fact : SpeedFacts(*known->unit, c, book.words, diagnostics))
       giver.Give(Sense::kFact, fact.statement, FactOrigin::kCalculated, fact.place);
@@ -42,7 +44,7 @@ Plain FromTheBeginning(const Rulebook& book, const UnitKnowledge* known, const C
   REQUIRE(ground);
   plain.ground = std::move(*ground);
   TakeHowCommonBy(lasting, plain.ground);
-  AddReports(plain.ground, book.words, facts.store, facts.proofs, c.observations);
+  AddReports(plain.ground, book, {facts.store, facts.proofs, c.observations, facts.readings});
   AddSilence(plain);
   return plain;
 }

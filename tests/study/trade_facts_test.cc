@@ -97,46 +97,46 @@ TEST_CASE(
     "1.59 mm measured against 1.60 mm new with a caliper is no measurable wear, and the band may be reused") {
   const Shop shop(
       "history: [{print_legible: D.band}]\n"
-      "measured: [{lining_measured: {part: D.band, least: 1.57 mm, most: 1.61 mm}}, {lining_new: {part: "
-      "D.band, is: 1.60 mm}}]\n"
+      "measured: [{lining_thickness: {part: D.band, is: 1.59 mm, with: caliper}}, {lining_new: {part: "
+      "D.band, "
+      "new: 1.60 mm}}]\n"
       "observed: [present: fluid_dark]\n");
   CHECK(shop.Absent("found_worn", "D.band"));
   CHECK(shop.Verdicts("D.band") == Verdicts{"reuse"});
 }
 
 // What becomes of the band of D when a new one has 1.60 mm; `more`: further lines of the case.
-Verdicts VerdictOfBand(const std::string& least, const std::string& most, const std::string& more = "") {
-  const Shop shop(
-      "history: [{print_legible: D.band}]\nmeasured:\n  - lining_measured: {part: D.band, least: " + least +
-      ", most: " + most + "}\n  - lining_new: {part: D.band, is: 1.60 mm}\n" + more);
+Verdicts VerdictOfBand(const std::string& reads, const std::string& with, const std::string& more = "") {
+  const Shop shop("history: [{print_legible: D.band}]\nmeasured:\n  - lining_thickness: {part: D.band, is: " +
+                  reads + ", with: " + with + "}\n  - lining_new: {part: D.band, new: 1.60 mm}\n" + more);
   return shop.Verdicts("D.band");
 }
 
 TEST_CASE("only a reading that can be that of a new lining lets the band be reused") {
-  CHECK(VerdictOfBand("1.57 mm", "1.61 mm") == Verdicts{"reuse"});
-  CHECK(VerdictOfBand("1.28 mm", "1.32 mm") == Verdicts{"measure"});
-  CHECK(VerdictOfBand("0.40 mm", "3.20 mm") == Verdicts{"measure"});  // says nothing
-  CHECK(VerdictOfBand("1.75 mm", "1.79 mm") == Verdicts{"measure"});  // thicker than new: not this lining
+  CHECK(VerdictOfBand("1.59 mm", "caliper") == Verdicts{"reuse"});
+  CHECK(VerdictOfBand("1.30 mm", "caliper") == Verdicts{"measure"});
+  CHECK(VerdictOfBand("1.60 mm", "ruler") == Verdicts{"measure"});    // says nothing
+  CHECK(VerdictOfBand("1.77 mm", "caliper") == Verdicts{"measure"});  // thicker than new: not this lining
 }
 
 TEST_CASE("a lining below its limit, or below half of a new one where no limit is known, is renewed") {
   const std::string limit = "  - lining_limit: {part: D.band, least: 1.20 mm}\n";
-  CHECK(VerdictOfBand("0.51 mm", "0.55 mm") == Verdicts{"replace"});
-  CHECK(VerdictOfBand("1.14 mm", "1.18 mm") == Verdicts{"measure"});
-  CHECK(VerdictOfBand("1.14 mm", "1.18 mm", limit) == Verdicts{"replace"});
-  CHECK(VerdictOfBand("1.18 mm", "1.22 mm", limit) == Verdicts{"measure"});  // on either side of it
-  CHECK(VerdictOfBand("1.28 mm", "1.32 mm", limit) == Verdicts{"measure"});
+  CHECK(VerdictOfBand("0.53 mm", "caliper") == Verdicts{"replace"});
+  CHECK(VerdictOfBand("1.16 mm", "caliper") == Verdicts{"measure"});
+  CHECK(VerdictOfBand("1.16 mm", "micrometer", limit) == Verdicts{"replace"});
+  CHECK(VerdictOfBand("1.16 mm", "caliper", limit) == Verdicts{"measure"});  // too close for it to tell
+  CHECK(VerdictOfBand("1.30 mm", "caliper", limit) == Verdicts{"measure"});
 }
 
 TEST_CASE("a wear limit settles whether a lining is worn, either way") {
-  const auto shop = [](const std::string& least, const std::string& most) {
+  const auto shop = [](const std::string& reads) {
     return Shop(
-        "measured: [{lining_measured: {part: D.band, least: " + least + ", most: " + most +
-        "}}, {lining_new: {part: D.band, is: 1.60 mm}}, {lining_limit: {part: D.band, least: 1.20 mm}}]\n");
+        "measured: [{lining_thickness: {part: D.band, is: " + reads +
+        "}}, {lining_new: {part: D.band, new: 1.60 mm}}, {lining_limit: {part: D.band, least: 1.20 mm}}]\n");
   };
-  CHECK(shop("1.28 mm", "1.32 mm").Absent("found_worn", "D.band"));
-  CHECK_FALSE(shop("1.18 mm", "1.22 mm").Absent("found_worn", "D.band"));
-  CHECK(shop("1.14 mm", "1.18 mm").Chance("band_worn:D.band") > 0.5);
+  CHECK(shop("1.30 mm").Absent("found_worn", "D.band"));
+  CHECK_FALSE(shop("1.21 mm").Absent("found_worn", "D.band"));
+  CHECK(shop("1.10 mm").Chance("band_worn:D.band") > 0.5);
 }
 
 TEST_CASE("harm that was found on a part goes before what it measures, what is told of it and what it is") {
@@ -169,7 +169,7 @@ TEST_CASE("harm that was found on a part goes before what it measures, what is t
     CHECK(shop.Verdicts(row.part) == Verdicts{"replace"});
   }
   CHECK(
-      VerdictOfBand("1.57 mm", "1.61 mm", "observed: [{present: {found_cracked: D.band}, trust: bench}]\n") ==
+      VerdictOfBand("1.59 mm", "caliper", "observed: [{present: {found_cracked: D.band}, trust: bench}]\n") ==
       Verdicts{"replace"});
   CHECK(
       Shop(
@@ -262,9 +262,8 @@ TEST_CASE("what decisions ask of the bench follows from what is looked at there"
       "  {present: {kit_left_over: H.frictions}, trust: bench}, {absent: {found_coned: B.steels}, trust: "
       "bench},\n"
       "  {absent: {found_hot_spots: B.steels}, trust: bench}]\n"
-      "measured: [{lining_measured: {part: D.band, least: 1.57 mm, most: 1.61 mm}}, {lining_new: {part: "
-      "D.band, is: "
-      "1.60 mm}}]\n");
+      "measured: [{lining_thickness: {part: D.band, is: 1.59 mm}}, {lining_new: {part: D.band, new: 1.60 "
+      "mm}}]\n");
   CHECK(shop.Verdicts("D.band") == Verdicts{"reuse"});
   CHECK(shop.Verdicts("H.frictions") == Verdicts{"reuse"});
   CHECK(shop.Verdicts("B.steels") == Verdicts{"reuse"});

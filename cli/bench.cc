@@ -1,0 +1,30 @@
+// gearwhy bench: what the readings of a case say, what becomes of each part, and what is still to be
+// measured.
+#include "cli/commands.h"
+#include "engine/explain/bench_report.h"
+#include "engine/render/json.h"
+#include "engine/render/text.h"
+
+namespace gearwhy {
+
+int RunBench(const BenchArguments& arguments) {
+  const std::unique_ptr<Session> session = Session::Open(arguments.book);
+  if (session == nullptr) return kInputErrors;
+  Diagnostics diagnostics;
+  const std::optional<Case> c = session->ReadCase(arguments.case_path, diagnostics);
+  const auto diagnosis = c ? session->DiagnoseCase(*c, {}, diagnostics) : std::nullopt;
+  session->Print(diagnostics);
+  if (!diagnosis) return kInputErrors;
+  const BenchReport report = MakeBenchReport(*diagnosis);
+  const Speaker speaker(*diagnosis, session->sources());
+  if (arguments.format != Format::kText) {
+    WriteOut(BenchJson(report, speaker, 2) + "\n");
+  } else if (arguments.blank) {
+    WriteOut(BenchSheetText(report, speaker, StyleOfStdout()));
+  } else {
+    WriteOut(BenchText(report, speaker, StyleOfStdout(), {arguments.parts, arguments.due}));
+  }
+  return Finish(kDone);
+}
+
+}  // namespace gearwhy

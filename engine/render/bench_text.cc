@@ -1,0 +1,251 @@
+// The bench's page: what was measured and what that says, what becomes of the parts, what is still to be
+// measured; and the sheet to fill in.
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+
+#include "engine/render/text.h"
+
+namespace gearwhy {
+namespace {
+
+constexpr std::size_t kFewDue = 5;
+
+std::string JoinNames(const std::vector<std::string>& names, std::string_view last) {
+  std::string text;
+  for (std::size_t i = 0; i < names.size(); ++i)
+    text += (i == 0 ? "" : i + 1 == names.size() ? fmt::format(" {} ", last) : ", ") + names[i];
+  return text;
+}
+
+// "at least 1 mm, at most 1.7 mm, new 2.2 mm"; empty where nothing is known.
+std::string SayLimits(const KnownLimits& limits, Dimension dimension) {
+  std::vector<std::string> said;
+  const auto say = [&](const char* what, const std::optional<double>& limit) {
+    if (limit) said.push_back(fmt::format("{} {}", what, ShowQuantity(*limit, dimension)));
+  };
+  say("at least", limits.least);
+  say("at most", limits.most);
+  say("new", limits.fresh);
+  return JoinNames(said, "and");
+}
+
+// What is told of a doubt has two digits, and of a value no more than its doubt leaves: ± 0.078, 2.300 mm.
+int DecimalsFor(double doubt) {
+  if (doubt <= 0) return 3;
+  return std::clamp(1 - static_cast<int>(std::floor(std::log10(doubt))), 0, 6);
+}
+
+std::string SayRounded(double value, int decimals, Dimension dimension) {
+  const double scale = std::pow(10.0, decimals);
+  return ShowQuantity(std::round(value * scale) / scale, dimension);
+}
+
+// "the most is 1.7 mm", the limit a reading is beyond or cannot be told from.
+std::string SayLimit(const AgainstLimit& against, Dimension dimension) {
+  return fmt::format("the {} is {}", against.limit.side == Side::kBelow ? "least" : "most",
+                     ShowQuantity(against.limit.limit, dimension));
+}
+
+// What the verdict of some variants is, as whole sentences behind the reading.
+std::string SayVerdict(const ReadingVerdict& verdict, Dimension dimension) {
+  const JudgedReading& reading = verdict.reading;
+  switch (StandOf(reading)) {
+    case ReadingStand::kBeyond:
+      return SayLimit(*reading.Beyond(), dimension) + ", and it is beyond.";
+    case ReadingStand::kWithin: {
+      std::vector<std::string> limits;
+      for (const AgainstLimit& against : reading.limits) limits.push_back(SayLimit(against, dimension));
+      return fmt::format("{}{}.", JoinNames(limits, "and"),
+                         reading.is_as_new ? "; it cannot be told from new" : "; it is clear of that");
+    }
+    case ReadingStand::kNoLimit:
+      return "no limit is known here; the maker's table has it.";
+    case ReadingStand::kCannotTell:
+      break;
+  }
+  const AgainstLimit& untold = *reading.Untold();
+  std::string text =
+      fmt::format("{}: {} that it is {}.", SayLimit(untold, dimension), ShowChance(untold.p_beyond),
+                  untold.limit.side == Side::kBelow ? "below" : "above");
+  if (reading.never_inside)
+    text += " The limits lie so close together that this instrument can never say that it is within them.";
+  if (reading.contradict) return text;  // first it is measured again
+  if (verdict.could_tell && verdict.could_tell->p_tells >= 0.5) {
+    text += fmt::format(" {} would tell, {}.", Capitalised(verdict.could_tell->instrument->says),
+                        ShowChance(verdict.could_tell->p_tells));
+  } else if (verdict.could_tell) {
+    text += fmt::format(" None is sure to tell; the best is {}, {}.", verdict.could_tell->instrument->says,
+                        ShowChance(verdict.could_tell->p_tells));
+  }
+  return text;
+}
+
+void OneReading(const BenchReading& one, const Speaker& speaker, Page& page) {
+  const JudgedReading& first = one.verdicts.front().reading;
+  const Measured& measured = first.Decides().measured;
+  const double doubt = 2 * measured.u;
+  const int decimals = DecimalsFor(doubt);
+  std::string line =
+      Capitalised(speaker.SayWith(one.fact, SayRounded(measured.value, decimals, one.dimension)));
+  if (!one.place.empty()) line += fmt::format(" at {}, the worst of {}", one.place, first.places.size());
+  line += fmt::format(" (with {}, ± {}{}).", JoinNames(one.with, "and"),
+                      SayRounded(doubt, decimals, one.dimension), first.as_built ? ", as built" : "");
+  for (const ReadingVerdict& verdict : one.verdicts) {
+    const std::string says = SayVerdict(verdict, one.dimension);
+    line += verdict.only_in.empty()
+                ? " " + Capitalised(says)
+                : fmt::format(" If {}: {}", SayVariants(verdict.only_in, "or", speaker), says);
+  }
+  if (measured.uneven)
+    line += " Its readings differ by more than the instrument explains: it is uneven, or misread.";
+  if (first.contradict)
+    line += " Its readings contradict each other, and one of them is wrong: measure it again.";
+  page.Paragraph("   ", line);
+}
+
+void Readings(const BenchReport& report, const Speaker& speaker, Page& page) {
+  const std::pair<ReadingStand, const char*> kGroups[] = {
+      {ReadingStand::kBeyond, "Beyond its limit"},
+      {ReadingStand::kCannotTell, "Too close to tell"},
+      {ReadingStand::kWithin, "Within"},
+      {ReadingStand::kNoLimit, "No limit known"},
+  };
+  for (const auto& [stand, heading] : kGroups) {
+    bool any = false;
+    for (const BenchReading& reading : report.readings) {
+      if (StandOf(reading) != stand) continue;
+      if (!any) page.Heading(heading);
+      any = true;
+      OneReading(reading, speaker, page);
+    }
+    if (any) page.Blank();
+  }
+}
+
+// "5 readings: 1 beyond its limit, 1 too close to tell, 3 within. Parts: 4 to replace, 20 to measure, 31 to
+// reuse."
+std::string Summary(const BenchReport& report) {
+  std::map<ReadingStand, int> readings;
+  for (const BenchReading& reading : report.readings) ++readings[StandOf(reading)];
+  std::string text;
+  if (report.readings.empty()) {
+    text = "Nothing has been measured yet.";
+  } else {
+    const std::size_t count = report.readings.size();
+    text = fmt::format("{} measured:", count == 1 ? "One thing" : fmt::format("{} things", count));
+    const auto add = [&](ReadingStand stand, const char* says) {
+      if (readings[stand] > 0)
+        text += fmt::format("{} {} {}", text.ends_with(':') ? "" : ",", readings[stand], says);
+    };
+    add(ReadingStand::kBeyond, "beyond its limit");
+    add(ReadingStand::kCannotTell, "too close to tell");
+    add(ReadingStand::kWithin, "within");
+    add(ReadingStand::kNoLimit, "without a known limit");
+    text += ".";
+  }
+  std::map<Verdict, int> parts;
+  for (const PartDecision& part : report.parts) ++parts[part.verdict];
+  if (!report.parts.empty())
+    text += fmt::format(" Parts: {} to replace, {} to measure or look at, {} to use again.",
+                        parts[Verdict::kReplace], parts[Verdict::kMeasure], parts[Verdict::kReuse]);
+  return text;
+}
+
+// What was found or measured decides; the rest, which goes by the kind of part, on request.
+void BenchParts(const BenchReport& report, const Speaker& speaker, const BenchTextOptions& options,
+                Page& page) {
+  if (report.parts.empty()) return;
+  std::vector<PartDecision> shown = report.parts;
+  if (!options.parts) {
+    std::erase_if(shown, [](const PartDecision& part) {
+      return part.basis != DecisionBasis::kFound && part.basis != DecisionBasis::kMeasured;
+    });
+  }
+  page.Heading(options.parts ? "Parts" : "Parts, by what was found and measured");
+  if (shown.empty()) page.Paragraph("   ", "Nothing found and nothing measured decides about a part so far.");
+  SayParts(shown, options.parts, speaker, page);
+  page.Blank();
+}
+
+void Due(const BenchReport& report, const Speaker& speaker, const BenchTextOptions& options, Page& page) {
+  if (report.due.empty()) return;
+  page.Heading(fmt::format("Not measured yet: {}", report.due.size()));
+  const std::size_t most = options.due ? report.due.size() : std::min(kFewDue, report.due.size());
+  for (std::size_t i = 0; i < most; ++i) {
+    const DueMeasurement& one = report.due[i];
+    page.Paragraph("   ", AsSentence(speaker.SayWith(one.fact, "...")));
+  }
+  if (most < report.due.size()) page.Paragraph("   ", "... and so on.");
+  page.Blank();
+}
+
+}  // namespace
+
+std::string BenchText(const BenchReport& report, const Speaker& speaker, const TextStyle& style,
+                      const BenchTextOptions& options) {
+  Page page(style);
+  page.Heading(report.title);
+  page.Aside("", SubjectText(report.case_id, report.variant, speaker));
+  if (!report.which_variant.may_be.empty())
+    page.Paragraph("", WhichVariantText(report.which_variant, speaker));
+  page.Blank();
+  page.Paragraph("", Summary(report));
+  page.Blank();
+  Readings(report, speaker, page);
+  BenchParts(report, speaker, options, page);
+  Due(report, speaker, options, page);
+  page.Aside(
+      "", options.parts && options.due
+              ? "Limits are those of the book; the maker's procedure and table come first."
+              : "More: --parts, --due; --blank prints the sheet to fill in. The maker's table comes first.");
+  return page.text();
+}
+
+std::string BenchSheetText(const BenchReport& report, const Speaker& speaker, const TextStyle& style) {
+  Page page(style);
+  page.Heading(fmt::format("To measure: {}", report.title));
+  page.Aside("", SubjectText(report.case_id, report.variant, speaker));
+  page.Paragraph(
+      "", "Limits are those of the book for this variant; the maker's procedure and table come first.");
+  std::string access;
+  std::vector<std::string> cautions;
+  for (const DueMeasurement& one : report.due) {
+    if (one.access != access || &one == &report.due.front()) {
+      page.Blank();
+      access = one.access;
+      const std::string says = speaker.SayAccess(access);
+      page.Heading(says.empty() ? "As it stands" : Capitalised(says));
+    }
+    for (const std::string& caution : one.cautions) {
+      if (std::find(cautions.begin(), cautions.end(), caution) != cautions.end()) continue;
+      cautions.push_back(caution);
+    }
+    const std::string blank = fmt::format("________ {}", BaseUnit(one.dimension));
+    page.Paragraph(" · ", AsSentence(speaker.SayWith(one.fact, blank)));
+    std::string line;
+    for (const DueLimits& limits : one.limits) {
+      const std::string said = SayLimits(limits.limits, one.dimension);
+      if (said.empty()) continue;
+      if (!line.empty()) line += "; ";
+      if (!limits.only_in.empty()) line += SayVariants(limits.only_in, "or", speaker) + ": ";
+      line += said;
+    }
+    line = line.empty() ? "No limit is known here" : Capitalised(line);
+    line += fmt::format(". With {}.", JoinNames(one.with, "or"));
+    if (!one.lost_with.empty())
+      line += fmt::format(" {} it is too late.", Capitalised(speaker.SayAccess(one.lost_with)));
+    page.Paragraph("   ", line);
+  }
+  if (!cautions.empty()) {
+    page.Blank();
+    page.Heading("Cautions");
+    for (const std::string& caution : cautions) page.Paragraph(" ! ", speaker.SayCaution(caution));
+  }
+  if (report.due.empty()) page.Paragraph("", "Nothing that the book knows how to measure is left.");
+  return page.text();
+}
+
+}  // namespace gearwhy
