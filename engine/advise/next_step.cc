@@ -14,7 +14,8 @@
 namespace gearwhy {
 namespace {
 
-// What the check measures here, as far as the case has no number for it yet.
+// What the check measures here, as far as neither the case nor the unit gives a number for it: of a lining
+// whose limit the unit states the thickness alone.
 std::vector<NumberWanted> NumbersWanted(const Diagnosis& diagnosis, const GroundCheck& ground) {
   std::vector<NumberWanted> measures;
   for (const Pattern& pattern : ground.check->measures) {
@@ -27,13 +28,13 @@ std::vector<NumberWanted> NumbersWanted(const Diagnosis& diagnosis, const Ground
       measure.quantities.push_back(static_cast<int>(i));
     }
     measure.fact = Fill(filled, ground.bindings);
-    const bool known =
-        std::any_of(diagnosis.c->facts.begin(), diagnosis.c->facts.end(), [&](const CaseFact& fact) {
-          Statement blank = fact.statement;
-          if (blank.name != measure.fact.name) return false;
-          for (const int i : measure.quantities) blank.slots[At(i)] = 0.0;
-          return blank == measure.fact;
-        });
+    const FactStore& store = diagnosis.Likeliest().store;
+    const FactList stated = store.Named(Sense::kFact, pattern.name);
+    const bool known = std::any_of(stated.begin(), stated.end(), [&](FactId fact) {
+      Statement blank = store.Get(fact).statement;
+      for (const int i : measure.quantities) blank.slots[At(i)] = 0.0;
+      return blank == measure.fact;
+    });
     if (!known) measures.push_back(std::move(measure));
   }
   return measures;

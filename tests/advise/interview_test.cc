@@ -17,12 +17,12 @@ std::string LampBook() {
 
 // A case of the lamp book with its diagnosis.
 struct Lamp {
-  TestBook book{LampBook()};
+  TestBook book;
   std::optional<Case> c;
   std::optional<Diagnosis> diagnosis;
   BeliefLimits limits;
 
-  explicit Lamp(const std::string& lines) {
+  explicit Lamp(const std::string& lines, const std::string& text = LampBook()) : book(text) {
     INFO(book.Errors());
     REQUIRE(book.book);
     c = book.ReadCase("x", "case: x\ntitle: Dark\ncomplaint: [{present: {dark: attic}}]\n" + lines);
@@ -50,6 +50,21 @@ TEST_CASE("a check is worth asking when it tells something, and something for it
   CHECK(WorthAsking(0.5, 500));
   CHECK_FALSE(WorthAsking(0.5, 501));
   CHECK(WorthAsking(0.5, 0));
+}
+
+TEST_CASE("a number that follows from elsewhere is not asked for") {
+  std::string text = LampBook();
+  const auto replace = [&](const std::string& from, const std::string& to) {
+    text.replace(text.find(from), from.size(), to);
+  };
+  replace("$v < 200 V", "$v < 1 V");
+  replace("$v >= 200 V", "$v >= 900 V");
+  CHECK(Lamp("", text).Next().question.measures.size() == 1);
+  replace("rules:\n",
+          "rules:\n  - {id: by-the-meter, when: [{room: $r}], then: [{supply: {room: $r, is: 230 V}}]}\n");
+  const NextStep next = Lamp("", text).Next();
+  CHECK(next.question.check.key == "measure-supply:hall");
+  CHECK(next.question.measures.empty());
 }
 
 TEST_CASE("the next question is the best that was not passed over") {
