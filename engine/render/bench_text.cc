@@ -12,6 +12,8 @@ namespace gearwhy {
 namespace {
 
 constexpr std::size_t kFewDue = 5;
+constexpr std::string_view kNoUnit =
+    "The case names no `unit`, and only a unit tells which parts there are and what they measure.";
 
 std::string JoinNames(const std::vector<std::string>& names, std::string_view last) {
   std::string text;
@@ -192,6 +194,7 @@ std::string BenchText(const BenchReport& report, const Speaker& speaker, const T
   if (!report.which_variant.may_be.empty())
     page.Paragraph("", WhichVariantText(report.which_variant, speaker));
   page.Blank();
+  if (report.unit.empty()) page.Paragraph("", kNoUnit);
   page.Paragraph("", Summary(report));
   page.Blank();
   Readings(report, speaker, page);
@@ -244,7 +247,11 @@ std::string BenchSheetText(const BenchReport& report, const Speaker& speaker, co
     page.Heading("Cautions");
     for (const std::string& caution : cautions) page.Paragraph(" ! ", speaker.SayCaution(caution));
   }
-  if (report.due.empty()) page.Paragraph("", "Nothing that the book knows how to measure is left.");
+  if (report.unit.empty()) {
+    page.Paragraph("", kNoUnit);
+  } else if (report.due.empty()) {
+    page.Paragraph("", "Nothing that the book knows how to measure is left.");
+  }
   return page.text();
 }
 

@@ -1,6 +1,7 @@
 // Every case that comes with gearwhy is answered as it expects.
 #include "tests/support/catch.h"
 #include "tests/support/program.h"
+#include "tests/support/temporary_folder.h"
 
 namespace gearwhy {
 namespace {
@@ -10,6 +11,18 @@ TEST_CASE("every shipped case comes out as it expects") {
   INFO(run.out);
   CHECK(run.exit_code == 0);
   CHECK(run.out.find(" as expected, 0 not") != std::string::npos);
+}
+
+TEST_CASE("a case that names no unit is answered, too") {
+  const TemporaryFolder folder;
+  const std::string file = folder.Path("nameless.yaml");
+  folder.Write("nameless.yaml", "case: nameless\ntitle: Weak\ncomplaint: [present: idle_reads_low]\n");
+  for (const char* command : {"rank", "next", "why", "bench"}) {
+    INFO(command);
+    const auto run = RunCommand("'" GEARWHY_PROGRAM "' " + std::string(command) + " '" + file + "' 2>&1");
+    INFO(run.out);
+    CHECK(run.exit_code == 0);
+  }
 }
 
 // The first `"key": "..."` of what the program writes.
