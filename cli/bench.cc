@@ -22,7 +22,7 @@ int RunBench(const BenchArguments& arguments) {
   } else if (arguments.blank) {
     WriteOut(BenchSheetText(report, speaker, StyleOfStdout()));
   } else {
-    WriteOut(BenchText(report, speaker, StyleOfStdout(), {arguments.parts, arguments.due}));
+    WriteOut(BenchText(report, speaker, StyleOfStdout(), {arguments.parts, arguments.packs, arguments.due}));
   }
   return Finish(kDone);
 }

@@ -43,6 +43,7 @@ struct BenchArguments {
   std::string case_path;
   bool blank = false;  // the sheet to fill in
   bool parts = false;
+  bool packs = false;
   bool due = false;
   Format format = Format::kText;
 };

@@ -126,6 +126,8 @@ struct Program {
     command->add_flag("--blank", bench.blank,
                       "Write the sheet to fill in: all that is to be measured, with limits");
     command->add_flag("--parts", bench.parts, "Show every part, also those that go by their kind alone");
+    command->add_flag("--packs", bench.packs,
+                      "Show the ring for every pack, not only for those measured as built");
     command->add_flag("--due", bench.due, "Show all that has not been measured yet");
     AddFormat(*command, bench.format, false);
     AddBook(*command, bench.book);

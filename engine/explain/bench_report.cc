@@ -163,6 +163,7 @@ BenchReport MakeBenchReport(const Diagnosis& diagnosis) {
   report.variant = diagnosis.c->variant;
   report.which_variant = WhichVariantOf(diagnosis);
   report.readings = ReadingsOf(diagnosis);
+  report.packs = PackFitsOf(diagnosis);
   report.parts = DecideParts(diagnosis);
   report.due = DueOf(diagnosis);
   return report;

@@ -11,6 +11,7 @@
 #include <string>
 #include <vector>
 
+#include "engine/explain/pack_fits.h"
 #include "engine/explain/part_decisions.h"
 #include "engine/explain/rank_report.h"
 
@@ -53,6 +54,7 @@ struct BenchReport {
   std::string case_id, title, unit, variant;
   WhichVariant which_variant;
   std::vector<BenchReading> readings;  // in the order of the case
+  std::vector<PackFit> packs;          // in the order of the unit
   std::vector<PartDecision> parts;     // in the order of the unit
   std::vector<DueMeasurement> due;     // in the order of access, then of the rulebook
 };

@@ -35,6 +35,12 @@ std::string_view ElementTypeName(ElementType type) {
 
 const Element* Unit::FindElement(std::string_view name) const { return FindByName(elements, name); }
 const Range* Unit::FindRange(std::string_view name) const { return FindByName(ranges, name); }
+
+const Part* Unit::FindPart(std::string_view id) const {
+  const auto it = std::find_if(parts.begin(), parts.end(), [&](const Part& part) { return part.id == id; });
+  return it == parts.end() ? nullptr : &*it;
+}
+
 const Variant* Unit::FindVariant(std::string_view name) const { return FindByName(variants, name); }
 
 std::vector<double> ChancesOfVariants(const Unit& unit) {

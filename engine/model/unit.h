@@ -77,6 +77,24 @@ struct Shift {
   Place place;
 };
 
+// A pack as it is stacked: how deep its drum or the case is from the piston at rest to the far side of the ring's
+// groove, what lies in it, and the rings at hand. All in mm.
+struct Stack {
+  struct Plates {
+    std::string part;  // an id; how many there are, its count says
+    double each = 0;   // nominal thickness; of a cushion plate its height when it is pressed flat
+    double tolerance = 0;
+  };
+  std::string element;
+  std::map<std::string, double> depth;  // by variant; one entry under "" when all agree
+  double tolerance = 0;                 // of the depth
+  std::vector<Plates> plates;
+  std::string ring;           // the selective part, an id
+  std::vector<double> sizes;  // of the rings at hand, ascending
+  double ring_tolerance = 0;
+  Place place;
+};
+
 struct Variant {
   std::string name;
   std::string says;
@@ -96,6 +114,7 @@ struct Unit {
   std::vector<Range> ranges;  // in the order of the file
   std::vector<Shift> shifts;  // up and down
   std::vector<Part> parts;
+  std::vector<Stack> stacks;
   std::vector<Variant> variants;
   std::vector<Statement> facts;    // given by the file, true of every variant
   std::vector<Place> fact_places;  // one for each of `facts`
@@ -104,6 +123,7 @@ struct Unit {
   const Element* FindElement(std::string_view name) const;
   const Range* FindRange(std::string_view name) const;
   const Variant* FindVariant(std::string_view name) const;
+  const Part* FindPart(std::string_view id) const;
 };
 
 // The chance of each variant before anything is known: as stated, and what the stated ones leave in equal

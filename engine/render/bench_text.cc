@@ -85,17 +85,28 @@ std::string SayVerdict(const ReadingVerdict& verdict, Dimension dimension) {
   return text;
 }
 
+// "1.98 mm, 2.01 mm and 2 mm": what was read at every place.
+std::string SayAll(const std::vector<JudgedPlace>& places, int decimals, Dimension dimension) {
+  std::vector<std::string> values;
+  for (const JudgedPlace& at : places) values.push_back(SayRounded(at.measured.value, decimals, dimension));
+  return JoinNames(values, "and");
+}
+
 void OneReading(const BenchReading& one, const Speaker& speaker, Page& page) {
   const JudgedReading& first = one.verdicts.front().reading;
   const Measured& measured = first.Decides().measured;
   const double doubt = 2 * measured.u;
   const int decimals = DecimalsFor(doubt);
+  const bool judged = !first.limits.empty();
   std::string line =
-      Capitalised(speaker.SayWith(one.fact, SayRounded(measured.value, decimals, one.dimension)));
-  if (!one.place.empty()) line += fmt::format(" at {}, the worst of {}", one.place, first.places.size());
+      Capitalised(speaker.SayWith(one.fact, judged ? SayRounded(measured.value, decimals, one.dimension)
+                                                   : SayAll(first.places, decimals, one.dimension)));
+  if (judged && !one.place.empty())
+    line += fmt::format(" at {}, the worst of {}", one.place, first.places.size());
   line += fmt::format(" (with {}, ± {}{}).", JoinNames(one.with, "and"),
                       SayRounded(doubt, decimals, one.dimension), first.as_built ? ", as built" : "");
   for (const ReadingVerdict& verdict : one.verdicts) {
+    if (first.measurement->limits.empty()) break;  // none is wanted
     const std::string says = SayVerdict(verdict, one.dimension);
     line += verdict.only_in.empty()
                 ? " " + Capitalised(says)
@@ -113,7 +124,7 @@ void Readings(const BenchReport& report, const Speaker& speaker, Page& page) {
       {ReadingStand::kBeyond, "Beyond its limit"},
       {ReadingStand::kCannotTell, "Too close to tell"},
       {ReadingStand::kWithin, "Within"},
-      {ReadingStand::kNoLimit, "No limit known"},
+      {ReadingStand::kNoLimit, "Without a limit"},
   };
   for (const auto& [stand, heading] : kGroups) {
     bool any = false;
@@ -145,7 +156,7 @@ std::string Summary(const BenchReport& report) {
     add(ReadingStand::kBeyond, "beyond its limit");
     add(ReadingStand::kCannotTell, "too close to tell");
     add(ReadingStand::kWithin, "within");
-    add(ReadingStand::kNoLimit, "without a known limit");
+    add(ReadingStand::kNoLimit, "without a limit");
     text += ".";
   }
   std::map<Verdict, int> parts;
@@ -170,6 +181,52 @@ void BenchParts(const BenchReport& report, const Speaker& speaker, const BenchTe
   if (shown.empty()) page.Paragraph("   ", "Nothing found and nothing measured decides about a part so far.");
   SayParts(shown, options.parts, speaker, page);
   page.Blank();
+}
+
+std::string SayNames(const std::vector<std::string>& parts, const Speaker& speaker) {
+  std::vector<std::string> names;
+  for (const std::string& part : parts) names.push_back(speaker.SayName(part, "part"));
+  return JoinNames(names, "or");
+}
+
+std::string SayLength(double length) { return SayRounded(length, 2, Dimension::kLength); }
+
+void OnePack(const PackFit& pack, const Speaker& speaker, Page& page) {
+  const Fit& best = pack.take.best;
+  std::string line = Capitalised(speaker.SayName(pack.element, "element"));
+  if (!pack.only_in.empty()) line += fmt::format(", if {}", SayVariants(pack.only_in, "or", speaker));
+  line += fmt::format(": with the ring of {} the clearance is {} ± {} (at worst ± {}); {} to {} is wanted.",
+                      SayLength(best.ring), SayLength(best.clearance), SayLength(best.doubt),
+                      SayLength(best.worst), SayLength(pack.least), SayLength(pack.most));
+  if (!best.serves) {
+    line += fmt::format(
+        " No ring at hand serves, and one of {} would be right: measure plates, ring and depth again.",
+        SayLength(pack.take.ideal));
+    if (!pack.one_missing.empty())
+      line += fmt::format(" One more of {} would make it right: count them.",
+                          SayNames(pack.one_missing, speaker));
+    if (!pack.one_too_many.empty())
+      line += fmt::format(" One less of {} would make it right: count them.",
+                          SayNames(pack.one_too_many, speaker));
+  } else if (!best.sure) {
+    line += " By the tolerances that is not sure: build it and measure.";
+  }
+  if (pack.take.as_near)
+    line += fmt::format(" The one of {} is as near, and leaves {}.", SayLength(pack.take.as_near->ring),
+                        SayLength(pack.take.as_near->clearance));
+  if (pack.corrected) line += " This goes by the clearance that was measured with a ring in it.";
+  page.Paragraph("   ", line);
+}
+
+void Packs(const BenchReport& report, const Speaker& speaker, const BenchTextOptions& options, Page& page) {
+  bool any = false;
+  for (const PackFit& pack : report.packs) {
+    if (!options.packs && !pack.measured) continue;
+    if (!any) page.Heading("Rings");
+    any = true;
+    OnePack(pack, speaker, page);
+  }
+  if (any) page.Blank();
 }
 
 void Due(const BenchReport& report, const Speaker& speaker, const BenchTextOptions& options, Page& page) {
@@ -198,12 +255,13 @@ std::string BenchText(const BenchReport& report, const Speaker& speaker, const T
   page.Paragraph("", Summary(report));
   page.Blank();
   Readings(report, speaker, page);
+  Packs(report, speaker, options, page);
   BenchParts(report, speaker, options, page);
   Due(report, speaker, options, page);
-  page.Aside(
-      "", options.parts && options.due
-              ? "Limits are those of the book; the maker's procedure and table come first."
-              : "More: --parts, --due; --blank prints the sheet to fill in. The maker's table comes first.");
+  page.Aside("", options.parts && options.packs && options.due
+                     ? "Limits are those of the book; the maker's procedure and table come first."
+                     : "More: --packs, --parts, --due; --blank prints the sheet to fill in. The maker's "
+                       "table comes first.");
   return page.text();
 }
 

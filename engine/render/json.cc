@@ -127,6 +127,26 @@ class Writer {
     return json;
   }
 
+  Json Of(const Fit& fit) const {
+    return {{"ring", fit.ring},   {"clearance", fit.clearance}, {"doubt", fit.doubt},
+            {"worst", fit.worst}, {"serves", fit.serves},       {"sure", fit.sure}};
+  }
+
+  Json Of(const PackFit& pack) const {
+    Json json = {{"element", pack.element}, {"part", pack.ring}};
+    AddOnlyIn(pack.only_in, json);
+    json["least"] = pack.least;
+    json["most"] = pack.most;
+    json["ideal_ring"] = pack.take.ideal;
+    json["best"] = Of(pack.take.best);
+    if (pack.take.as_near) json["as_near"] = Of(*pack.take.as_near);
+    json["measured"] = pack.measured;
+    json["corrected"] = pack.corrected;
+    if (!pack.one_missing.empty()) json["one_missing"] = pack.one_missing;
+    if (!pack.one_too_many.empty()) json["one_too_many"] = pack.one_too_many;
+    return json;
+  }
+
   Json Of(const DueLimits& due) const {
     Json json = Json::object();
     AddOnlyIn(due.only_in, json);
@@ -432,6 +452,7 @@ std::string BenchJson(const BenchReport& report, const Speaker& speaker, int ind
   json["variant"] = report.variant.empty() ? Json(nullptr) : Json(report.variant);
   if (!report.which_variant.may_be.empty()) json["variants"] = writer.Of(report.which_variant.may_be);
   json["readings"] = writer.Of(report.readings);
+  json["packs"] = writer.Of(report.packs);
   json["parts"] = writer.Of(report.parts);
   json["due"] = writer.Of(report.due);
   return Write(std::move(json), indent);

@@ -37,7 +37,8 @@ std::string RankJson(const RankReport& report, const LookNext& next, const Speak
 std::string WhyJson(const WhyReport& report, const Speaker& speaker, int indent);
 std::string WhyNotJson(const WhyNotReport& report, const Speaker& speaker, int indent);
 std::string NextJson(const NextReport& report, const Speaker& speaker, int indent);
-// `readings`, each with its `verdicts` by variant; `parts`; `due`, what has no reading yet.
+// `readings`, each with its `verdicts` by variant; `packs`, the ring for each (lengths in mm); `parts`;
+// `due`, what has no reading yet.
 std::string BenchJson(const BenchReport& report, const Speaker& speaker, int indent);
 std::string UnitJson(const UnitTable& table, int indent);
 std::string GapsJson(const GapReport& report, int indent);

@@ -26,6 +26,7 @@ constexpr const char* kTaken = R"({
   "truth": {"type": "boolean"},
   "share": {"type": ["string", "number"], "minimum": 0, "maximum": 1},
   "quantity": {"type": ["string", "number", "boolean"]},
+  "quantities": {"type": "object", "additionalProperties": {"$ref": "#/definitions/quantity"}},
   "filled_slot": {"description": "A name, a number with its unit, or a variable.",
                   "type": ["string", "number", "boolean"]},
   "slots": {"anyOf": [{"$ref": "#/definitions/filled_slot"}, {"type": "null"},

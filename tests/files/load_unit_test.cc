@@ -158,9 +158,7 @@ TEST_CASE("every slip in a unit file is reported where it stands") {
       {"[front.carrier, output]",
        "[output]",
        {"6:5 bad-join: a join lists two or more members that turn as one, as in `[front.ring, rear.ring]`"}},
-      {"type: brake",
-       "type: brak",
-       {"16:13 unknown-choice: `type` cannot be `brak`; did you mean `brake`?"}},
+      {"type: brake", "type: brak", {"16:13 unknown-choice: `type` cannot be `brak`; did you mean `brake`?"}},
       {"holds: front.ring",
        "holds: front.sum",
        {"16:27 unknown-member: there is no member called `front.sum`; did you mean `front.sun`?"}},
@@ -238,6 +236,58 @@ TEST_CASE("every slip in a unit file is reported where it stands") {
       CHECK(loaded.messages.at(0) ==
             "4:3 not-a-name: `input` is no name for a gearset: use letters, digits, `_` and `-`, and not "
             "`input`, `output` or `case`");
+  }
+}
+
+const std::string kStack =
+    "stacks:\n  A:\n    depth: {light: 14.0 mm, heavy: 16.2 mm}\n    tolerance: 0.1 mm\n"
+    "    plates: {frictions: {each: 2.0 mm, tolerance: 0.05 mm}}\n    ring: rings\n"
+    "    sizes: [1.2 mm, 1.4 mm]\n    ring_tolerance: 0.03 mm\n";
+
+TEST_CASE("a stack is read in whole") {
+  const Loaded loaded = Load(kGood + kStack);
+  REQUIRE(loaded.unit);
+  REQUIRE(loaded.unit->stacks.size() == 1);
+  const Stack& stack = loaded.unit->stacks[0];
+  CHECK(stack.element == "A");
+  CHECK(stack.depth == std::map<std::string, double>{{"heavy", 16.2}, {"light", 14.0}});
+  REQUIRE(stack.plates.size() == 1);
+  CHECK(stack.plates[0].part == "A.frictions");
+  CHECK(stack.plates[0].each == 2.0);
+  CHECK(stack.ring == "A.rings");
+  CHECK(stack.sizes == std::vector<double>{1.2, 1.4});
+}
+
+TEST_CASE("every slip in a stack is reported where it stands") {
+  struct Row {
+    const char* what;
+    const char* with;
+    const char* message;
+  };
+  const Row rows[] = {
+      {"  A:\n    depth", "  Z:\n    depth", "34:3 unknown-element: there is no element called `Z`"},
+      {"heavy: 16.2 mm", "heavy: 16.2 bar",
+       "35:36 bad-quantity: `depth`: `16.2 bar` is a pressure, not a length"},
+      {", heavy: 16.2 mm", "", "35:12 missing-depth: `depth` is not said for the variant `heavy`"},
+      {"light: 14.0", "lite: 14.0", "35:12 missing-depth: `depth` is not said for the variant `light`"},
+      {"depth: {light: 14.0 mm, heavy: 16.2 mm}", "depth: 1400 mm",
+       "35:12 cannot-be: `depth`: `1400 mm` cannot be: a length here is from 0 mm to 500 mm"},
+      {"frictions: {each", "plates: {each", "37:14 unknown-part: there is no part called `plates`"},
+      {"ring: rings", "ring: ring", "38:11 unknown-part: there is no part called `ring`"},
+      {"1.4 mm]", "1.2 mm]", "39:21 not-ascending: 1.2 mm stands behind 1.2 mm; sizes ascend, each once"},
+      {"[1.2 mm, 1.4 mm]", "[]", "39:12 no-sizes: `sizes` lists the rings that there are, at least one"},
+      {"    tolerance: 0.1 mm\n", "", "35:5 missing-key: the stack `A` lacks the key `tolerance`"},
+  };
+  for (const Row& row : rows) {
+    std::string text = kGood + kStack;
+    const std::size_t at = text.find(row.what, kGood.size());
+    REQUIRE(at != std::string::npos);
+    text.replace(at, std::string(row.what).size(), row.with);
+    const Loaded loaded = Load(text);
+    INFO(row.with);
+    CHECK_FALSE(loaded.unit);
+    REQUIRE_FALSE(loaded.messages.empty());
+    CHECK(loaded.messages[0].substr(0, std::string(row.message).size()) == row.message);
   }
 }
 

@@ -1,0 +1,136 @@
+#include "engine/explain/pack_fits.h"
+
+#include <algorithm>
+#include <optional>
+
+#include "engine/text/at.h"
+
+namespace gearwhy {
+namespace {
+
+// The measurements that say what goes into a pack, by their names in the words.
+constexpr const char* kThickness = "plate_thickness";
+constexpr const char* kClearance = "pack_clearance";
+
+const JudgedReading* AsBuilt(const CaseFacts& facts, const Rulebook& book, const char* fact, const char* slot,
+                             const std::string& of) {
+  for (const JudgedReading& reading : facts.readings) {
+    if (!reading.as_built || reading.of.name != fact) continue;
+    const int i = book.words.Find(fact)->SlotIndex(slot);
+    if (i >= 0 && reading.of.slots[At(i)] == Value(of)) return &reading;
+  }
+  return nullptr;
+}
+
+double ByVariant(const std::map<std::string, double>& depth, const std::string& variant) {
+  const auto it = depth.find(variant);
+  return it != depth.end() ? it->second : depth.at("");
+}
+
+int CountOf(const Part& part, const std::string& variant) {
+  const auto it = part.count.find(part.count.contains(variant) ? variant : "");
+  return it == part.count.end() ? 1 : it->second;
+}
+
+Thickness Read(const Measured& measured) { return {measured.value, 2 * measured.u}; }
+
+// One pack on one transmission.
+class Fitter {
+ public:
+  Fitter(const Diagnosis& diagnosis, const CaseFacts& facts, const Stack& stack)
+      : book_(*diagnosis.book), unit_(*diagnosis.unit), facts_(facts), stack_(stack), c_(*diagnosis.c) {}
+
+  std::optional<PackFit> Fit() {
+    const auto clearance = book_.measurements.find(kClearance);
+    if (clearance == book_.measurements.end() || book_.words.Find(kClearance)->SlotIndex("element") < 0)
+      return std::nullopt;
+    Statement of{kClearance, {}};
+    for (const Slot& slot : book_.words.Find(kClearance)->slots)
+      of.slots.push_back(slot.dimension ? Value(0.0) : Value(stack_.element));
+    const KnownLimits limits = LimitsOf(book_, clearance->second, of, c_, facts_.store);
+    if (!limits.least || !limits.most) return std::nullopt;
+    PackFit fit;
+    fit.element = stack_.element;
+    fit.ring = stack_.ring;
+    fit.least = *limits.least;
+    fit.most = *limits.most;
+    const PackToFit pack = Pack(fit);
+    fit.take = ChooseRing(pack);
+    const JudgedReading* ring = Reading(kThickness, "part", stack_.ring);
+    const JudgedReading* built = Reading(kClearance, "element", stack_.element);
+    if (ring != nullptr && built != nullptr) {
+      fit.take = CorrectRing(pack, ring->Decides().measured.value, Read(built->Decides().measured));
+      fit.corrected = true;
+    }
+    fit.measured |= ring != nullptr || built != nullptr;
+    if (!fit.take.best.serves) Explain(fit);
+    return fit;
+  }
+
+ private:
+  const JudgedReading* Reading(const char* fact, const char* slot, const std::string& of) const {
+    return book_.measurements.contains(fact) ? AsBuilt(facts_, book_, fact, slot, of) : nullptr;
+  }
+
+  PackToFit Pack(PackFit& fit) const {
+    const std::string& variant = facts_.transmission->variant;
+    PackToFit pack;
+    pack.depth = {ByVariant(stack_.depth, variant), stack_.tolerance};
+    for (const Stack::Plates& plates : stack_.plates) {
+      const JudgedReading* reading = Reading(kThickness, "part", plates.part);
+      fit.measured |= reading != nullptr;
+      const int count = CountOf(*unit_.FindPart(plates.part), variant);
+      for (int i = 0; i < count; ++i)
+        pack.plates.push_back(PlateOf(plates, reading, static_cast<std::size_t>(i)));
+    }
+    pack.rings = stack_.sizes;
+    pack.ring_tolerance = stack_.ring_tolerance;
+    pack.least = fit.least;
+    pack.most = fit.most;
+    return pack;
+  }
+
+  // Of plates that are not told apart each is as the reading says; else each place is one of them.
+  static Thickness PlateOf(const Stack::Plates& plates, const JudgedReading* reading, std::size_t number) {
+    if (reading == nullptr) return {plates.each, plates.tolerance};
+    if (reading->places.size() == 1 && reading->places.front().place.empty())
+      return Read(reading->places.front().measured);
+    if (number < reading->places.size()) return Read(reading->places[number].measured);
+    return {plates.each, plates.tolerance};
+  }
+
+  void Explain(PackFit& fit) const {
+    const gearwhy::Fit& best = fit.take.best;
+    const auto would_serve = [&](double clearance) {
+      return clearance >= fit.least - best.doubt && clearance <= fit.most + best.doubt;
+    };
+    for (const Stack::Plates& plates : stack_.plates) {
+      if (would_serve(best.clearance - plates.each)) fit.one_missing.push_back(plates.part);
+      if (would_serve(best.clearance + plates.each)) fit.one_too_many.push_back(plates.part);
+    }
+  }
+
+  const Rulebook& book_;
+  const Unit& unit_;
+  const CaseFacts& facts_;
+  const Stack& stack_;
+  const Case& c_;
+};
+
+}  // namespace
+
+std::vector<PackFit> PackFitsOf(const Diagnosis& diagnosis) {
+  std::vector<PackFit> fits;
+  if (diagnosis.unit == nullptr) return fits;
+  for (const Stack& stack : diagnosis.unit->stacks) {
+    for (const int world : diagnosis.likeliest) {
+      auto fit = Fitter(diagnosis, diagnosis.worlds[At(world)], stack).Fit();
+      if (!fit) continue;
+      fit->only_in = diagnosis.VariantsOf({world});
+      fits.push_back(std::move(*fit));
+    }
+  }
+  return fits;
+}
+
+}  // namespace gearwhy

@@ -1,0 +1,113 @@
+#include "engine/files/load_stack.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "engine/files/read_value.h"
+#include "engine/model/quantity.h"
+#include "engine/text/near_names.h"
+
+namespace gearwhy {
+namespace {
+
+using enum Presence;
+
+constexpr double kDeepest = 500;  // mm; deeper than any drum
+
+void ReadLength(const YamlNode& node, const std::string& what, double& to, Diagnostics& diagnostics) {
+  std::string text, why;
+  if (!ReadText(node, what, diagnostics, &text)) return;
+  const auto number = ParseQuantity(text, Dimension::kLength, &why);
+  const auto outside =
+      number ? WhyOutside(*number, text, Dimension::kLength, {0, kDeepest}) : std::optional(why);
+  if (outside) {
+    diagnostics.Error(node.place, number ? "cannot-be" : "bad-quantity",
+                      fmt::format("{}: {}", what, *outside));
+  } else {
+    to = *number;
+  }
+}
+
+void ReadLength(Fields& fields, const char* key, Presence presence, double& to, const char* help) {
+  if (const YamlNode* node = fields.Value(key, presence, "quantity", help))
+    ReadLength(*node, fmt::format("`{}`", key), to, fields.diagnostics());
+}
+
+// One depth for all variants, or one for each.
+void ReadDepth(const YamlNode& node, const Unit& unit, Stack& stack, Diagnostics& diagnostics) {
+  if (!node.IsMap()) return ReadLength(node, "`depth`", stack.depth[""], diagnostics);
+  const std::vector<std::string> variants = NamesOf(unit.variants);
+  for (const YamlEntry& entry : node.entries) {
+    if (RequireKnown(entry.key, variants, "variant", entry.key_place, diagnostics))
+      ReadLength(entry.value, "`depth`", stack.depth[entry.key], diagnostics);
+  }
+  for (const std::string& variant : variants) {
+    if (node.Find(variant) == nullptr)
+      diagnostics.Error(node.place, "missing-depth",
+                        fmt::format("`depth` is not said for the variant `{}`", variant));
+  }
+}
+
+void ReadSizes(const std::vector<YamlNode>& nodes, const Place& place, Stack& stack,
+               Diagnostics& diagnostics) {
+  for (const YamlNode& node : nodes) {
+    double size = 0;
+    ReadLength(node, "a size", size, diagnostics);
+    if (!stack.sizes.empty() && size > 0 && size <= stack.sizes.back()) {
+      diagnostics.Error(
+          node.place, "not-ascending",
+          fmt::format("{} stands behind {}; sizes ascend, each once", ShowQuantity(size, Dimension::kLength),
+                      ShowQuantity(stack.sizes.back(), Dimension::kLength)));
+    }
+    stack.sizes.push_back(size);
+  }
+  if (nodes.empty())
+    diagnostics.Error(place, "no-sizes", "`sizes` lists the rings that there are, at least one");
+}
+
+// The id of a part of the element, or empty after reporting that there is none.
+std::string PartOf(const std::string& name, const std::string& element, const Unit& unit, const Place& place,
+                   Diagnostics& diagnostics) {
+  std::vector<std::string> names;
+  for (const Part& part : unit.parts) {
+    if (part.element == element) names.push_back(part.id.substr(element.size() + 1));
+  }
+  return RequireKnown(name, names, "part", place, diagnostics) ? element + "." + name : "";
+}
+
+}  // namespace
+
+void LoadStack(const YamlEntry& entry, Fields& fields, Unit& unit, Diagnostics& diagnostics) {
+  const int errors_before = diagnostics.error_count();
+  Stack stack;
+  stack.element = entry.key;
+  stack.place = entry.key_place;
+  RequireKnown(entry.key, NamesOf(unit.elements), "element", entry.key_place, diagnostics);
+  if (const YamlNode* depth = fields.Value(
+          "depth", kNeeded, "quantity|quantities",
+          "From the piston at rest to the far side of the ring's groove; one, or one a variant."))
+    ReadDepth(*depth, unit, stack, diagnostics);
+  ReadLength(fields, "tolerance", kNeeded, stack.tolerance, "By how much the depth may differ, either way.");
+  for (auto& [plate, plates] :
+       fields.Named("plates", kNeeded, "plates", "What lies in the pack, by the names of its parts.")) {
+    Stack::Plates one;
+    one.part = PartOf(plate.key, entry.key, unit, plate.key_place, diagnostics);
+    ReadLength(plates, "each", kNeeded, one.each,
+               "How thick each is; a cushion plate, how high it is when it is pressed flat.");
+    ReadLength(plates, "tolerance", kNeeded, one.tolerance, "By how much each may differ, either way.");
+    plates.Done();
+    stack.plates.push_back(std::move(one));
+  }
+  std::string ring;
+  fields.Name("ring", kNeeded, ring, "The part that is chosen by its thickness.");
+  if (!ring.empty()) stack.ring = PartOf(ring, entry.key, unit, fields.PlaceOf("ring"), diagnostics);
+  ReadSizes(fields.List("sizes", kNeeded, "quantity", "The thicknesses that there are, ascending."),
+            fields.PlaceOf("sizes"), stack, diagnostics);
+  ReadLength(fields, "ring_tolerance", kNeeded, stack.ring_tolerance,
+             "By how much a ring may differ, either way.");
+  fields.Done();
+  if (diagnostics.error_count() == errors_before) unit.stacks.push_back(std::move(stack));
+}
+
+}  // namespace gearwhy
