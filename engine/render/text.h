@@ -55,7 +55,7 @@ std::string ChangeText(const PullChange& change, const Speaker& speaker);
 struct BenchTextOptions {
   bool parts = false;  // every part with its reason, not only those that something was found or measured of
   bool packs = false;  // every pack with its ring, not only those that were measured as built
-  bool due = false;    // every measurement that is due, with its limits
+  bool due = false;    // every measurement that is due, not only the first few
 };
 std::string BenchText(const BenchReport& report, const Speaker& speaker, const TextStyle& style,
                       const BenchTextOptions& options = {});
