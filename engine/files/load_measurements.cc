@@ -14,26 +14,15 @@ namespace {
 
 using enum Presence;
 
-void ReportTwice(const std::string& name, const Place& place, const Place& other, Diagnostics& diagnostics) {
-  diagnostics.Error(place, "described-twice", fmt::format("`{}` is described already", name))
-      .notes.push_back({other, "it is described here"});
-}
-
 // A quantity above or at zero; `to` stays what it was when there is none.
 template <typename To>
 void ReadAmount(Fields& fields, const char* key, Presence presence, Dimension dimension, To& to,
                 const char* help) {
   const YamlNode* node = fields.Value(key, presence, "quantity", help);
-  std::string text, why;
-  if (node == nullptr || !ReadText(*node, fmt::format("`{}`", key), fields.diagnostics(), &text)) return;
-  const auto number = ParseQuantity(text, dimension, &why);
-  const auto outside =
-      number ? WhyOutside(*number, text, dimension, {0, RangeOf(dimension).most}) : std::optional(why);
-  if (outside) {
-    fields.diagnostics().Error(node->place, number ? "cannot-be" : "bad-quantity", *outside);
-  } else {
+  if (node == nullptr) return;
+  if (const auto number = ReadQuantity(*node, fmt::format("`{}`", key), "", dimension,
+                                       {0, RangeOf(dimension).most}, fields.diagnostics()))
     to = *number;
-  }
 }
 
 class MeasurementLoader {

@@ -16,17 +16,9 @@ using enum Presence;
 constexpr double kDeepest = 500;  // mm; deeper than any drum
 
 void ReadLength(const YamlNode& node, const std::string& what, double& to, Diagnostics& diagnostics) {
-  std::string text, why;
-  if (!ReadText(node, what, diagnostics, &text)) return;
-  const auto number = ParseQuantity(text, Dimension::kLength, &why);
-  const auto outside =
-      number ? WhyOutside(*number, text, Dimension::kLength, {0, kDeepest}) : std::optional(why);
-  if (outside) {
-    diagnostics.Error(node.place, number ? "cannot-be" : "bad-quantity",
-                      fmt::format("{}: {}", what, *outside));
-  } else {
+  if (const auto number =
+          ReadQuantity(node, what, what + ": ", Dimension::kLength, {0, kDeepest}, diagnostics))
     to = *number;
-  }
 }
 
 void ReadLength(Fields& fields, const char* key, Presence presence, double& to, const char* help) {

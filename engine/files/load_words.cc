@@ -62,17 +62,12 @@ class Loader {
     return false;
   }
 
-  void ReportTwice(const std::string& name, const Place& place, const Place& first) {
-    diagnostics_.Error(place, "described-twice", fmt::format("`{}` has been described already", name))
-        .notes.push_back({first, "here"});
-  }
-
   // Keeps what was read under its name, or reports that the name is taken.
   template <typename Of>
   bool Keep(std::map<std::string, Of, std::less<>>& all, Of one) {
     const Place place = one.place;
     const auto [it, is_new] = all.emplace(one.name, std::move(one));
-    if (!is_new) ReportTwice(it->first, place, it->second.place);
+    if (!is_new) ReportTwice(it->first, place, it->second.place, diagnostics_);
     return is_new;
   }
 
@@ -85,7 +80,7 @@ class Loader {
     const auto chance = ReadChance(entry.value, {}, diagnostics_);
     if (!chance) return;
     if (!words_.how_often.emplace(entry.key, *chance).second)
-      ReportTwice(entry.key, entry.key_place, scale_places_[entry.key]);
+      ReportTwice(entry.key, entry.key_place, scale_places_[entry.key], diagnostics_);
     scale_places_.emplace(entry.key, entry.key_place);
   }
 
@@ -105,7 +100,7 @@ class Loader {
                                      entry.key));
     }
     if (const Trust* first = words_.FindTrust(entry.key))
-      return ReportTwice(entry.key, entry.key_place, first->place);
+      return ReportTwice(entry.key, entry.key_place, first->place, diagnostics_);
     const auto& trusts = words_.trusts;
     const auto other =
         std::find_if(trusts.begin(), trusts.end(), [](const Trust& t) { return t.of_complaints; });
@@ -273,19 +268,14 @@ class Loader {
   }
 
   void ReadDefault(const YamlNode& node, Slot& slot) {
-    std::string text;
-    if (!ReadText(node, fmt::format("the default of slot `{}`", slot.name), diagnostics_, &text)) return;
+    const std::string what = fmt::format("the default of slot `{}`", slot.name);
     if (slot.dimension) {
-      std::string why;
-      const auto number = ParseQuantity(text, *slot.dimension, &why);
-      if (const auto outside =
-              number ? WhyOutside(*number, text, *slot.dimension, slot.range) : std::optional(why)) {
-        diagnostics_.Error(node.place, number ? "cannot-be" : "bad-quantity", *outside);
-      } else {
+      if (const auto number = ReadQuantity(node, what, "", *slot.dimension, slot.range, diagnostics_))
         slot.otherwise = *number;
-      }
       return;
     }
+    std::string text;
+    if (!ReadText(node, what, diagnostics_, &text)) return;
     const Kind& kind = words_.kinds.find(slot.kind)->second;
     if (!kind.open && std::find(kind.values.begin(), kind.values.end(), text) == kind.values.end()) {
       diagnostics_.Error(

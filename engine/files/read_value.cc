@@ -42,6 +42,23 @@ std::optional<double> ReadChance(const YamlNode& node, const Scale& how_often, D
   return chance;
 }
 
+std::optional<double> ReadQuantity(const YamlNode& node, const std::string& what, const std::string& lead,
+                                   Dimension dimension, const QuantityRange& range,
+                                   Diagnostics& diagnostics) {
+  std::string text, why;
+  if (!ReadText(node, what, diagnostics, &text)) return std::nullopt;
+  const auto number = ParseQuantity(text, dimension, &why);
+  const auto outside = number ? WhyOutside(*number, text, dimension, range) : std::optional(why);
+  if (!outside) return number;
+  diagnostics.Error(node.place, number ? "cannot-be" : "bad-quantity", lead + *outside);
+  return std::nullopt;
+}
+
+void ReportTwice(const std::string& name, const Place& place, const Place& first, Diagnostics& diagnostics) {
+  diagnostics.Error(place, "described-twice", fmt::format("`{}` has been described already", name))
+      .notes.push_back({first, "here"});
+}
+
 void ReadMinutes(Fields& fields, Presence presence, double& to, const char* help) {
   fields.Number("minutes", presence, to, help, "minutes");
   if (to >= 0) return;

@@ -7,6 +7,7 @@
 #include <string>
 #include <vector>
 
+#include "engine/model/quantity.h"
 #include "engine/text/fields.h"
 #include "engine/text/yaml.h"
 
@@ -26,6 +27,14 @@ void ReadChance(Fields& fields, const char* key, Presence presence, To& to, cons
   if (value == nullptr) return;
   if (const auto chance = ReadChance(*value, how_often, fields.diagnostics())) to = *chance;
 }
+
+// A quantity of this dimension in this range, in the base unit. Else nothing, after reporting that `what` is
+// no single value, or, behind `lead`, why it is no such quantity.
+std::optional<double> ReadQuantity(const YamlNode& node, const std::string& what, const std::string& lead,
+                                   Dimension dimension, const QuantityRange& range, Diagnostics& diagnostics);
+
+// What is described under a name that is taken; `first` is where it was.
+void ReportTwice(const std::string& name, const Place& place, const Place& first, Diagnostics& diagnostics);
 
 // The key `minutes`, which is not negative.
 void ReadMinutes(Fields& fields, Presence presence, double& to, const char* help);
