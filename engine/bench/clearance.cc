@@ -59,8 +59,6 @@ RingToTake ChooseIn(const Room& room, const PackToFit& pack) {
 
 }  // namespace
 
-Fit FitOf(const PackToFit& pack, double ring) { return FitIn(RoomIn(pack), pack, ring); }
-
 RingToTake ChooseRing(const PackToFit& pack) { return ChooseIn(RoomIn(pack), pack); }
 
 RingToTake CorrectRing(const PackToFit& pack, double fitted_ring, Thickness measured_clearance) {

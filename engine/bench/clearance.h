@@ -46,7 +46,6 @@ struct RingToTake {
   std::optional<Fit> as_near;  // the looser ring that leaves just as near
 };
 
-Fit FitOf(const PackToFit& pack, double ring);
 RingToTake ChooseRing(const PackToFit& pack);
 // By the clearance measured with a ring in it. `doubt`: of that clearance.
 RingToTake CorrectRing(const PackToFit& pack, double fitted_ring, Thickness measured_clearance);

@@ -4,12 +4,10 @@
 #include <cmath>
 #include <numeric>
 
+#include "engine/model/policy.h"
+
 namespace gearwhy {
 namespace {
-
-constexpr std::size_t kEnoughForSpread = 5;
-constexpr double kUneven = 3;      // times what the instrument explains
-constexpr double kContradict = 3;  // standard uncertainties of the difference
 
 double Mean(const std::vector<double>& values) {
   return std::accumulate(values.begin(), values.end(), 0.0) / static_cast<double>(values.size());
@@ -39,7 +37,7 @@ Measured MeasuredBy(const Instrument& instrument, const std::vector<double>& val
   measured.value = mean;
   measured.u = std::sqrt(repeats * repeats / n + of_step + instrument.bias * instrument.bias);
   measured.uneven =
-      spread > kUneven * std::sqrt(instrument.repeats * instrument.repeats + of_step) * (1 + 1e-12);
+      spread > kUnevenFrom * std::sqrt(instrument.repeats * instrument.repeats + of_step) * (1 + 1e-12);
   return measured;
 }
 
@@ -65,7 +63,7 @@ Together MeasuredTogether(const std::vector<Measured>& several) {
     const double off = (one.value - together.measured.value) / one.u;
     chi2 += off * off;
     for (const Measured& other : sorted)
-      together.contradict |= std::abs(one.value - other.value) > kContradict * std::hypot(one.u, other.u);
+      together.contradict |= std::abs(one.value - other.value) > kContradictFrom * std::hypot(one.u, other.u);
   }
   const double growth = std::sqrt(chi2 / static_cast<double>(sorted.size() - 1));
   together.measured.u = std::max(1.0, growth) / std::sqrt(weight);

@@ -3,12 +3,12 @@
 #include <algorithm>
 #include <cmath>
 
+#include "engine/model/policy.h"
+
 namespace gearwhy {
 namespace {
 
-constexpr double kGuard = 2;        // guard band in standard uncertainties
-constexpr double kLeastRare = 0.2;  // see the header: what is looked for is no rarer
-constexpr double kWide = 10;        // a reading of something else lies within so many spreads
+constexpr double kWide = 10;  // a reading of something else lies within so many spreads
 
 double Normal(double z) { return std::erfc(-z / std::sqrt(2.0)) / 2; }
 
@@ -53,7 +53,7 @@ double ChanceBeyond(const Measured& measured, double limit, Side side) {
 Stand StandTo(const Measured& measured, double limit, Side side) {
   // A reading on the edge of the guard band is clear, whatever the last digit of the sum says.
   const double beyond = Beyond(measured.value, limit, side);
-  const double guard = kGuard * measured.u - 1e-9 * std::max(std::abs(limit), std::abs(measured.value));
+  const double guard = kGuardBand * measured.u - 1e-9 * std::max(std::abs(limit), std::abs(measured.value));
   if (measured.u <= 0) return beyond > 0 ? Stand::kBeyond : Stand::kInside;
   if (beyond >= guard) return Stand::kBeyond;
   if (-beyond >= guard) return Stand::kInside;
@@ -97,8 +97,8 @@ double ChanceToTell(const Measured& measured, const Instrument& instrument,
   double low = -HUGE_VAL, high = HUGE_VAL, p_beyond = 0;
   for (const Limit& limit : limits) {
     const double sign = limit.side == Side::kBelow ? 1 : -1;
-    const double inner = limit.limit + sign * kGuard * u;
-    const double outer = limit.limit - sign * kGuard * u;
+    const double inner = limit.limit + sign * kGuardBand * u;
+    const double outer = limit.limit - sign * kGuardBand * u;
     if (limit.side == Side::kBelow) {
       low = std::max(low, inner);
       p_beyond += Normal((outer - measured.value) / wide);
@@ -120,7 +120,7 @@ bool NeverInside(double u, const std::vector<Limit>& limits) {
     else
       high = std::min(high, limit.limit);
   }
-  return high - low < 2 * kGuard * u;
+  return high - low < 2 * kGuardBand * u;
 }
 
 }  // namespace gearwhy

@@ -1,5 +1,5 @@
-// Bench report: what was measured and what it says, what becomes of each part, and what is still to be
-// measured.
+// Bench report: what was measured and what it says, which ring each pack takes, what becomes of each part,
+// and what is still to be measured.
 //
 // In: a diagnosis. Out: every reading with its verdict, by the limits of each variant that it may be; a verdict
 // for every part of the unit (part_decisions.h); every measurement that the checks of the rulebook provide

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <optional>
 
+#include "engine/model/policy.h"
 #include "engine/text/at.h"
 
 namespace gearwhy {
@@ -32,7 +33,7 @@ int CountOf(const Part& part, const std::string& variant) {
   return it == part.count.end() ? 1 : it->second;
 }
 
-Thickness Read(const Measured& measured) { return {measured.value, 2 * measured.u}; }
+Thickness Read(const Measured& measured) { return {measured.value, kGuardBand * measured.u}; }
 
 // One pack on one transmission.
 class Fitter {

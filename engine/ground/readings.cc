@@ -4,21 +4,35 @@
 #include <cmath>
 #include <map>
 
+#include "engine/model/policy.h"
 #include "engine/text/at.h"
 
 namespace gearwhy {
 namespace {
 
-// (new - limit) / 2.3: of parts that come in worn, one in a hundred is still as new. Common practice.
-constexpr double kSpreadsToNew = 2.3;
-// Where nothing else is known: parts differ by this share of the limit.
-constexpr double kSpreadOfLimit = 0.1;
-// What cannot be told from new may be this share of it off.
-constexpr double kAsNew = 0.05;
-
 template <typename Take>
 void Tighten(std::optional<double>& limit, double value, Take take) {
   limit = limit ? take(*limit, value) : value;
+}
+
+bool SpeaksOf(const Word& limit, const Statement& stated, const Word& word, const Statement& of) {
+  for (std::size_t i = 0; i < limit.slots.size(); ++i) {
+    if (limit.slots[i].dimension) continue;
+    const int own = word.SlotIndex(limit.slots[i].name);
+    if (own >= 0 && stated.slots[i] != of.slots[At(own)]) return false;
+  }
+  return true;
+}
+
+void TakeLimit(const Word& limit, const Statement& stated, KnownLimits& limits) {
+  for (std::size_t i = 0; i < limit.slots.size(); ++i) {
+    const std::string& slot = limit.slots[i].name;
+    const double* value = std::get_if<double>(&stated.slots[i]);
+    if (value == nullptr) continue;
+    if (slot == "least") Tighten(limits.least, *value, [](double a, double b) { return std::max(a, b); });
+    if (slot == "most") Tighten(limits.most, *value, [](double a, double b) { return std::min(a, b); });
+    if (slot == "new") limits.fresh = *value;
+  }
 }
 
 double SpreadOf(const Measurement& measurement, const KnownLimits& limits, double limit) {
@@ -86,34 +100,10 @@ JudgedReading JudgeOne(const Rulebook& book, const Measurement& measurement, con
   reading.never_inside = NeverInside(largest_u, JustLimits(reading));
   reading.is_as_new =
       limits.fresh && std::all_of(reading.places.begin(), reading.places.end(), [&](const JudgedPlace& at) {
-        const double guard = 2 * at.measured.u;
-        return std::abs(at.measured.value - *limits.fresh) <= guard && guard <= kAsNew * *limits.fresh;
+        const double guard = kGuardBand * at.measured.u;
+        return std::abs(at.measured.value - *limits.fresh) <= guard && guard <= kAsNewWithin * *limits.fresh;
       });
   return reading;
-}
-
-}  // namespace
-
-namespace {
-
-bool SpeaksOf(const Word& limit, const Statement& stated, const Word& word, const Statement& of) {
-  for (std::size_t i = 0; i < limit.slots.size(); ++i) {
-    if (limit.slots[i].dimension) continue;
-    const int own = word.SlotIndex(limit.slots[i].name);
-    if (own >= 0 && stated.slots[i] != of.slots[At(own)]) return false;
-  }
-  return true;
-}
-
-void TakeLimit(const Word& limit, const Statement& stated, KnownLimits& limits) {
-  for (std::size_t i = 0; i < limit.slots.size(); ++i) {
-    const std::string& slot = limit.slots[i].name;
-    const double* value = std::get_if<double>(&stated.slots[i]);
-    if (value == nullptr) continue;
-    if (slot == "least") Tighten(limits.least, *value, [](double a, double b) { return std::max(a, b); });
-    if (slot == "most") Tighten(limits.most, *value, [](double a, double b) { return std::min(a, b); });
-    if (slot == "new") limits.fresh = *value;
-  }
 }
 
 }  // namespace
@@ -232,7 +222,7 @@ std::optional<BetterInstrument> WhichCouldTell(const Rulebook& book, const Judge
   for (const std::string& name : reading.measurement->with) {
     const Instrument& instrument = book.instruments.at(name);
     const double p_tells = ChanceToTell(reading.places[untold->worst].measured, instrument, limits);
-    if (p_tells >= 0.5) return BetterInstrument{&instrument, p_tells};
+    if (p_tells >= kTellsFrom) return BetterInstrument{&instrument, p_tells};
     if (!best || p_tells > best->p_tells) best = BetterInstrument{&instrument, p_tells};
   }
   return best;

@@ -86,11 +86,6 @@ struct CaseFacts {
 std::shared_ptr<const Transmission> MakeTransmission(const Rulebook& book, const UnitKnowledge* known,
                                                      const std::string& variant, Diagnostics& diagnostics);
 
-class FactGiver;
-// What a reading settles: findings that it is clear of or beyond, and what its measurement calls within and
-// as new. Nothing of the unit as it goes together again.
-void GiveReading(const Words& words, const JudgedReading& reading, FactGiver& giver);
-
 // Facts as they are given, with where each comes from; those given already are left as they are.
 class FactGiver {
  public:
@@ -107,5 +102,9 @@ class FactGiver {
   FactStore& store_;
   std::vector<FactSource>& given_;
 };
+
+// What a reading settles: findings that it is clear of or beyond, and what its measurement calls within and
+// as new. Nothing of the unit as it goes together again.
+void GiveReading(const Words& words, const JudgedReading& reading, FactGiver& giver);
 
 }  // namespace gearwhy

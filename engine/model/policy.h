@@ -79,6 +79,26 @@ inline constexpr double kStandInFrom = 0.3;
 
 // --- The bench (explain/bench_report.h) ---
 
+// Standard uncertainties. A reading is clear of a limit by this; at one limit 23 in 1000 are then wrong at
+// the edge (JCGM 106:2012, clause 8, from memory). Larger: more that cannot be told.
+inline constexpr double kGuardBand = 2;
+// Readings of one place from which on their own spread counts, and times what the instrument explains from
+// which on it is uneven, or misread.
+inline constexpr std::size_t kEnoughForSpread = 5;
+inline constexpr double kUnevenFrom = 3;
+// Standard uncertainties of the difference. Two instruments further apart contradict each other.
+inline constexpr double kContradictFrom = 3;
+// Share. What is measured because of a complaint is taken to be no rarer (bench/verdict.h).
+inline constexpr double kLeastRare = 0.2;
+// Share of new. What cannot be told from new may be this much off.
+inline constexpr double kAsNewWithin = 0.05;
+// Standard deviations from the limit to a new part: of parts that come in worn, one in a hundred is still as
+// new. Where nothing but the limit is known, parts differ by this share of it. Common practice, and ours to
+// estimate.
+inline constexpr double kSpreadsToNew = 2.3;
+inline constexpr double kSpreadOfLimit = 0.1;
+// Chance. From this on an instrument is said to tell.
+inline constexpr double kTellsFrom = 0.5;
 // Chance of a variant. From this on what its limits say of a reading is said of the reading.
 inline constexpr double kNearlyKnown = 0.95;
 

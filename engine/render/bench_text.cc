@@ -6,6 +6,7 @@
 #include <cmath>
 #include <map>
 
+#include "engine/model/policy.h"
 #include "engine/render/text.h"
 
 namespace gearwhy {
@@ -75,7 +76,7 @@ std::string SayVerdict(const ReadingVerdict& verdict, Dimension dimension) {
   if (reading.never_inside)
     text += " The limits lie so close together that this instrument can never say that it is within them.";
   if (reading.contradict) return text;  // first it is measured again
-  if (verdict.could_tell && verdict.could_tell->p_tells >= 0.5) {
+  if (verdict.could_tell && verdict.could_tell->p_tells >= kTellsFrom) {
     text += fmt::format(" {} would tell, {}.", Capitalised(verdict.could_tell->instrument->says),
                         ShowChance(verdict.could_tell->p_tells));
   } else if (verdict.could_tell) {
@@ -95,7 +96,7 @@ std::string SayAll(const std::vector<JudgedPlace>& places, int decimals, Dimensi
 void OneReading(const BenchReading& one, const Speaker& speaker, Page& page) {
   const JudgedReading& first = one.verdicts.front().reading;
   const Measured& measured = first.Decides().measured;
-  const double doubt = 2 * measured.u;
+  const double doubt = kGuardBand * measured.u;
   const int decimals = DecimalsFor(doubt);
   const bool judged = !first.limits.empty();
   std::string line =

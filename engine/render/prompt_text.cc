@@ -46,25 +46,6 @@ std::string ExampleOf(Dimension dimension) {
   }
 }
 
-// A word's sentence where slots are still open: "there is no drive in ...". `known`: what the others hold.
-std::string SayOpen(const Speaker& speaker, const Word& word, const Statement* known = nullptr,
-                    const std::vector<int>& open_slots = {}) {
-  std::string text;
-  std::string_view left = word.says;
-  for (std::size_t open; (open = left.find('{')) != std::string_view::npos;) {
-    const std::size_t close = left.find('}', open);
-    if (close == std::string_view::npos) break;
-    const int slot = word.SlotIndex(left.substr(open + 1, close - open - 1));
-    const bool is_open = known == nullptr || slot < 0 ||
-                         std::find(open_slots.begin(), open_slots.end(), slot) != open_slots.end();
-    const auto i = static_cast<std::size_t>(slot);
-    text += left.substr(0, open);
-    text += is_open ? "..." : speaker.SayValue(known->slots[i], word.slots[i]);
-    left.remove_prefix(close + 1);
-  }
-  return text + std::string(left);
-}
-
 // One thing that the case says, by the change of it.
 std::string SayEntry(const Speaker& speaker, const Words& words, const CaseChange& entry) {
   if (entry.list == CaseList::kUnknown) return "not known: whether " + speaker.Say(entry.statement);
@@ -127,7 +108,7 @@ std::string OptionText(const Prompt& prompt, const Option& option, const Words& 
   if (const auto does = kOptionSays.find(option.id); does != kOptionSays.end())
     return AsSentence(does->second);
   const Word* word = words.Find(option.id);
-  return AsSentence(word == nullptr ? option.id : SayOpen(speaker, *word));
+  return AsSentence(word == nullptr ? option.id : speaker.SayOpen(*word));
 }
 
 // The line above the options.
@@ -147,7 +128,7 @@ std::string HeadOf(const Prompt& prompt, const Words& words, const Speaker& spea
        "What is open? A number opens it, or closes what is open; Enter alone for neither"},
   };
   if (prompt.kind == PromptKind::kSlot) {
-    return fmt::format("{}: which {}?", Capitalised(SayOpen(speaker, *words.Find(prompt.word))), prompt.says);
+    return fmt::format("{}: which {}?", Capitalised(speaker.SayOpen(*words.Find(prompt.word))), prompt.says);
   }
   if (prompt.kind == PromptKind::kName)
     return fmt::format("What shall the case be called? Enter alone for {}", prompt.says);
@@ -168,7 +149,7 @@ std::string TellOf(const Prompt& prompt, const Words& words, const Speaker& spea
   if (prompt.kind != PromptKind::kQuantity || !prompt.quantity->first) return "";
   const WantedQuantity& wanted = *prompt.quantity;
   const std::string what =
-      AsSentence(SayOpen(speaker, *words.Find(wanted.fact.name), &wanted.fact, wanted.open));
+      AsSentence(speaker.SayOpen(*words.Find(wanted.fact.name), &wanted.fact, wanted.open));
   if (!prompt.question) return what;
   return fmt::format("{} What is it? A number, as in {}; Enter alone if there is none.", what,
                      ExampleOf(wanted.dimension));
@@ -326,7 +307,7 @@ std::string InterviewText::Put(const Prompt& prompt) {
     text = "\n" + QuestionText(*prompt.question, speaker, general_cautions_, cautions_shown_, style_);
   }
   if (!prompt.word.empty() && prompt.begins)
-    page.Paragraph("", AsSentence(SayOpen(speaker, *words.Find(prompt.word))));
+    page.Paragraph("", AsSentence(speaker.SayOpen(*words.Find(prompt.word))));
   for (const std::string& name : prompt.cautions) {
     const std::string caution = speaker.SayCaution(name);
     page.Paragraph("  ! ", caution);

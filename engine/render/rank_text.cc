@@ -230,6 +230,21 @@ void Parts(const RankReport& report, const Speaker& speaker, Page& page) {
   page.Blank();
 }
 
+// "line pressure in reverse reads 14.9 bar, and the least is 15 bar: too close to tell, 52 in 100 that it is
+// below".
+std::string ReadingText(const ReadingSaid& reading, const Speaker& speaker) {
+  const bool least = reading.limit.side == Side::kBelow;
+  const std::string limit = fmt::format("the {} is {}", least ? "least" : "most",
+                                        ShowQuantity(reading.limit.limit, reading.dimension));
+  std::string text = fmt::format("{}, and {}", speaker.Say(reading.fact), limit);
+  if (reading.stand == Stand::kCannotTell) {
+    text += fmt::format(": too close to tell, {} that it is {}", ShowChance(reading.p_beyond),
+                        least ? "below" : "above");
+  }
+  if (reading.contradicts) text += "; two instruments contradict each other there";
+  return text;
+}
+
 }  // namespace
 
 std::string SubjectText(const std::string& case_id, const std::string& variant, const Speaker& speaker) {
@@ -297,21 +312,6 @@ std::string WhichVariantText(const WhichVariant& which, const Speaker& speaker) 
     }
     text += fmt::format(" {}: {}.", Capitalised(part), counts);
   }
-  return text;
-}
-
-// "line pressure in reverse reads 14.9 bar, and the least is 15 bar: too close to tell, 52 in 100 that it is
-// below".
-std::string ReadingText(const ReadingSaid& reading, const Speaker& speaker) {
-  const bool least = reading.limit.side == Side::kBelow;
-  const std::string limit = fmt::format("the {} is {}", least ? "least" : "most",
-                                        ShowQuantity(reading.limit.limit, reading.dimension));
-  std::string text = fmt::format("{}, and {}", speaker.Say(reading.fact), limit);
-  if (reading.stand == Stand::kCannotTell) {
-    text += fmt::format(": too close to tell, {} that it is {}", ShowChance(reading.p_beyond),
-                        least ? "below" : "above");
-  }
-  if (reading.contradicts) text += "; two instruments contradict each other there";
   return text;
 }
 

@@ -106,14 +106,24 @@ std::string Speaker::Fill(std::string_view text, const Word& word, const Stateme
   });
 }
 
-std::string Speaker::SayWith(const Statement& fact, std::string_view number) const {
-  const Word& word = *words_.Find(fact.name);
+std::string Speaker::SayOpen(const Word& word, const Statement* known, const std::vector<int>& open,
+                             std::string_view blank) const {
   return FillBraces(word.says, [&](std::string_view name) {
     const int slot = word.SlotIndex(name);
-    if (slot < 0) return fmt::format("{{{}}}", name);
+    if (known == nullptr || slot < 0 || std::find(open.begin(), open.end(), slot) != open.end())
+      return std::string(blank);
     const auto i = static_cast<std::size_t>(slot);
-    return word.slots[i].dimension ? std::string(number) : SayValue(fact.slots[i], word.slots[i]);
+    return SayValue(known->slots[i], word.slots[i]);
   });
+}
+
+std::string Speaker::SayWith(const Statement& fact, std::string_view number) const {
+  const Word& word = *words_.Find(fact.name);
+  std::vector<int> quantities;
+  for (std::size_t i = 0; i < word.slots.size(); ++i) {
+    if (word.slots[i].dimension) quantities.push_back(static_cast<int>(i));
+  }
+  return SayOpen(word, &fact, quantities, number);
 }
 
 std::string Speaker::Say(const Statement& statement, bool present) const {

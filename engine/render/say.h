@@ -7,6 +7,7 @@
 #include <map>
 #include <string>
 #include <string_view>
+#include <vector>
 
 #include "engine/explain/origin.h"
 #include "engine/ground/diagnose.h"
@@ -24,6 +25,9 @@ class Speaker {
   // "there is no drive in reverse"; with `present` false "reverse drives". A clause without capital or full
   // stop.
   std::string Say(const Statement& statement, bool present = true) const;
+  // A word's sentence where slots are still open: "there is no drive in ...". `known`: what the others hold.
+  std::string SayOpen(const Word& word, const Statement* known = nullptr, const std::vector<int>& open = {},
+                      std::string_view blank = "...") const;
   // A fact with something else for its number: "the pack of clutch B has ______ of clearance".
   std::string SayWith(const Statement& fact, std::string_view number) const;
   // A text of the rulebook with what its variables stand for; empty where there is none.

@@ -23,6 +23,12 @@ PackToFit ByHand() {
   return pack;
 }
 
+// What a ring leaves, when it is the only one at hand.
+Fit FitOf(PackToFit pack, double ring) {
+  pack.rings = {ring};
+  return ChooseRing(pack).best;
+}
+
 TEST_CASE("a clearance is the depth less plates and ring, its doubt the root of the sum of squares") {
   const Fit fit = FitOf(ByHand(), 5.80);
   CHECK(fit.clearance == Approx(1.30));
