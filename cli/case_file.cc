@@ -24,7 +24,7 @@ std::optional<Case> CaseFile::Read(const std::string& path) {
   Diagnostics diagnostics;
   const auto source = ReadSource(path, path, kMaxCaseBytes, session_.sources(), diagnostics);
   std::optional<Case> c;
-  if (source) c = session_.ReadCaseText(*source, fs::path(path).stem().string(), diagnostics);
+  if (source) c = session_.ReadCaseText(*source, path, diagnostics);
   session_.Print(diagnostics);
   if (!c) return std::nullopt;
   path_ = path;
@@ -34,7 +34,7 @@ std::optional<Case> CaseFile::Read(const std::string& path) {
 }
 
 std::optional<Case> CaseFile::ReadText(const std::string& text, Diagnostics& diagnostics) {
-  return session_.ReadCaseText(session_.sources().Add(path_, text), CaseIdOf(path_), diagnostics);
+  return session_.ReadCaseText(session_.sources().Add(path_, text), path_, diagnostics);
 }
 
 bool CaseFile::MoveTo(const std::string& path, std::string* why) {
@@ -73,7 +73,7 @@ bool CaseFile::Join(const std::vector<CaseChange>& changes, std::string* why) {
   Diagnostics diagnostics;
   const auto source = ReadSource(path_, path_, kMaxCaseBytes, sources, diagnostics);
   std::optional<Case> theirs;
-  if (source) theirs = session_.ReadCaseText(*source, CaseIdOf(path_), diagnostics);
+  if (source) theirs = session_.ReadCaseText(*source, path_, diagnostics);
   if (!theirs) {
     *why = "it cannot be read as it is now";
     return false;

@@ -35,7 +35,7 @@ class Answerer {
     const auto source = ReadSource(path, path, kMaxCaseBytes, sources, diagnostics);
     const std::string id = std::filesystem::path(path).stem().string();
     std::optional<Case> c;
-    if (source) c = session_.opened().ReadCase(sources, *source, id, diagnostics);
+    if (source) c = session_.opened().ReadCase(sources, *source, id, FolderOf(path), diagnostics);
     return Answer(c, id, sources, diagnostics);
   }
 
@@ -49,7 +49,7 @@ class Answerer {
       diagnostics.Error({}, "too-large", fmt::format("line {} of the input is larger than 1 MiB", number));
     } else {
       const int source = sources.Add(fmt::format("(input line {})", number), std::move(line));
-      c = session_.opened().ReadCase(sources, source, "", diagnostics);
+      c = session_.opened().ReadCase(sources, source, "", "", diagnostics);
     }
     return Answer(c, c ? c->id : fmt::format("line {}", number), sources, diagnostics);
   }

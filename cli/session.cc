@@ -44,8 +44,14 @@ std::unique_ptr<Session> Session::Open(const BookOptions& options) {
 std::optional<Case> Session::ReadCase(const std::string& path, Diagnostics& diagnostics) {
   const auto source = ReadSource(path, path, kMaxCaseBytes, sources_, diagnostics);
   if (!source) return std::nullopt;
-  return book_->ReadCase(sources_, *source, fs::path(path).stem().string(), diagnostics);
+  return ReadCaseText(*source, path, diagnostics);
 }
+
+std::optional<Case> Session::ReadCaseText(int source, const std::string& path, Diagnostics& diagnostics) {
+  return book_->ReadCase(sources_, source, fs::path(path).stem().string(), FolderOf(path), diagnostics);
+}
+
+std::string FolderOf(const std::string& path) { return fs::path(path).parent_path().string(); }
 
 void Session::Print(const Diagnostics& diagnostics) const {
   const std::string text = RenderDiagnostics(diagnostics, sources_);

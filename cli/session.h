@@ -37,9 +37,8 @@ class Session {
     return book_->Know(unit, place, diagnostics);
   }
   std::optional<Case> ReadCase(const std::string& path, Diagnostics& diagnostics);
-  std::optional<Case> ReadCaseText(int source, const std::string& id, Diagnostics& diagnostics) const {
-    return book_->ReadCase(sources_, source, id, diagnostics);
-  }
+  // `path`: where the text of `source` stands, or will.
+  std::optional<Case> ReadCaseText(int source, const std::string& path, Diagnostics& diagnostics);
   std::optional<Diagnosis> DiagnoseCase(const Case& c, const BeliefLimits& limits,
                                         Diagnostics& diagnostics) const {
     return book_->DiagnoseCase(c, limits, diagnostics);
@@ -60,6 +59,9 @@ class Session {
 // Where the shipped rules and cases are: beside an installed program, or in the source tree it was built
 // from. Empty when there are none.
 std::string ShippedFolder(const std::string& name);
+
+// Where a file lies; empty: here.
+std::string FolderOf(const std::string& path);
 
 // 80 columns, on a narrower terminal as many as it has; colour only on a terminal, and never with NO_COLOR.
 TextStyle StyleOfStdout();

@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <filesystem>
 
 #include "engine/files/load_case.h"
@@ -77,17 +78,41 @@ Mixture Book::Find(const std::string& unit, const std::string& variant, const Pl
   });
 }
 
-std::optional<Case> Book::ReadCase(const Sources& sources, int source, const std::string& id,
-                                   Diagnostics& diagnostics) const {
+std::optional<Case> Book::ReadCase(Sources& sources, int source, const std::string& id,
+                                   const std::string& folder, Diagnostics& diagnostics) const {
+  return ReadCaseAfter(sources, source, id, folder, {id}, diagnostics);
+}
+
+std::optional<Case> Book::ReadCaseAfter(Sources& sources, int source, const std::string& id,
+                                        const std::string& folder, const std::vector<std::string>& later,
+                                        Diagnostics& diagnostics) const {
   const auto root = ParseYaml(sources, source, diagnostics);
   if (!root) return std::nullopt;
   const FindUnit find_unit = [&](const std::string& name, const Place& place) {
     return units_->Find(name, place, diagnostics);
   };
+  const FindCase find_case = [&](const std::string& name, const Place& place) -> std::optional<Case> {
+    if (std::find(later.begin(), later.end(), name) != later.end()) {
+      diagnostics.Error(place, "after-itself", fmt::format("`{}` would have come back from itself", name));
+      return std::nullopt;
+    }
+    Diagnostics unread;
+    const std::string path = (std::filesystem::path(folder) / (name + ".yaml")).generic_string();
+    const auto earlier = ReadSource(path, path, kMaxCaseBytes, sources, unread);
+    if (!earlier) {
+      diagnostics.Error(
+          place, "no-earlier-case",
+          fmt::format("there is no case `{}` beside this one: `{}` cannot be read", name, path));
+      return std::nullopt;
+    }
+    std::vector<std::string> all = later;
+    all.push_back(name);
+    return ReadCaseAfter(sources, *earlier, name, folder, all, diagnostics);
+  };
   std::string case_id = id;
   if (const YamlNode* stated = root->Find("case"); case_id.empty() && stated != nullptr)
     case_id = stated->text;
-  return LoadCase(*root, case_id, rules_, find_unit, diagnostics);
+  return LoadCase(*root, case_id, rules_, find_unit, find_case, diagnostics);
 }
 
 std::optional<Diagnosis> Book::DiagnoseCase(const Case& c, const BeliefLimits& limits,

@@ -44,8 +44,8 @@ class Book {
                Diagnostics& diagnostics) const;
 
   // A case from a text of `sources`, which may stand on the book's (source.h). An empty id means: whatever
-  // the case says.
-  std::optional<Case> ReadCase(const Sources& sources, int source, const std::string& id,
+  // the case says. The case that it has come back from is read from `folder`, too.
+  std::optional<Case> ReadCase(Sources& sources, int source, const std::string& id, const std::string& folder,
                                Diagnostics& diagnostics) const;
   // The case on its transmission, with chances or without. `c` must outlive the result, and so must the book.
   std::optional<Diagnosis> DiagnoseCase(const Case& c, const BeliefLimits& limits,
@@ -54,6 +54,11 @@ class Book {
 
  private:
   Book() = default;
+
+  // `later`: the cases that have come back from this one, the last among them.
+  std::optional<Case> ReadCaseAfter(Sources& sources, int source, const std::string& id,
+                                    const std::string& folder, const std::vector<std::string>& later,
+                                    Diagnostics& diagnostics) const;
 
   Rulebook rules_;
   std::unique_ptr<UnitShelf> units_;

@@ -106,7 +106,7 @@ std::optional<Case> Book::ReadCase(const std::string& text, const std::string& n
                                    Messages* messages) const {
   const auto inside = std::make_shared<Case::Inside>(inside_, text, name.empty() ? "(case)" : name);
   Diagnostics diagnostics;
-  auto c = inside_->book->ReadCase(inside->sources, inside->source, name, diagnostics);
+  auto c = inside_->book->ReadCase(inside->sources, inside->source, name, "", diagnostics);
   Tell(diagnostics, inside->sources, messages);
   if (!c) return std::nullopt;
   inside->c = std::move(*c);

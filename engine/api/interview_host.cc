@@ -15,7 +15,7 @@ InterviewHost HostOf(const Book& book, Sources& sources) {
   };
   host.read_case = [&book, &sources](const std::string& name, const std::string& text,
                                      Diagnostics& diagnostics) {
-    return book.ReadCase(sources, sources.Add(name, text), name, diagnostics);
+    return book.ReadCase(sources, sources.Add(name, text), name, "", diagnostics);
   };
   host.diagnose = [&book](const Case& c, Diagnostics& diagnostics) {
     return book.DiagnoseCase(c, {}, diagnostics);

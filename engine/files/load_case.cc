@@ -19,8 +19,8 @@ using enum Presence;
 
 class Loader {
  public:
-  Loader(const Rulebook& book, const FindUnit& find_unit, Diagnostics& diagnostics)
-      : book_(book), find_unit_(find_unit), diagnostics_(diagnostics) {}
+  Loader(const Rulebook& book, const FindUnit& find_unit, const FindCase& find_case, Diagnostics& diagnostics)
+      : book_(book), find_unit_(find_unit), find_case_(find_case), diagnostics_(diagnostics) {}
 
   std::optional<Case> Load(Fields& fields, const std::string& id) {
     const int errors_before = diagnostics_.error_count();
@@ -31,8 +31,11 @@ class Loader {
     fields.Text("note", kOptional, c.note, "Anything else, in free words.");
     fields.Name("unit", kOptional, c.unit, "The unit it is about.");
     fields.Name("variant", kOptional, c.variant, "The variant of the unit; left out when not known.");
+    fields.Name("after", kOptional, c.after,
+                "The case it has come back from, a file beside it; its work is history here.");
     c.unit_place = fields.PlaceOf("unit");
     c.variant_place = fields.PlaceOf("variant");
+    TakeUpEarlier(c, fields.PlaceOf("after"));
     FindUnitAndVariant(c);
     LoadFacts(fields.List("history", kOptional, "statement", "Facts about the vehicle."), false, c);
     LoadFacts(fields.List("measured", kOptional, "measured", "Facts with numbers that were measured."), true,
@@ -54,6 +57,14 @@ class Loader {
          fields.List("found", kOptional, "statement", "Closed cases: the faults that the teardown showed.")) {
       if (const auto fault = ReadEvent(item, WordType::kFault)) c.found.push_back({*fault, item.place});
     }
+    for (const YamlNode& item :
+         fields.List("work", kOptional, "statement", "What was done: facts, as `renewed: D.band`.")) {
+      if (const auto fact = ReadStatement(item, false, Context())) c.work.push_back({*fact, item.place});
+    }
+    for (const YamlNode& item :
+         fields.List("mended", kOptional, "statement", "Faults that were put right without a new part.")) {
+      if (const auto fault = ReadEvent(item, WordType::kFault)) c.mended.push_back({*fault, item.place});
+    }
     for (Fields& expectation :
          fields.Entries("expect", kOptional, "expectation", "What `gearwhy rules test` expects of the case."))
       LoadExpectation(expectation, c);
@@ -72,6 +83,25 @@ class Loader {
 
  private:
   StatementContext Context() const { return {book_.words, diagnostics_, members_ ? &*members_ : nullptr}; }
+
+  // Unit and variant are those of the earlier case, and its work is history.
+  void TakeUpEarlier(Case& c, const Place& place) {
+    if (c.after.empty()) return;
+    const std::optional<Case> earlier = find_case_(c.after, place);
+    if (!earlier) return;
+    if (!c.unit.empty() && c.unit != earlier->unit) {
+      diagnostics_.Error(c.unit_place, "another-unit", fmt::format("`{}` was about another unit", c.after))
+          .notes.push_back({earlier->unit_place, "which it names here"});
+      return;
+    }
+    if (c.unit.empty()) c.unit_place = earlier->unit_place;
+    if (c.variant.empty() && !earlier->variant.empty()) c.variant_place = earlier->variant_place;
+    c.unit = earlier->unit;
+    if (c.variant.empty()) c.variant = earlier->variant;
+    for (const CaseFact& fact : earlier->work) {
+      if (IsFirst(fact)) c.facts.push_back(fact);
+    }
+  }
 
   void FindUnitAndVariant(const Case& c) {
     if (c.unit.empty()) {
@@ -255,6 +285,7 @@ class Loader {
 
   const Rulebook& book_;
   const FindUnit& find_unit_;
+  const FindCase& find_case_;
   Diagnostics& diagnostics_;
   std::optional<KindMembers> members_;
   std::map<std::pair<Statement, std::pair<std::string, bool>>, CaseFact> stated_;
@@ -269,19 +300,20 @@ FileShape CaseShape() {
     Rulebook book;
     book.words.trusts.emplace_back();
     const FindUnit no_unit = [](const std::string&, const Place&) { return nullptr; };
-    Loader(book, no_unit, diagnostics).Load(fields, "");
+    const FindCase no_case = [](const std::string&, const Place&) { return std::nullopt; };
+    Loader(book, no_unit, no_case, diagnostics).Load(fields, "");
   });
 }
 
 std::optional<Case> LoadCase(const YamlNode& root, const std::string& id, const Rulebook& book,
-                             const FindUnit& find_unit, Diagnostics& diagnostics) {
+                             const FindUnit& find_unit, const FindCase& find_case, Diagnostics& diagnostics) {
   if (root.IsMap() && root.Find("case") == nullptr && root.Find("title") == nullptr) {
     diagnostics.Error(root.place, "not-a-case",
                       "this is not a case file: a case begins with `case: NAME` and has a `title:`");
     return std::nullopt;
   }
   Fields fields(root, "a case", diagnostics);
-  return Loader(book, find_unit, diagnostics).Load(fields, id);
+  return Loader(book, find_unit, find_case, diagnostics).Load(fields, id);
 }
 
 }  // namespace gearwhy

@@ -33,6 +33,8 @@ class Loader {
     Each(fields, "repairs", "repair", "With which access each kind of part is renewed.", &Loader::LoadRepair);
     Each(fields, "decisions", "decision", "Which parts to replace, reuse or measure.", &Loader::LoadDecision);
     Each(fields, "silence", "silence", "What a customer says by not naming something.", &Loader::LoadSilence);
+    Each(fields, "final_tests", "final_test", "What is tried before the unit is given back.",
+         &Loader::LoadFinalTest);
     LoadMeasurements(fields, book_, diagnostics_);
     fields.Done();
   }
@@ -470,6 +472,35 @@ class Loader {
     fields.Done();
     silence.variables = variables.kinds;
     book_.silences.push_back(std::move(silence));
+  }
+
+  // ---- Final tests.
+
+  void LoadFinalTest(Fields& fields) {
+    FinalTest test;
+    VariableUses variables;
+    ReadId(fields, test);
+    const auto bound = ReadWhen(fields, kOptional, test.when, variables, "Where it is to be made.");
+    if (const YamlNode* done = fields.Value("done", kNeeded, "statement",
+                                            "The fact of the case's `work` by which it is done.")) {
+      if (const auto pattern = ReadPattern(*done, false, false, variables, context_)) {
+        RequireBound(*pattern, bound, "`done`", diagnostics_);
+        test.done = *pattern;
+      }
+    }
+    ReadAccess(fields, "access", kNeeded, test.access, "How far things must be open for it, or still are.");
+    fields.Truth("needed", test.needed, "Whether the work is not ready to close without it.");
+    fields.Names("cautions", test.cautions, "What can hurt somebody here, by name.");
+    for (const std::string& caution : test.cautions)
+      RequireKnown(caution, NamesOf(book_.words.cautions), "caution", fields.PlaceOf("cautions"),
+                   diagnostics_);
+    ReadSentence(fields, "says", kNeeded, test.says, NamesOf(variables.kinds),
+                 "What is done, in a few words: \"an air test of {e}\".");
+    ReadSentence(fields, "how", kNeeded, test.how, NamesOf(variables.kinds), "How it is done.");
+    ReadBecause(fields, test, variables.kinds);
+    fields.Done();
+    test.variables = variables.kinds;
+    book_.final_tests.push_back(std::move(test));
   }
 
   Rulebook& book_;

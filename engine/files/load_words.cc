@@ -90,6 +90,7 @@ class Loader {
     fields.Truth("direct", trust.direct, "Whether the part itself is looked at or measured.");
     fields.Text("says", kOptional, trust.says, "How it is spoken of; its name when left out.");
     fields.Truth("complaint", trust.of_complaints, "Whether complaints are trusted so.");
+    fields.Truth("teardown", trust.of_teardown, "Whether what a case says was `found` is trusted so.");
     Chance(fields, "noticed", trust.p_noticed, "Of a hundred such troubles, how many are noticed.");
     Chance(fields, "mistaken", trust.p_mistaken, "Of a hundred such reports, how many are wrong.");
     fields.Done();
@@ -101,16 +102,18 @@ class Loader {
     }
     if (const Trust* first = words_.FindTrust(entry.key))
       return ReportTwice(entry.key, entry.key_place, first->place, diagnostics_);
-    const auto& trusts = words_.trusts;
-    const auto other =
-        std::find_if(trusts.begin(), trusts.end(), [](const Trust& t) { return t.of_complaints; });
-    if (trust.of_complaints && other != trusts.end()) {
-      diagnostics_
-          .Error(entry.key_place, "two-trusts-of-complaints",
-                 "only one trust can say how far complaints are trusted")
-          .notes.push_back({other->place, "another does so here"});
-    }
+    RequireOnly(trust, &Trust::of_complaints, "complaints are");
+    RequireOnly(trust, &Trust::of_teardown, "what a teardown found is");
     words_.trusts.push_back(std::move(trust));
+  }
+
+  void RequireOnly(const Trust& trust, bool Trust::*mark, const char* what) {
+    const auto& trusts = words_.trusts;
+    const auto other = std::find_if(trusts.begin(), trusts.end(), [&](const Trust& t) { return t.*mark; });
+    if (!(trust.*mark) || other == trusts.end()) return;
+    diagnostics_
+        .Error(trust.place, "two-trusts", fmt::format("only one trust can say how far {} trusted", what))
+        .notes.push_back({other->place, "another does so here"});
   }
 
   void LoadCaution(const YamlEntry& entry, Fields& fields) {
@@ -294,7 +297,12 @@ class Loader {
     fields.Truth("once", word.once, "Whether a case may say it only once of the same things.");
     fields.Truth("every_part", word.every_part,
                  "Whether every part is spoken of where it holds, not the suspects alone.");
+    fields.Truth("renews", word.renews, "Work: whether the part in its slot `part` is new with it.");
     fields.Done();
+    if (word.renews && word.SlotIndex("part") < 0) {
+      diagnostics_.Error(fields.PlaceOf("renews"), "bad-renews",
+                         "what `renews` has a slot `part`, the part that is new with it");
+    }
     for (const Slot& slot : word.slots) {
       if (!word.history || slot.dimension) continue;
       diagnostics_.Error(

@@ -58,7 +58,12 @@ struct Case {
   std::vector<CaseFact> unknown;
   // Access that is there already, by name: its minutes are not to be paid again.
   std::vector<std::string> open;
-  std::vector<CaseFact> found;  // faults found at teardown, for closed cases
+  std::vector<CaseFact> found;  // faults found at teardown
+  // What was done about it: facts of work, and faults that were put right without a new part. They say
+  // nothing of the unit as it came in.
+  std::vector<CaseFact> work, mended;
+  // The case it has come back from, whose work is history here; empty: none. Its facts stand in `facts`.
+  std::string after;
   std::vector<Expectation> expect;
   Place place;
 };

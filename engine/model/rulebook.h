@@ -139,6 +139,21 @@ struct Decision {
   Place place;
 };
 
+// What is tried before the unit is given back, and by which fact of the case's work it is known to be done.
+struct FinalTest {
+  std::string id;
+  std::string says;  // "an air test of {e}": variables' names in braces
+  std::vector<Condition> when;
+  Pattern done;         // a fact
+  std::string access;   // how far things are open for it, or are so still
+  bool needed = false;  // without it the work is not ready to close
+  std::string how;
+  std::vector<std::string> cautions;
+  std::string because;
+  VariableKinds variables;
+  Place place;
+};
+
 struct BookFile {
   std::string name;    // as shown
   std::string sha256;  // of its bytes
@@ -155,6 +170,7 @@ struct Rulebook {
   std::vector<Repair> repairs;
   std::vector<Silence> silences;
   std::vector<Decision> decisions;
+  std::vector<FinalTest> final_tests;  // in the order of the book
   std::map<std::string, Instrument, std::less<>> instruments;
   std::map<std::string, Measurement, std::less<>> measurements;  // by the fact it gives a number for
   std::vector<BookFile> files;

@@ -1,5 +1,7 @@
 #include "engine/model/words.h"
 
+#include <algorithm>
+
 namespace gearwhy {
 
 std::string_view WordTypeName(WordType type) {
@@ -28,12 +30,19 @@ const Word* Words::Find(std::string_view name) const {
   return it == words.end() ? nullptr : &it->second;
 }
 
-const Trust& Words::TrustOfComplaints() const {
-  for (const Trust& trust : trusts) {
-    if (trust.of_complaints) return trust;
-  }
-  return trusts.front();
+namespace {
+
+// The first that is marked; the default where none is.
+const Trust& Marked(const std::vector<Trust>& trusts, bool Trust::*mark) {
+  const auto it = std::find_if(trusts.begin(), trusts.end(), [&](const Trust& trust) { return trust.*mark; });
+  return it == trusts.end() ? trusts.front() : *it;
 }
+
+}  // namespace
+
+const Trust& Words::TrustOfComplaints() const { return Marked(trusts, &Trust::of_complaints); }
+
+const Trust& Words::TrustOfTeardown() const { return Marked(trusts, &Trust::of_teardown); }
 
 const Trust* Words::FindTrust(std::string_view name) const {
   for (const Trust& trust : trusts) {

@@ -70,6 +70,8 @@ struct Word {
   bool once = true;
   // Facts: where it holds, a word is said about every part, not about the suspected ones alone.
   bool every_part = false;
+  // Facts of work that was done: the part in its slot `part` is new with it.
+  bool renews = false;
   Place place;
 
   bool IsEvent() const { return type != WordType::kFact; }
@@ -84,10 +86,11 @@ struct Trust {
   std::string name;
   double p_noticed = 1;   // of the events that are there, how many are reported
   double p_mistaken = 0;  // of the reports of something present, how many are of what is not there
-  bool direct = false;  // the part itself is looked at or measured
+  bool direct = false;    // the part itself is looked at or measured
   std::string says;
   Place place;
   bool of_complaints = false;  // how far a complaint is trusted; the default's trust where none is marked
+  bool of_teardown = false;    // the same of what a case says was found
 };
 
 // How it is while something is looked at: hot, cold, lightly loaded. Some troubles come under one of these
@@ -138,6 +141,7 @@ struct Words {
   const Word* Find(std::string_view name) const;
   const Trust* FindTrust(std::string_view name) const;
   const Trust& TrustOfComplaints() const;
+  const Trust& TrustOfTeardown() const;
 };
 
 // Every kind K is also a fact of its own with the single slot `is`: `element: $e` in a condition walks over

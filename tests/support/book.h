@@ -24,8 +24,9 @@ struct TestBook {
     const int source = sources.Add(id + ".yaml", text);
     const auto root = ParseYaml(sources, source, diagnostics);
     if (!root) return std::nullopt;
+    const FindCase no_cases = [](const std::string&, const Place&) { return std::nullopt; };
     const FindUnit no_units = [](const std::string&, const Place&) { return nullptr; };
-    return LoadCase(*root, id, *book, no_units, diagnostics);
+    return LoadCase(*root, id, *book, no_units, no_cases, diagnostics);
   }
 
   std::string Errors() const { return RenderDiagnostics(diagnostics, sources); }

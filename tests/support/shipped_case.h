@@ -29,7 +29,8 @@ inline std::vector<std::string> ShippedCaseFiles() {
 // `text`: of a case file that would be called `id`.
 inline Case ReadCaseText(ShippedBook& shipped, const std::string& id, const std::string& text) {
   const int source = shipped.sources.Add(id + ".yaml", text);
-  auto c = shipped.opened->ReadCase(shipped.sources, source, id, shipped.diagnostics);
+  auto c =
+      shipped.opened->ReadCase(shipped.sources, source, id, GEARWHY_SOURCE_DIR "/cases", shipped.diagnostics);
   INFO(shipped.Errors());
   REQUIRE(c);
   return std::move(*c);

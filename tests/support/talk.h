@@ -36,10 +36,11 @@ inline std::shared_ptr<const InterviewHost> TalkHost(const TalkBook& of) {
                          Diagnostics& diagnostics) -> std::optional<Case> {
     const auto root = ParseYaml(*of.sources, of.sources->Add(name + ".yaml", text), diagnostics);
     if (!root) return std::nullopt;
+    const FindCase no_cases = [](const std::string&, const Place&) { return std::nullopt; };
     const FindUnit find = [&](const std::string& unit, const Place&) {
       return of.find_unit(unit, diagnostics);
     };
-    return LoadCase(*root, name, *of.book, find, diagnostics);
+    return LoadCase(*root, name, *of.book, find, no_cases, diagnostics);
   };
   host->diagnose = [of, known, made](const Case& c, Diagnostics& diagnostics) {
     auto& unit = (*known)[c.unit];
