@@ -22,7 +22,7 @@
 namespace gearwhy {
 
 // The case with the faults that were found as reports of the teardown.
-Case WithFound(Case c);
+Case WithFound(Case c, const Words& words);
 
 struct FoundFault {
   Statement statement;
@@ -34,41 +34,35 @@ struct FoundFault {
 
 struct ComplaintAfter {
   Statement statement;
-  bool present = true;
-  double before = 0;  // the chance that it is as told, given everything that was seen
+  double before = 0;  // its chance, given everything that was seen
   double after = 0;   // that it would still be there
-  bool refuted = false;  // it was looked for and not found again
   Place place;
 };
 
 // A test that is due.
 struct DueTest {
-  Phrase says, how;
+  Phrase says, how, because;
   std::string access;
   std::vector<std::string> cautions;
-  std::string because;
-  Origin origin;
   bool needed = false;
   bool done = false;
 };
 
-// What keeps a case from being closed; each but the first three is told by the lists beside it.
+// What keeps a case from being closed. What exactly, the lists beside it tell.
 enum class NotReady {
-  kNothingDone,        // nothing was renewed or mended
-  kNothingFound,       // no fault was found
-  kNoRoot,             // all that was found follows from something else
-  kComplaintRemains,   // a complaint would still be there
-  kComplaintUnknown,   // the rulebook knows nothing of a complaint
-  kNotMended,          // a fault was found, or is more likely than not, and not mended
-  kPartNotRenewed,     // the decisions say so of what was found or measured
-  kUnexplained,        // something was seen that nothing explains
-  kTestDue,            // a test that is needed has not been made
-  kNotExact,           // the chances could not be worked out
+  kNothingFound,
+  kNoRoot,            // something that was found follows from what nobody has found
+  kNotMended,         // a fault was found, or is more likely than not, and is not mended
+  kPartNotRenewed,    // the decisions ask for it, by what was found or measured
+  kComplaintRemains,  // a complaint may well be still there
+  kUnexplained,       // something was seen that nothing known explains
+  kTestDue,           // a test that is needed has not been made
+  kNotExact,          // the chances could not be worked out exactly
 };
 std::string_view NotReadyName(NotReady why);
 
 struct CloseOut {
-  bool begun = false;  // something was found or done; else nothing below is filled in
+  bool begun = false;               // something was found or done; else nothing below is filled in
   std::vector<NotReady> not_ready;  // empty: ready
   std::vector<FoundFault> found;    // in the order of the case
   std::vector<FoundFault> thought;  // not found, but more likely than not; likeliest first

@@ -62,34 +62,6 @@ std::vector<EvidenceItem> EvidenceFor(const Diagnosis& diagnosis, const Influenc
   return evidence;
 }
 
-// What was reported present but is more likely to have come from none of the known causes than from one. What
-// is seen commonly where nothing is wrong asks for no cause.
-std::vector<Unexplained> FindUnexplained(const Diagnosis& diagnosis) {
-  std::vector<Unexplained> unexplained;
-  std::set<std::string> seen;
-  const auto add = [&](const Observation& observation, double chance_explained, bool known) {
-    const std::string id = StatementId(observation.event);
-    if (!observation.present || !seen.insert(id).second) return;
-    unexplained.push_back(
-        {id, observation.event, observation.complaint, chance_explained, known, observation.place});
-  };
-  for (const int index : diagnosis.ground.unknown_observations) {
-    add(diagnosis.c->observations[At(index)], 0, false);
-  }
-  for (std::size_t r = 0; r < diagnosis.ground.reports.size(); ++r) {
-    const int observation = diagnosis.ground.reports[r].observation;
-    const int event = diagnosis.ground.network.reports[r].event;
-    if (observation < 0 || diagnosis.ground.events[At(event)].word->type == WordType::kFault) continue;
-    const double p_by_itself = diagnosis.chances.p_by_itself[At(event)];
-    const bool commonplace = diagnosis.ground.network.events[At(event)].p_unexplained >= kCommonplace;
-    if (p_by_itself >= kByItself && !commonplace)
-      add(diagnosis.c->observations[At(observation)], 1 - p_by_itself, true);
-  }
-  std::stable_partition(unexplained.begin(), unexplained.end(),
-                        [](const Unexplained& u) { return u.complaint; });
-  return unexplained;
-}
-
 std::vector<Contradiction> FindContradictions(const Diagnosis& diagnosis) {
   std::map<int, std::pair<int, int>> reported;  // by event: the first report of either kind
   for (std::size_t r = 0; r < diagnosis.ground.reports.size(); ++r) {
@@ -137,9 +109,7 @@ Suspect DescribeSuspect(const Diagnosis& diagnosis, int event) {
   suspect.event = event;
   suspect.fault = diagnosis.ground.network.events[At(event)].id;
   suspect.mode = ground.word->name;
-  if (const int slot = ground.word->SlotIndex("part"); slot >= 0) {
-    suspect.part = ShowValue(ground.statement.slots[At(slot)]);
-  }
+  if (const std::string* part = PartOf(*ground.word, ground.statement)) suspect.part = *part;
   suspect.statement = ground.statement;
   suspect.chance = diagnosis.chances.p_event[At(event)];
   suspect.needs_unit_out = NeedsUnitOut(diagnosis.book->words, ground.repair);
@@ -208,6 +178,32 @@ std::string_view RoleName(Role role) {
 
 // A fault that nothing causes is a root. Otherwise it depends on whether, being present, it more likely came
 // by itself.
+std::vector<Unexplained> FindUnexplained(const Diagnosis& diagnosis) {
+  std::vector<Unexplained> unexplained;
+  std::set<std::string> seen;
+  const auto add = [&](const Observation& observation, double chance_explained, bool known) {
+    const std::string id = StatementId(observation.event);
+    if (!observation.present || !seen.insert(id).second) return;
+    unexplained.push_back(
+        {id, observation.event, observation.complaint, chance_explained, known, observation.place});
+  };
+  for (const int index : diagnosis.ground.unknown_observations) {
+    add(diagnosis.c->observations[At(index)], 0, false);
+  }
+  for (std::size_t r = 0; r < diagnosis.ground.reports.size(); ++r) {
+    const int observation = diagnosis.ground.reports[r].observation;
+    const int event = diagnosis.ground.network.reports[r].event;
+    if (observation < 0 || diagnosis.ground.events[At(event)].word->type == WordType::kFault) continue;
+    const double p_by_itself = diagnosis.chances.p_by_itself[At(event)];
+    const bool commonplace = diagnosis.ground.network.events[At(event)].p_unexplained >= kCommonplace;
+    if (p_by_itself >= kByItself && !commonplace)
+      add(diagnosis.c->observations[At(observation)], 1 - p_by_itself, true);
+  }
+  std::stable_partition(unexplained.begin(), unexplained.end(),
+                        [](const Unexplained& u) { return u.complaint; });
+  return unexplained;
+}
+
 Role RoleOf(const Diagnosis& diagnosis, int event) {
   if (diagnosis.ground.network.events[At(event)].causes.empty()) return Role::kRoot;
   const double p = diagnosis.chances.p_event[At(event)];

@@ -168,6 +168,9 @@ RankReport MakeRankReport(const Diagnosis& diagnosis, const BookFile* unit_file,
 // What one report says and where it comes from, without a factor.
 EvidenceItem DescribeReport(const Diagnosis& diagnosis, int report);
 ExactnessNote NoteExactness(const Diagnosis& diagnosis);
+// What was reported present but is more likely to have come from none of the known causes than from one. What
+// is seen commonly where nothing is wrong asks for no cause.
+std::vector<Unexplained> FindUnexplained(const Diagnosis& diagnosis);
 Role RoleOf(const Diagnosis& diagnosis, int event);
 // By event: whether the reports speak for it: they have raised it, or it brings about something that was
 // reported present, however well something else explains that. Without any report all are spoken for.

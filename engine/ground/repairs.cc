@@ -2,21 +2,9 @@
 
 #include <fmt/format.h>
 
-#include <variant>
-
 #include "engine/chain/chain.h"
-#include "engine/text/at.h"
 
 namespace gearwhy {
-namespace {
-
-// The part that the fault is one of; nullptr when it is a fault of none.
-const std::string* PartOf(const Word& fault, const Statement& statement) {
-  const int slot = fault.SlotIndex("part");
-  return slot < 0 ? nullptr : std::get_if<std::string>(&statement.slots[At(slot)]);
-}
-
-}  // namespace
 
 PartRepairs::PartRepairs(const Rulebook& book, const FactStore& store) : book_(book), store_(store) {
   const Word* word = book.words.Find("part");

@@ -102,6 +102,12 @@ inline constexpr double kTellsFrom = 0.5;
 // Chance of a variant. From this on what its limits say of a reading is said of the reading.
 inline constexpr double kNearlyKnown = 0.95;
 
+// --- Whether it can be given back (explain/close_out.h) ---
+
+// Chance. A complaint that is less likely to be still there than this is settled. Larger: more is given back,
+// and comes back.
+inline constexpr double kSettledBelow = 0.05;
+
 // --- Whether the unit comes out (advise/pull.h), all of the chance that its repair needs it out ---
 
 // Up to this it is best left in. Larger: fewer units out, more that come back for it.

@@ -1,6 +1,7 @@
 #include "engine/model/words.h"
 
 #include <algorithm>
+#include <variant>
 
 namespace gearwhy {
 
@@ -23,6 +24,11 @@ int Word::SlotIndex(std::string_view slot) const {
     if (slots[i].name == slot) return static_cast<int>(i);
   }
   return -1;
+}
+
+const std::string* PartOf(const Word& word, const Statement& statement) {
+  const int slot = word.SlotIndex("part");
+  return slot < 0 ? nullptr : std::get_if<std::string>(&statement.slots[static_cast<std::size_t>(slot)]);
 }
 
 const Word* Words::Find(std::string_view name) const {

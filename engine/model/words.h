@@ -80,6 +80,8 @@ struct Word {
   // Index of a slot or -1.
   int SlotIndex(std::string_view slot) const;
 };
+// The part that a statement of this word speaks of; null where it speaks of none.
+const std::string* PartOf(const Word& word, const Statement& statement);
 
 // How far an observation is trusted, in shares that hold for rare and for common events alike.
 struct Trust {
