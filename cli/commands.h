@@ -9,7 +9,7 @@
 
 namespace gearwhy {
 
-enum class Format { kText, kJson, kJsonl };
+enum class Format { kText, kJson, kJsonl, kCsv };
 
 struct RankArguments {
   BookOptions book;
@@ -45,6 +45,8 @@ struct BenchArguments {
   bool parts = false;
   bool packs = false;
   bool due = false;
+  bool close = false;
+  bool tests = false;
   Format format = Format::kText;
 };
 int RunBench(const BenchArguments& arguments);

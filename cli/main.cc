@@ -21,21 +21,32 @@ void AddBook(CLI::App& command, BookOptions& book) {
       ->type_name("DIR");
 }
 
-void AddFormat(CLI::App& command, Format& format, bool with_lines) {
-  static const std::map<std::string, Format> kWith = {
-      {"text", Format::kText}, {"json", Format::kJson}, {"jsonl", Format::kJsonl}};
-  static const std::map<std::string, Format> kWithout = {{"text", Format::kText}, {"json", Format::kJson}};
+// `formats`: those that the command has, the first when none is said.
+void AddFormat(CLI::App& command, Format& format, const std::vector<Format>& formats) {
+  static const std::map<Format, std::string> kNames = {
+      {Format::kText, "text"}, {Format::kJson, "json"}, {Format::kJsonl, "jsonl"}, {Format::kCsv, "csv"}};
+  std::map<std::string, Format> known;
+  std::string named;
+  for (const Format one : formats) {
+    known.emplace(kNames.at(one), one);
+    named += (named.empty() ? "" : one == formats.back() ? " or " : ", ") + kNames.at(one);
+  }
   command
-      .add_option("--format", format, with_lines ? "text, json, or jsonl (one line a case)" : "text or json")
+      .add_option("--format", format,
+                  known.contains("jsonl") ? named + " (one line a case)"
+                  : known.contains("csv") ? named + " (the list of parts)"
+                                          : named)
       ->type_name("FORMAT")
-      ->transform(CLI::Transformer(with_lines ? kWith : kWithout).description(""))
-      ->check([](const std::string& value) {
+      ->transform(CLI::Transformer(known).description(""))
+      ->check([named](const std::string& value) {
         // The transformer has turned a known name into its number.
         return value.size() == 1 && IsDigit(value[0])
                    ? std::string()
-                   : fmt::format("there is no format `{}`; say text, json or jsonl", SafeLine(value));
+                   : fmt::format("there is no format `{}`; say {}", SafeLine(value), named);
       });
 }
+
+constexpr Format kText = Format::kText, kJson = Format::kJson;
 
 // What the command line may say, and what it then calls.
 struct Program {
@@ -78,7 +89,7 @@ struct Program {
     command->add_option("--suspects", rank.suspects, "How many suspects to show (3)")
         ->check(CLI::Range(1, 1000))
         ->type_name("N");
-    AddFormat(*command, rank.format, true);
+    AddFormat(*command, rank.format, {kText, kJson, Format::kJsonl});
     AddBook(*command, rank.book);
     command->callback([this] { chosen = [this] { return RunRank(rank); }; });
   }
@@ -102,7 +113,7 @@ struct Program {
     command->add_option("--not", why.not_fault, "Say why this fault is not suspected")->type_name("FAULT");
     command->add_flag("--network", why.network,
                       "Write the network of causes as JSON, with what was observed");
-    AddFormat(*command, why.format, false);
+    AddFormat(*command, why.format, {kText, kJson});
     AddBook(*command, why.book);
     command->callback([this] { chosen = [this] { return RunWhy(why); }; });
   }
@@ -114,7 +125,7 @@ struct Program {
     command->add_option("--checks", next.checks, "How many checks to show (5)")
         ->check(CLI::Range(1, 100))
         ->type_name("N");
-    AddFormat(*command, next.format, false);
+    AddFormat(*command, next.format, {kText, kJson});
     AddBook(*command, next.book);
     command->callback([this] { chosen = [this] { return RunNext(next); }; });
   }
@@ -129,7 +140,10 @@ struct Program {
     command->add_flag("--packs", bench.packs,
                       "Show the ring for every pack, not only for those measured as built");
     command->add_flag("--due", bench.due, "Show all that has not been measured yet");
-    AddFormat(*command, bench.format, false);
+    command->add_flag("--close", bench.close,
+                      "Show what was found, what is its root and what follows from it");
+    command->add_flag("--tests", bench.tests, "Show what is tried before the unit is given back");
+    AddFormat(*command, bench.format, {kText, kJson, Format::kCsv});
     AddBook(*command, bench.book);
     command->callback([this] { chosen = [this] { return RunBench(bench); }; });
   }
@@ -149,7 +163,7 @@ struct Program {
         "gaps", "List what can never matter: faults nothing reveals, checks that tell nothing");
     gaps->add_option("CASE", rules_gaps.cases,
                      "Case files or folders of them, to list the rules that none of them needs");
-    AddFormat(*gaps, rules_gaps.format, false);
+    AddFormat(*gaps, rules_gaps.format, {kText, kJson});
     AddBook(*gaps, rules_gaps.book);
     gaps->callback([this] { chosen = [this] { return RunRulesGaps(rules_gaps); }; });
     CLI::App* schema = command->add_subcommand(
@@ -169,7 +183,7 @@ struct Program {
     CLI::App* show =
         command->add_subcommand("show", "Show ratios, apply chart, torques and what each failure does");
     show->add_option("UNIT", unit.unit, "The name of a unit, or a unit file")->required();
-    AddFormat(*show, unit.format, false);
+    AddFormat(*show, unit.format, {kText, kJson});
     AddBook(*show, unit.book);
     show->callback([this] { chosen = [this] { return RunUnitShow(unit); }; });
     CLI::App* check = command->add_subcommand("check", "Report what is wrong with a unit file");

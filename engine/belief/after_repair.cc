@@ -1,5 +1,6 @@
 #include "engine/belief/after_repair.h"
 
+#include <map>
 #include <utility>
 
 #include "engine/text/at.h"
@@ -23,18 +24,26 @@ class Twin {
     for (const int event : CausesFirst(network)) TellApart(event);
   }
 
-  // The event that is so when `event` is still there after the repair.
+  // The event that is so when `event` is still there after the repair; -1: it cannot be.
   int Still(int event) {
     if (is_mended_[At(event)] != 0) return again_[At(event)];
     if (kept_[At(event)] < 0) return event;  // below nothing that was mended
+    const auto [it, is_new] = still_.try_emplace(event, -1);
+    if (is_new) it->second = AddStill(event);
+    return it->second;
+  }
+
+  void Put(Report report) { twin_.reports.push_back(std::move(report)); }
+
+  const Network& network() const { return twin_; }
+
+ private:
+  int AddStill(int event) {
     Event still{network_.events[At(event)].id + " still", EventType::kFinding, 0, {{kept_[At(event)], 1}}};
     if (again_[At(event)] >= 0) still.causes.push_back({again_[At(event)], 1});
     return Add(std::move(still));
   }
 
-  const Network& network() const { return twin_; }
-
- private:
   int Add(Event event) {
     twin_.events.push_back(std::move(event));
     return static_cast<int>(twin_.events.size()) - 1;
@@ -75,15 +84,21 @@ class Twin {
   // By event: what was brought about by mended faults, what comes again with the new parts, and what the
   // others keep up; -1 where there is none.
   std::vector<int> brought_, again_, kept_;
+  std::map<int, int> still_;
 };
 
 }  // namespace
 
 AfterRepair ChancesAfterRepair(const Network& network, const std::vector<MendedFault>& mended,
-                               const std::vector<int>& asked, const BeliefLimits& limits) {
+                               const std::vector<Report>& tried, const std::vector<int>& asked,
+                               const BeliefLimits& limits) {
   Twin twin(network, mended);
   std::vector<int> still;
   for (const int event : asked) still.push_back(twin.Still(event));
+  for (Report report : tried) {
+    report.event = twin.Still(report.event);
+    if (report.event >= 0) twin.Put(std::move(report));
+  }
   BeliefLimits these = limits;
   these.also.clear();
   for (const int event : still) {

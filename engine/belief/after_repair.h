@@ -1,7 +1,8 @@
 // After repair: would what was seen still be there once some faults are mended?
 //
 // In: a network with its reports; the faults that are mended, each with the chance that it is there again with
-// the new part; the events asked about. Out: the chance of each that it is still there.
+// the new part; what was looked at since; the events asked about. Out: the chance of each that it is still
+// there.
 // Method. Whatever lies below a mended fault is told apart into what the other causes keep up and what the
 // mended ones brought: X = X_kept or X_brought, each a noisy-OR of its own over the same links. That changes
 // nothing for what was reported, but where a kept and a mended cause bring about one and the same event at
@@ -31,7 +32,9 @@ struct AfterRepair {
   double error = 0;  // when not exact: as in Chances
 };
 
+// `tried`: reports of events of the network, made once the faults were mended.
 AfterRepair ChancesAfterRepair(const Network& network, const std::vector<MendedFault>& mended,
-                               const std::vector<int>& asked, const BeliefLimits& limits = {});
+                               const std::vector<Report>& tried, const std::vector<int>& asked,
+                               const BeliefLimits& limits = {});
 
 }  // namespace gearwhy

@@ -166,6 +166,7 @@ BenchReport MakeBenchReport(const Diagnosis& diagnosis) {
   report.packs = PackFitsOf(diagnosis);
   report.parts = DecideParts(diagnosis);
   report.due = DueOf(diagnosis);
+  report.close_out = MakeCloseOut(diagnosis, report.parts);
   return report;
 }
 

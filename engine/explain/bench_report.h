@@ -11,6 +11,7 @@
 #include <string>
 #include <vector>
 
+#include "engine/explain/close_out.h"
 #include "engine/explain/pack_fits.h"
 #include "engine/explain/part_decisions.h"
 #include "engine/explain/rank_report.h"
@@ -57,6 +58,7 @@ struct BenchReport {
   std::vector<PackFit> packs;          // in the order of the unit
   std::vector<PartDecision> parts;     // in the order of the unit
   std::vector<DueMeasurement> due;     // in the order of access, then of the rulebook
+  CloseOut close_out;
 };
 
 BenchReport MakeBenchReport(const Diagnosis& diagnosis);

@@ -133,6 +133,20 @@ class Closing {
     return mended;
   }
 
+  // What was looked at once the work was done, under the circumstances that it was looked at.
+  std::vector<Report> Tried() const {
+    std::vector<Report> tried;
+    const Reported reported = ReportedIn(diagnosis_.Likeliest().store);
+    for (const Observation& look : case_.tried) {
+      const std::optional<int> event = diagnosis_.ground.Find(look.event);
+      if (!event) continue;
+      const ReportChances chances =
+          WeighReport(diagnosis_.book->words, look, diagnosis_.ground.common->Of(*event), reported);
+      tried.push_back({*event, look.present, chances.p_if_present, chances.p_if_absent});
+    }
+    return tried;
+  }
+
   void AskComplaints(CloseOut& close) const {
     std::vector<int> asked;
     std::set<Statement> done;
@@ -144,7 +158,7 @@ class Closing {
       close.complaints.push_back(
           {observation.event, diagnosis_.chances.p_event[At(*event)], 0, observation.place});
     }
-    const AfterRepair after = ChancesAfterRepair(network_, Mended(), asked, diagnosis_.limits);
+    const AfterRepair after = ChancesAfterRepair(network_, Mended(), Tried(), asked, diagnosis_.limits);
     for (std::size_t i = 0; i < asked.size(); ++i) close.complaints[i].after = after.p_still[i];
     close.exact &= after.exact;
   }

@@ -1,9 +1,10 @@
 // Close-out: whether what was found and done explains every complaint, so that the unit can be given back.
 //
 // In: a diagnosis of the case with what the teardown found among its reports (WithFound), and what was done: facts of
-// `work`, some of which make a part new, and faults that were `mended` without a new part. Out: what is the
-// root and what follows from it, the chance of each complaint that it would still be there, what is not
-// mended, what has no explanation, which tests are due; ready, or what keeps it from being so.
+// `work`, some of which make a part new, faults that were `mended` without a new part, and what was `tried`
+// since. Out: what is the root and what follows from it, the chance of each complaint that it would still be
+// there, what is not mended, what has no explanation, which tests are due; ready, or what keeps it from being
+// so.
 // Method. A fault is gone when its part is new or it was mended; a new part is bad again by the chance that
 // the rulebook gives it with the work for its history (new parts, handled parts). What then remains of each
 // complaint says belief/after_repair.h.

@@ -90,6 +90,18 @@ std::map<std::string, PartDecision> DecideOn(const Diagnosis& diagnosis, const C
   return of_part;
 }
 
+// How many there are of a part in all of these worlds, where that is one number.
+std::optional<int> CountIn(const Diagnosis& diagnosis, const Part& part, const std::vector<int>& worlds) {
+  std::optional<int> count;
+  for (const int world : worlds) {
+    auto it = part.count.find(diagnosis.worlds[At(world)].transmission->variant);
+    if (it == part.count.end()) it = part.count.find("");
+    if (it == part.count.end() || (count && *count != it->second)) return std::nullopt;
+    count = it->second;
+  }
+  return count;
+}
+
 // Whether both say the same: the same decision, of the same values.
 bool SayTheSame(const PartDecision& a, const PartDecision& b) {
   return a.origin.id == b.origin.id && WhatIsSaid(a.because) == WhatIsSaid(b.because);
@@ -139,6 +151,7 @@ std::vector<PartDecision> DecideParts(const Diagnosis& diagnosis) {
     }
     for (std::size_t i = 0; i < here.size(); ++i) {
       here[i].only_in = diagnosis.VariantsOf(holds_in[i]);
+      here[i].count = CountIn(diagnosis, part, holds_in[i]);
       decisions.push_back(std::move(here[i]));
     }
   }

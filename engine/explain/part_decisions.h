@@ -12,6 +12,7 @@
 // Cost: one join a decision, for each variant that it may be.
 #pragma once
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -30,6 +31,7 @@ struct PartDecision {
   bool by_case = false;              // something that the case says led to it
   bool lies_open = false;            // the case is as far open as renewing the part takes
   std::vector<std::string> only_in;  // the variants it is about, where it may be others
+  std::optional<int> count;          // of it in those; none where it is not counted, or they differ
 };
 
 // All ways in which its conditions hold, and one of what it lists as found was observed.

@@ -132,6 +132,7 @@ bool SameCase(const Case& a, const Case& b) {
          Sorted(a.unknown, fact) == Sorted(b.unknown, fact) && Sorted(a.open, name) == Sorted(b.open, name) &&
          Sorted(a.found, fact) == Sorted(b.found, fact) && Sorted(a.work, fact) == Sorted(b.work, fact) &&
          Sorted(a.mended, fact) == Sorted(b.mended, fact) && a.after == b.after &&
+         Sorted(a.tried, report) == Sorted(b.tried, report) &&
          Sorted(a.expect, expectation) == Sorted(b.expect, expectation);
 }
 

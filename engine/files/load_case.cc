@@ -43,9 +43,9 @@ class Loader {
     for (Fields& complaint :
          fields.Entries("complaint", kOptional, "observation",
                         "What the customer came with; it must be explained in the end.", "a complaint"))
-      LoadObservation(complaint, true, c);
+      LoadObservation(complaint, true, said_, c.observations);
     for (Fields& observed : fields.Entries("observed", kOptional, "observation", "What was looked at since."))
-      LoadObservation(observed, false, c);
+      LoadObservation(observed, false, said_, c.observations);
     for (const YamlNode& item :
          fields.List("unknown", kOptional, "statement",
                      "Findings that were asked about and nobody could tell; they are not asked again.")) {
@@ -65,6 +65,9 @@ class Loader {
          fields.List("mended", kOptional, "statement", "Faults that were put right without a new part.")) {
       if (const auto fault = ReadEvent(item, WordType::kFault)) c.mended.push_back({*fault, item.place});
     }
+    for (Fields& tried :
+         fields.Entries("tried", kOptional, "observation", "What was looked at once the work was done."))
+      LoadObservation(tried, false, said_after_, c.tried);
     for (Fields& expectation :
          fields.Entries("expect", kOptional, "expectation", "What `gearwhy rules test` expects of the case."))
       LoadExpectation(expectation, c);
@@ -75,6 +78,7 @@ class Loader {
           fmt::format("the case is called `{}`, but its file `{}`; the two must be the same", c.id, id));
     }
     NameContradictions(book_, c.observations, diagnostics_);
+    NameContradictions(book_, c.tried, diagnostics_);
     for (const std::string& name : c.open)
       RequireKnown(name, NamesOf(book_.words.access), "access", fields.PlaceOf("open"), diagnostics_);
     if (!fields.IsMap() || diagnostics_.error_count() > errors_before) return std::nullopt;
@@ -165,7 +169,10 @@ class Loader {
     return StatementId(fact);
   }
 
-  void LoadObservation(Fields& fields, bool complaint, Case& c) {
+  // By event, presence, trust and circumstances: where it was said.
+  using Said = std::map<std::tuple<std::string, bool, std::string, std::vector<std::string>>, Place>;
+
+  void LoadObservation(Fields& fields, bool complaint, Said& said, std::vector<Observation>& to) {
     Observation observation;
     observation.complaint = complaint;
     observation.place = fields.place();
@@ -194,7 +201,7 @@ class Loader {
                                       fields.PlaceOf("trust"), diagnostics_);
     if (!event || !trusted) return;
     observation.event = *event;
-    const auto [it, is_new] = said_.emplace(
+    const auto [it, is_new] = said.emplace(
         std::tuple(StatementId(*event), observation.present, observation.trust, observation.under),
         observation.place);
     if (!is_new) {
@@ -204,7 +211,7 @@ class Loader {
           .notes.push_back({it->second, "here; a second look by other means gets another `trust`"});
       return;
     }
-    c.observations.push_back(std::move(observation));
+    to.push_back(std::move(observation));
   }
 
   // Circumstances are known and no opposites. Sorts them, each once.
@@ -289,7 +296,7 @@ class Loader {
   Diagnostics& diagnostics_;
   std::optional<KindMembers> members_;
   std::map<std::pair<Statement, std::pair<std::string, bool>>, CaseFact> stated_;
-  std::map<std::tuple<std::string, bool, std::string, std::vector<std::string>>, Place> said_;
+  Said said_, said_after_;
   std::vector<std::string> entry_ids_;
 };
 

@@ -62,6 +62,8 @@ struct Case {
   // What was done about it: facts of work, and faults that were put right without a new part. They say
   // nothing of the unit as it came in.
   std::vector<CaseFact> work, mended;
+  // What was looked at once the work was done.
+  std::vector<Observation> tried;
   // The case it has come back from, whose work is history here; empty: none. Its facts stand in `facts`.
   std::string after;
   std::vector<Expectation> expect;

@@ -255,14 +255,14 @@ std::string BenchText(const BenchReport& report, const Speaker& speaker, const T
   if (report.unit.empty()) page.Paragraph("", kNoUnit);
   page.Paragraph("", Summary(report));
   page.Blank();
+  SayCloseOut(report.close_out, options.close, speaker, page);
   Readings(report, speaker, page);
   Packs(report, speaker, options, page);
   BenchParts(report, speaker, options, page);
   Due(report, speaker, options, page);
-  page.Aside("", options.parts && options.packs && options.due
-                     ? "Limits are those of the book; the maker's procedure and table come first."
-                     : "More: --packs, --parts, --due; --blank prints the sheet to fill in. The maker's "
-                       "table comes first.");
+  page.Aside("",
+             "More: --close, --tests, --parts, --packs, --due; --blank is the sheet to fill in. The maker's "
+             "procedure and table come first.");
   return page.text();
 }
 

@@ -246,7 +246,51 @@ class Writer {
                  {"because", speaker_.Say(decision.because)},
                  {"decision", decision.origin.id},
                  {"source", speaker_.SayPlace(decision.origin.place)}};
+    if (decision.count) json["count"] = *decision.count;
     AddOnlyIn(decision.only_in, json);
+    return json;
+  }
+
+  Json Of(const FoundFault& fault) const {
+    Json json = {{"fault", StatementId(fault.statement)},
+                 {"says", speaker_.Say(fault.statement)},
+                 {"chance", Number(fault.chance)},
+                 {"role", RoleName(fault.role)}};
+    if (fault.comes_of) json["comes_of"] = StatementId(*fault.comes_of);
+    json["mended"] = fault.mended;
+    return json;
+  }
+
+  Json Of(const ComplaintAfter& complaint) const {
+    return {{"event", StatementId(complaint.statement)},
+            {"says", speaker_.Say(complaint.statement)},
+            {"chance_before", Number(complaint.before)},
+            {"chance_after", Number(complaint.after)},
+            {"source", speaker_.SayPlace(complaint.place)}};
+  }
+
+  Json Of(const DueTest& test) const {
+    return {{"says", speaker_.Say(test.says)},
+            {"how", speaker_.Say(test.how)},
+            {"because", speaker_.Say(test.because)},
+            {"access_id", test.access},
+            {"cautions", Cautions(test.cautions)},
+            {"needed", test.needed},
+            {"done", test.done}};
+  }
+
+  // Null where nothing was found or done.
+  Json Of(const CloseOut& close) const {
+    if (!close.begun) return nullptr;
+    Json json = {{"ready", close.not_ready.empty()}, {"exact", close.exact}};
+    json["not_ready"] = Json::array();
+    for (const NotReady why : close.not_ready) json["not_ready"].push_back(NotReadyName(why));
+    json["found"] = Of(close.found);
+    json["thought"] = Of(close.thought);
+    json["complaints"] = Of(close.complaints);
+    json["unexplained"] = Of(close.unexplained);
+    json["to_renew"] = close.to_renew;
+    json["tests"] = Of(close.tests);
     return json;
   }
 
@@ -455,6 +499,7 @@ std::string BenchJson(const BenchReport& report, const Speaker& speaker, int ind
   json["packs"] = writer.Of(report.packs);
   json["parts"] = writer.Of(report.parts);
   json["due"] = writer.Of(report.due);
+  json["close_out"] = writer.Of(report.close_out);
   return Write(std::move(json), indent);
 }
 

@@ -52,15 +52,25 @@ std::string AdviceText(const PullDecision& pull);
 // "the pan holds bits of rubber": the answer that changes it.
 std::string SayAnswer(const PullChange& change, const Speaker& speaker);
 std::string ChangeText(const PullChange& change, const Speaker& speaker);
+struct CloseOutOptions {
+  bool found = false;  // what was found, with its root
+  bool tests = false;  // every test that is due, with how
+};
+// Ready to close or not, and why; nothing where nothing was found or done.
+void SayCloseOut(const CloseOut& close, const CloseOutOptions& options, const Speaker& speaker, Page& page);
 struct BenchTextOptions {
   bool parts = false;  // every part with its reason, not only those that something was found or measured of
   bool packs = false;  // every pack with its ring, not only those that were measured as built
   bool due = false;    // every measurement that is due, not only the first few
+  CloseOutOptions close = {};
 };
 std::string BenchText(const BenchReport& report, const Speaker& speaker, const TextStyle& style,
                       const BenchTextOptions& options = {});
 // The sheet to fill in: what is to be measured, in the order in which the unit comes apart.
 std::string BenchSheetText(const BenchReport& report, const Speaker& speaker, const TextStyle& style);
+// The list of parts as comma-separated values (RFC 4180), a line a part: its id, what it is called, how many,
+// what becomes of it, why, and for which variants where it may be several.
+std::string PartsCsv(const std::vector<PartDecision>& parts, const Speaker& speaker);
 std::string NextText(const NextReport& report, const Speaker& speaker, const TextStyle& style);
 // One line, with where the expectation stands, what was wanted and what came out.
 std::string UnmetText(const UnmetExpectation& unmet, const Sources& sources);

@@ -121,7 +121,7 @@ TEST_CASE("what is still there after a repair equals its definition, added up by
       mended.push_back({static_cast<int>(i), 0});
     }
     const std::vector<char> below = BelowMended(network, is_mended);
-    const AfterRepair after = ChancesAfterRepair(network, mended, asked);
+    const AfterRepair after = ChancesAfterRepair(network, mended, {}, asked);
     ByDefinition definition(network, is_mended, below);
     for (std::size_t a = 0; a < asked.size(); ++a) {
       const double by_definition = definition.Kept(asked[a]);
@@ -150,7 +150,7 @@ TEST_CASE("a complaint goes with the fault that brought it about, and stays with
   const Network network = SlippingServo();
   const double before = ComputeChances(network).p_event[3];
   const auto still = [&](const std::vector<MendedFault>& mended) {
-    return ChancesAfterRepair(network, mended, {3}).p_still[0];
+    return ChancesAfterRepair(network, mended, {}, {3}).p_still[0];
   };
   CHECK(std::abs(still({}) - before) < 1e-12);
   // The seal has worn the band as well: it stays worn until it is renewed.
@@ -162,10 +162,22 @@ TEST_CASE("a complaint goes with the fault that brought it about, and stays with
   CHECK(std::abs(still({{0, 0.2}, {1, 0}}) - cut) < 1e-12);
 }
 
+TEST_CASE("a look after the work moves what is still there by Bayes' rule") {
+  const Network network = SlippingServo();
+  const std::vector<MendedFault> mended = {{0, 0.1}};
+  const double before = ChancesAfterRepair(network, mended, {}, {3}).p_still[0];
+  for (const bool present : {true, false}) {
+    const double p_if_present = present ? 0.9 : 0.1, p_if_absent = present ? 0.05 : 0.95;
+    const double wanted = before * p_if_present / (before * p_if_present + (1 - before) * p_if_absent);
+    const Report look = {3, present, p_if_present, p_if_absent};
+    CHECK(std::abs(ChancesAfterRepair(network, mended, {look}, {3}).p_still[0] - wanted) < 1e-12);
+  }
+}
+
 TEST_CASE("what arose by itself stays, as nobody knows why it did") {
   Network network = SlippingServo();
   network.reports.push_back({2, false, 0, 1});  // the element holds for certain
-  CHECK(ChancesAfterRepair(network, {{0, 0}, {1, 0}}, {3}).p_still[0] > 0.4);
+  CHECK(ChancesAfterRepair(network, {{0, 0}, {1, 0}}, {}, {3}).p_still[0] > 0.4);
 }
 
 }  // namespace
