@@ -109,7 +109,11 @@ void AddDue(const Diagnosis& diagnosis, const Check& check, int world, std::vect
 std::vector<DueMeasurement> DueOf(const Diagnosis& diagnosis) {
   std::vector<DueMeasurement> due;
   std::vector<std::vector<std::pair<KnownLimits, std::vector<int>>>> limits;  // by measurement
+  const std::vector<std::string>& open = diagnosis.c->open;
+  const std::set<std::string> reached = OpenAccess(diagnosis.book->words, open);
   for (const Check& check : diagnosis.book->checks) {
+    if (check.running && !CanRun(diagnosis.book->words, open)) continue;
+    if (!check.lost_with.empty() && reached.contains(check.lost_with)) continue;
     for (const int world : diagnosis.likeliest) AddDue(diagnosis, check, world, due, limits);
   }
   for (std::size_t i = 0; i < due.size(); ++i) {

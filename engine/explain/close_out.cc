@@ -49,6 +49,7 @@ class Closing {
     FindFaults(close);
     AskComplaints(close);
     close.unexplained = FindUnexplained(diagnosis_);
+    std::erase_if(close.unexplained, [&](const Unexplained& one) { return WasFound(one.statement); });
     close.to_renew = ToRenew();
     close.tests = Tests();
     close.not_ready = WhyNot(close);
@@ -155,8 +156,11 @@ class Closing {
       const std::optional<int> event = diagnosis_.ground.Find(observation.event);
       if (!event) continue;  // stands with what nothing explains
       asked.push_back(*event);
+      const bool was_tried =
+          std::any_of(case_.tried.begin(), case_.tried.end(),
+                      [&](const Observation& look) { return look.event == observation.event; });
       close.complaints.push_back(
-          {observation.event, diagnosis_.chances.p_event[At(*event)], 0, observation.place});
+          {observation.event, diagnosis_.chances.p_event[At(*event)], 0, was_tried, observation.place});
     }
     const AfterRepair after = ChancesAfterRepair(network_, Mended(), Tried(), asked, diagnosis_.limits);
     for (std::size_t i = 0; i < asked.size(); ++i) close.complaints[i].after = after.p_still[i];

@@ -35,8 +35,9 @@ struct FoundFault {
 
 struct ComplaintAfter {
   Statement statement;
-  double before = 0;  // its chance, given everything that was seen
-  double after = 0;   // that it would still be there
+  double before = 0;       // its chance, given everything that was seen
+  double after = 0;        // that it would still be there
+  bool was_tried = false;  // somebody looked for it since
   Place place;
 };
 

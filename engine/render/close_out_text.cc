@@ -38,6 +38,11 @@ std::string SayRemains(const CloseOut& close, const Speaker& speaker) {
       });
 }
 
+bool AnyNotTried(const CloseOut& close) {
+  return std::any_of(close.complaints.begin(), close.complaints.end(),
+                     [](const ComplaintAfter& c) { return !(c.after < kSettledBelow) && !c.was_tried; });
+}
+
 std::string SayNotMended(const CloseOut& close, const Speaker& speaker) {
   std::vector<std::string> names;
   for (const FoundFault& fault : close.found) {
@@ -68,7 +73,9 @@ std::string SayNotReady(NotReady why, const CloseOut& close, const Speaker& spea
                              close.to_renew, [](const std::string&) { return true; },
                              [&](const std::string& part) { return speaker.SayName(part, "part"); }));
     case NotReady::kComplaintRemains:
-      return fmt::format("The complaint may be still there: {}.", SayRemains(close, speaker));
+      return fmt::format(
+          "The complaint may be still there: {}.{}", SayRemains(close, speaker),
+          AnyNotTried(close) ? " Try it as it came, and say under `tried` what that showed." : "");
     case NotReady::kUnexplained:
       return fmt::format("Nothing that is known explains this: {}.",
                          NameThose(
@@ -148,6 +155,7 @@ void SayCloseOut(const CloseOut& close, const CloseOutOptions& options, const Sp
   page.Blank();
   if (options.found) {
     page.Heading("What was found");
+    if (close.found.empty()) page.Paragraph("   ", "The case names no fault under `found`.");
     for (const FoundFault& fault : close.found) SayFound(fault, speaker, page);
     page.Blank();
   }

@@ -266,6 +266,7 @@ class Writer {
             {"says", speaker_.Say(complaint.statement)},
             {"chance_before", Number(complaint.before)},
             {"chance_after", Number(complaint.after)},
+            {"was_tried", complaint.was_tried},
             {"source", speaker_.SayPlace(complaint.place)}};
   }
 

@@ -12,7 +12,7 @@ std::string Head(const std::string& measured) {
 std::string ErrorOf(const std::string& measured) {
   ShippedBook shipped;
   const int source = shipped.sources.Add("x.yaml", Head(measured));
-  const auto c = shipped.opened->ReadCase(shipped.sources, source, "x", shipped.diagnostics);
+  const auto c = shipped.opened->ReadCase(shipped.sources, source, "x", "", shipped.diagnostics);
   CHECK_FALSE(c);
   const auto all = shipped.diagnostics.Sorted();
   REQUIRE_FALSE(all.empty());
