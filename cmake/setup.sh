@@ -2,14 +2,14 @@
 # Installs what gearwhy is built from, on Debian and its relatives: cmake/setup.sh [tests]
 #
 # With `tests`, also what the tests need: Catch2, and the outside programs that some of them compare with: gringo (rules),
-# jags (chances), and python3-jsonschema with python3-yaml (schemas of files). Asks the package manager only when something
+# jags (chances), units (conversions), and python3-jsonschema with python3-yaml (schemas of files). Asks the package manager only when something
 # is missing, and says what it installs.
 # Elsewhere it changes nothing and names what has to be there.
 set -euo pipefail
 
 packages=(g++ cmake ninja-build libyaml-cpp-dev libcli11-dev libfmt-dev libeigen3-dev nlohmann-json3-dev nettle-dev
           libedit-dev libutf8proc-dev)
-if [[ ${1:-} == tests ]]; then packages+=(catch2 gringo jags python3-jsonschema python3-yaml); fi
+if [[ ${1:-} == tests ]]; then packages+=(catch2 gringo jags python3-jsonschema python3-yaml units); fi
 
 installed() {
   [[ $(dpkg-query --show --showformat='${db:Status-Status}' "$1" 2>/dev/null) == installed ]]

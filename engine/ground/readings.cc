@@ -72,6 +72,13 @@ std::vector<Limit> JustLimits(const JudgedReading& reading) {
   return limits;
 }
 
+// Where one and the same finding lies beyond both limits, the limit that is nearer speaks of it, and the
+// other does not: it is one reading.
+void SayOnce(std::vector<AgainstLimit>& limits) {
+  if (limits.size() != 2 || !limits[0].finding || limits[0].finding != limits[1].finding) return;
+  (limits[0].p_beyond >= limits[1].p_beyond ? limits[1] : limits[0]).finding.reset();
+}
+
 JudgedReading JudgeOne(const Rulebook& book, const Measurement& measurement, const Statement& of,
                        const Gathered& gathered, const Case& c, const FactStore& store) {
   const Word& word = *book.words.Find(measurement.fact);
@@ -97,6 +104,7 @@ JudgedReading JudgeOne(const Rulebook& book, const Measurement& measurement, con
   };
   against(limits.least, Side::kBelow, measurement.too_small);
   against(limits.most, Side::kAbove, measurement.too_large);
+  SayOnce(reading.limits);
   reading.never_inside = NeverInside(largest_u, JustLimits(reading));
   reading.is_as_new =
       limits.fresh && std::all_of(reading.places.begin(), reading.places.end(), [&](const JudgedPlace& at) {
@@ -237,7 +245,9 @@ ReportChances WeighReading(const Rulebook& book, const JudgedReading& reading, c
       ChancesOfReading(measured, against.limit.limit, against.limit.side, population);
   double dense = 1;
   // Told once of a reading, whatever the number of its limits: such parts lie inside of either alike.
-  if (variants_differ && &against == &reading.limits.front()) {
+  const auto tells_first = std::find_if(reading.limits.begin(), reading.limits.end(),
+                                        [](const AgainstLimit& one) { return one.finding.has_value(); });
+  if (variants_differ && tells_first != reading.limits.end() && &against == &*tells_first) {
     dense = 0;
     for (const AgainstLimit& one : reading.limits)
       dense += DensityAt(reading.places[one.worst].measured, one.limit.limit, one.limit.side,

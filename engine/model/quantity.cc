@@ -26,7 +26,7 @@ struct DimensionInfo {
 };
 
 // The ranges are common practice, with much room to spare: what lies outside is a slip, not a rare unit.
-constexpr std::array<DimensionInfo, 11> kDimensions = {{
+constexpr std::array<DimensionInfo, 12> kDimensions = {{
     {Dimension::kNumber, "number", "", {-kAny, kAny}, ""},
     {Dimension::kLength, "length", "mm", {0, 5000}, "which is longer than any unit"},
     {Dimension::kPressure, "pressure", "bar", {0, 300}, "ten times the most that any unit runs at"},
@@ -38,6 +38,7 @@ constexpr std::array<DimensionInfo, 11> kDimensions = {{
     {Dimension::kTime, "time", "s", {0, 1e6}, "some twelve days"},
     {Dimension::kResistance, "resistance", "ohm", {0, 1e9}, "more than a meter reads"},
     {Dimension::kVoltage, "voltage", "V", {-1000, 1000}, "more than any vehicle carries"},
+    {Dimension::kFlow, "flow", "L/min", {0, 1000}, "more than any pump of a unit moves"},
 }};
 
 const DimensionInfo& Info(Dimension dimension) {
@@ -53,13 +54,18 @@ struct UnitOfMeasure {
   Dimension dimension;
   double factor;
   double offset = 0;
+  bool is_likely = true;  // where another was meant
 };
 
 // The inch is 25.4 mm, the mile 1.609344 km and the pound 0.45359237 kg exactly (international yard and pound
 // agreement, 1959); standard gravity is 9.80665 m/s2 exactly (CGPM 1901); the bar is 100 kPa (SI brochure).
 // Hence 1 lbf = 4.4482216152605 N, 1 psi = 1 lbf / (25.4 mm)^2 = 0.068947572931683 bar, 1 lb ft =
 // 1.3558179483314 N m.
+// The conventional inch of mercury is 25.4 mm of 13.5951 g/cm3 under standard gravity (133.322387415 Pa a
+// millimetre, ISO 80000-4); the United States liquid quart is 57.75 cubic inches exactly (NIST Handbook 44,
+// from memory).
 constexpr double kPoundForce = 0.45359237 * 9.80665;
+constexpr double kQuart = 57.75 * 25.4 * 25.4 * 25.4 * 1e-6;
 constexpr UnitOfMeasure kUnits[] = {
     {"%", Dimension::kNumber, 0.01},
     {"mm", Dimension::kLength, 1},
@@ -69,7 +75,9 @@ constexpr UnitOfMeasure kUnits[] = {
     {"bar", Dimension::kPressure, 1},
     {"kPa", Dimension::kPressure, 0.01},
     {"MPa", Dimension::kPressure, 10},
+    {"mbar", Dimension::kPressure, 0.001, 0, false},
     {"psi", Dimension::kPressure, kPoundForce / (25.4 * 25.4) * 10},
+    {"inHg", Dimension::kPressure, 25.4 * 133.322387415 * 1e-5, 0, false},
     {"N m", Dimension::kTorque, 1},
     {"Nm", Dimension::kTorque, 1},
     {"lb ft", Dimension::kTorque, kPoundForce * 0.3048},
@@ -92,6 +100,10 @@ constexpr UnitOfMeasure kUnits[] = {
     {"kohm", Dimension::kResistance, 1000},
     {"V", Dimension::kVoltage, 1},
     {"mV", Dimension::kVoltage, 0.001},
+    {"L/min", Dimension::kFlow, 1},
+    {"L/s", Dimension::kFlow, 60},
+    {"qt/min", Dimension::kFlow, kQuart},
+    {"gal/min", Dimension::kFlow, 4 * kQuart},
 };
 
 std::string UnitsOf(Dimension dimension) {
@@ -141,7 +153,7 @@ std::string SlipBehind(double number, std::string_view written, Dimension dimens
   const std::optional<double> bare = ParseNumber(split.digits, &why);
   std::vector<double> factors;  // "mi" and "miles" are one unit
   for (const UnitOfMeasure& unit : kUnits) {
-    if (!bare || unit.dimension != dimension || dimension == Dimension::kNumber) continue;
+    if (!bare || !unit.is_likely || unit.dimension != dimension || dimension == Dimension::kNumber) continue;
     const std::optional<double> base = InBaseUnit(*bare, unit);
     if (!base || !IsIn(*base, range)) continue;
     if (std::find(factors.begin(), factors.end(), unit.factor) != factors.end()) continue;

@@ -27,6 +27,7 @@ enum class Dimension {
   kTime,         // s
   kResistance,   // ohm
   kVoltage,      // V
+  kFlow,         // L/min
 };
 
 // "pressure" -> kPressure; nothing when the name is none.

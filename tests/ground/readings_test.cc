@@ -63,6 +63,40 @@ TEST_CASE("a finding is known where the reading is clear of the limit, and neith
   CHECK(known(16) == std::pair(false, true));
 }
 
+// The end play of this unit must be 0.35 to 0.9 mm, and one finding lies beyond either limit.
+TEST_CASE("what lies beyond limits on both sides is reported once, by the limit that is nearer") {
+  ShippedBook shipped;
+  const auto play = [&](double mm) {
+    return Diagnosed(shipped, "  - end_play: {is: " + std::to_string(mm) + " mm}\n");
+  };
+  const auto reports = [](const ShippedCase& shown) {
+    int of_reading = 0;
+    for (const GroundReport& report : shown.diagnosis->ground.reports) of_reading += report.reading >= 0;
+    return of_reading;
+  };
+  const auto nothing = Diagnosed(shipped, "");
+  const GroundNetwork& ground = nothing->diagnosis->ground;
+  const double before = ground.common->Of(*ground.Find({"end_play_reads_wrong", {}}));
+  double tight = 1;
+  for (const double mm : {0.1, 0.25, 0.33, 0.37, 0.45, 0.6}) {
+    const auto shown = play(mm);
+    CHECK(reports(*shown) == 1);
+    const double now = ChanceOf(*shown, "end_play_reads_wrong");
+    CHECK(now < tight);
+    tight = now;
+  }
+  CHECK(tight < before);  // well inside it speaks for nothing
+  CHECK(ChanceOf(*play(1.2), "end_play_reads_wrong") > 20 * before);
+  const auto known = [&](double mm, Sense sense) {
+    return play(mm)->diagnosis->Likeliest().store.Find(sense, {"end_play_reads_wrong", {}}).has_value();
+  };
+  CHECK(known(0.2, Sense::kPresent));
+  CHECK(known(1.2, Sense::kPresent));
+  CHECK(known(0.6, Sense::kAbsent));
+  CHECK_FALSE(known(0.35, Sense::kPresent));
+  CHECK_FALSE(known(0.35, Sense::kAbsent));
+}
+
 TEST_CASE("a finer instrument says more of the same number") {
   ShippedBook shipped;
   const double coarse = ChanceOf(*Diagnosed(shipped, Pressure(14.2)), "line_pressure_low");
