@@ -70,11 +70,21 @@ Chances ComputeChances(const Network& network, const BeliefLimits& limits = {});
 // reports. Events that are no ancestors of a reported event count as "does not matter"; so does everything
 // when the reports cannot all be. But whatever moves the worlds moves what differs between them: where there
 // are any, a fault that nothing causes always counts.
+//
+// Method. One tree holds all reports, and one pass of it for each, without that report, tells the odds of all
+// events. A report that is a weight on a variable, a certain one too, is taken back by leaving out its
+// weight. One of something certainly absent is no variable: P(absent | causes) is (1 - leak) * product of (1
+// - q) over the present ones, and stands in the tree as the weight 1 - q on each cause. Where nothing else
+// hangs on that event, it sums out to 1 once nothing is reported of it, so 1 / (1 - q) on each cause takes it
+// back, and so for what only its absence made absent (q = 1). Where something does, another tree is built
+// without the report. All numbers are non-negative, and none is subtracted.
 struct Influence {
   std::vector<std::vector<double>> odds_factor;
   // False: some chances were sampled; no factor is then infinite or 0, and a certain report's is left at 1.
   bool exact = true;
 };
-Influence ComputeInfluence(const Network& network, const BeliefLimits& limits = {});
+// `events`: of which the factors are wanted, the fewer the cheaper; empty: of all. Of others they are 1.
+Influence ComputeInfluence(const Network& network, const BeliefLimits& limits = {},
+                           const std::vector<int>& events = {});
 
 }  // namespace gearwhy

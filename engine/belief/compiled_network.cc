@@ -34,6 +34,7 @@ std::vector<std::pair<int, int>> EdgesOf(const std::vector<Factor>& factors) {
 CompiledNetwork::CompiledNetwork(const Network& network, const BeliefLimits& limits, const Options& options)
     : network_(network),
       nodes_(network.events.size()),
+      retractable_(options.retractable),
       most_width_(std::max(limits.max_width, kLeastWidth)),
       most_entries_(options.max_entries) {
   assert(network.worlds.empty());
@@ -54,6 +55,7 @@ CompiledNetwork::CompiledNetwork(const Network& network, const BeliefLimits& lim
   } else {
     OrderTree();
   }
+  if (retractable_) FindWanted(options);
 }
 
 bool CompiledNetwork::Build() {
@@ -85,6 +87,7 @@ void CompiledNetwork::Prune(const Options& options) {
                                      [&](const Link& link) { return link.event == cause.event; });
       if (same == node.causes.end()) {
         node.causes.push_back({cause.event, cause.p_how_often});
+        ++nodes_[At(cause.event)].all_effects;
       } else {
         same->q = Or(same->q, cause.p_how_often);
       }
@@ -105,6 +108,7 @@ void CompiledNetwork::Prune(const Options& options) {
 void CompiledNetwork::ApplyReports() {
   for (const Report& report : network_.reports) {
     Node& node = nodes_[At(report.event)];
+    ++node.reports;
     node.if_present *= report.p_if_present;
     node.if_absent *= report.p_if_absent;
     // Many doubtful reports of one event: keep the larger weight at 1.
@@ -119,8 +123,9 @@ void CompiledNetwork::ApplyReports() {
     Node& node = nodes_[At(event)];
     if (node.if_present == 0) {
       node.place = Place::kAbsent;
+      node.is_said_absent = true;
       AddEvidence(node.if_absent);
-    } else if (node.if_absent == 0) {
+    } else if (node.if_absent == 0 && !retractable_) {
       node.place = Place::kPresent;
       AddEvidence(node.if_present);
       node.if_present = 1;
@@ -151,6 +156,7 @@ void CompiledNetwork::AbsorbAbsent() {
       Node& cause = nodes_[At(link.event)];
       if (cause.place != Place::kPresent) cause.if_present *= 1 - link.q;
     }
+    if (retractable_) node.weighed = std::move(node.causes);
     node.causes.clear();
   }
   for (int event : inside_) {
@@ -206,8 +212,8 @@ void CompiledNetwork::Merge(const Options& options) {
   std::vector<char> keep(nodes_.size(), 0);
   for (int event : options.asked) keep[At(event)] = 1;
   for (int event : inside_) {
-    if (nodes_[At(event)].place != Place::kEnd) continue;
-    for (const Link& link : nodes_[At(event)].causes) keep[At(link.event)] = 1;
+    const Node& node = nodes_[At(event)];
+    for (const Link& link : node.place == Place::kEnd ? node.causes : node.weighed) keep[At(link.event)] = 1;
   }
   for (int event : inside_) {
     Node& node = nodes_[At(event)];
@@ -222,6 +228,10 @@ void CompiledNetwork::Merge(const Options& options) {
     if (!node.causes.empty()) continue;
     if (node.place == Place::kPresent) {
       AddEvidence(node.p_leak);
+      continue;
+    }
+    if (retractable_ && node.reports > 0) {  // what was reported stays apart
+      node.p_alone = node.p_leak;
       continue;
     }
     const double absent = (1 - node.p_leak) * node.if_absent;
@@ -374,7 +384,7 @@ std::vector<Weight> CompiledNetwork::Weights(const std::vector<Supposition>& sup
       continue;
     }
     if (node.place != Place::kEnd) {
-      weights.push_back({node.variable, s.if_absent, s.if_present});
+      weights.push_back({node.variable, s.if_absent, s.if_present, s.instead});
       continue;
     }
     *logp += std::log(1 - node.p_leak);
@@ -389,18 +399,80 @@ double CompiledNetwork::LogChance(const std::vector<Supposition>& suppositions) 
   return logp == kMinusInfinity ? logp : logp + tree_->LogTotal(weights);
 }
 
+// What the absence of an event has weighed, and that of what its absence alone made absent. False where
+// something else hangs on these, or they are asked for.
+bool CompiledNetwork::Release(int event, std::vector<Supposition>& suppositions) const {
+  const Node& node = nodes_[At(event)];
+  if (is_wanted_[At(event)] != 0) return false;
+  suppositions.push_back({event, 1 / (1 - node.p_leak), 0});
+  for (const Link& link : node.weighed) {
+    const Node& cause = nodes_[At(link.event)];
+    if (cause.place == Place::kAbsent) {
+      if (cause.is_said_absent) continue;
+      if (cause.reports > 0 || cause.all_effects > 1 || !Release(link.event, suppositions)) return false;
+    } else if (cause.place == Place::kVariable) {
+      suppositions.push_back({link.event, 1, 1 / (1 - link.q)});
+    } else {
+      return false;
+    }
+  }
+  return true;
+}
+
+std::optional<std::vector<Supposition>> CompiledNetwork::TakeBack(const Report& report) const {
+  const Node& node = nodes_[At(report.event)];
+  double all_present = 1, all_absent = 1, others_present = 1, others_absent = 1;
+  for (const Report& other : network_.reports) {
+    if (other.event != report.event) continue;
+    all_present *= other.p_if_present;
+    all_absent *= other.p_if_absent;
+    if (&other == &report) continue;
+    others_present *= other.p_if_present;
+    others_absent *= other.p_if_absent;
+  }
+  const double scale = std::max(all_present, all_absent);  // of the weights; see ApplyReports
+  if (node.place == Place::kVariable) {
+    const double by_effects = node.if_present * scale / all_present;
+    return {{{report.event, others_absent / scale, others_present / scale * by_effects, true}}};
+  }
+  if (node.place != Place::kAbsent || node.reports > 1 || node.all_effects > 0) return std::nullopt;
+  std::vector<Supposition> suppositions = {{report.event, 1 / report.p_if_absent, 0}};
+  if (!Release(report.event, suppositions)) return std::nullopt;
+  return suppositions;
+}
+
+// What has been merged is told by the node that it is merged into.
+void CompiledNetwork::FindWanted(const Options& options) {
+  is_wanted_.assign(nodes_.size(), 0);
+  is_node_wanted_.assign(in_tree_.size(), 0);
+  for (const int event : options.targets) {
+    is_wanted_[At(event)] = 1;
+    if (nodes_[At(event)].place != Place::kEnd) continue;
+    for (const Link& link : nodes_[At(event)].causes) is_wanted_[At(link.event)] = 1;
+  }
+  for (const int event : inside_) {
+    const Node& node = nodes_[At(event)];
+    for (const Link& link : node.merged) {
+      if (is_wanted_[At(link.event)] != 0) is_wanted_[At(event)] = 1;
+    }
+    if (node.variable >= 0) is_node_wanted_[At(node.variable)] = is_wanted_[At(event)];
+  }
+}
+
 double CompiledNetwork::Solve(const std::vector<Supposition>& suppositions, bool ends,
                               std::vector<double>* p_event, std::vector<double>* p_by_itself) {
   double logp = logp_constant_;
   std::vector<Weight> weights = Weights(suppositions, &logp);
   if (logp == kMinusInfinity) return logp;
-  const double logp_tree = tree_->Shares(weights, &present_, &leak_struck_);
+  const double logp_tree =
+      tree_->Shares(weights, &present_, &leak_struck_, retractable_ ? &is_node_wanted_ : nullptr);
   if (logp_tree == kMinusInfinity) return logp_tree;
   logp += logp_tree;
 
   // Effects first: a merged event's chance follows from its effect's S0.
   for (size_t i = inside_.size(); i-- > 0;) {
     const size_t event = At(inside_[i]);
+    if (retractable_ && is_wanted_[event] == 0) continue;
     const Node& node = nodes_[event];
     double p_s0 = 0;
     switch (node.place) {

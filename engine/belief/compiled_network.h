@@ -41,6 +41,7 @@ struct Supposition {
   int event = 0;
   double if_absent = 1;
   double if_present = 1;
+  bool instead = false;  // of its reports (see TakeBack)
 };
 
 class CompiledNetwork {
@@ -49,6 +50,8 @@ class CompiledNetwork {
     std::vector<int> targets;
     // Like targets, but never ends: whatever a report of them may weigh can be supposed.
     std::vector<int> asked;
+    // Reports of events `asked` may be taken back (TakeBack); chances are worked out of targets only.
+    bool retractable = false;
     bool merge = true;         // step 3; without it every uncertain event is a variable
     double max_entries = 6e6;  // of all tables together; more is too wide
     bool for_draws = false;    // a junction tree to draw from; then no chances may be asked
@@ -91,6 +94,10 @@ class CompiledNetwork {
   // Only the logarithm.
   double LogChance(const std::vector<Supposition>& suppositions);
 
+  // What is to be supposed so that everything is as without this report; nothing where it has shaped the
+  // tree. Options::retractable, and the reports must be possible.
+  std::optional<std::vector<Supposition>> TakeBack(const Report& report) const;
+
   // A cause of an end with duplicates joined, so that P(end absent | causes) = (1 - leak) * product of (1 -
   // q).
   struct Link {
@@ -111,14 +118,18 @@ class CompiledNetwork {
     Place place = Place::kOutside;
     double if_absent = 1;  // the reports' chances, times what absent effects weigh
     double if_present = 1;
-    std::vector<Link> causes;  // uncertain ones that are not merged into this event
-    std::vector<Link> merged;  // events merged into this one's leak
+    std::vector<Link> causes;   // uncertain ones that are not merged into this event
+    std::vector<Link> weighed;  // retractable and absent: the causes that it weighs
+    std::vector<Link> merged;   // events merged into this one's leak
     double p_beside =
         0;               // beside p_unexplained: certainly present causes and the leaks of joined parts, ORed
     double p_leak = 0;   // S0: own p_unexplained, certain causes and merged ones, ORed
     double p_alone = 0;  // of a merged event: its chance apart from what its effect tells
     int variable = -1;   // in the tree
     int effects = 0;     // uncertain or certainly present ones, and ends
+    int all_effects = 0;  // inside
+    int reports = 0;
+    bool is_said_absent = false;  // certainly, by its own reports
   };
 
   void Prune(const Options& options);
@@ -139,12 +150,17 @@ class CompiledNetwork {
   // `place`: by event, its place in every chain.
   Division DivideInOrder(const std::vector<int>& place) const;
   void AddEvidence(double factor);
+  bool Release(int event, std::vector<Supposition>& suppositions) const;
+  void FindWanted(const Options& options);
   std::vector<Weight> Weights(const std::vector<Supposition>& suppositions, double* logp) const;
 
   const Network& network_;
   std::vector<int> inside_;  // causes first
   std::vector<Node> nodes_;  // by event
   double logp_constant_ = 0;
+  bool retractable_ = false;
+  std::vector<char> is_wanted_;       // retractable: events that targets need
+  std::vector<char> is_node_wanted_;  // retractable: their nodes of the tree
   int most_width_ = 0;
   double most_entries_ = 0;
   int width_ = 0;

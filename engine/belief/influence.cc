@@ -1,11 +1,10 @@
-// Influence: how much each report moves the odds of each event, by solving the network once without each.
-// The tree without a report holds the same events as the one with it, so that every ratio is of two exact
-// chances. A doubtful report is taken back on the same tree, by weighing its event with the inverse; only a
-// certain one has shaped the tree and needs another. Of a network with worlds each is solved so; a report
-// moves their shares as well.
+// Influence: how much each report moves the odds of each event, by solving the network once without each, on
+// one tree where that can be (chances.h). Of a network with worlds each is solved so; a report moves their
+// shares as well.
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <optional>
 
 #include "engine/belief/approximate.h"
 #include "engine/belief/chances.h"
@@ -67,14 +66,15 @@ Given ChancesOf(const Network& network, const std::vector<int>& events, const Be
 // Where the reports are too wide for any tree: one set of samples serves with and without each report, which
 // keeps their noise out of the ratio. A certain report left nothing to be drawn without it: its factor is not
 // worked out. Nearer to 0 or 1 than the error no chances are told apart.
-WithAndWithout FromSamples(const Network& part, const BeliefLimits& limits) {
+WithAndWithout FromSamples(const Network& part, const std::vector<int>& events, const BeliefLimits& limits) {
   const Samples samples = DrawSamples(part, limits);
   WithAndWithout given;
   given.exact = false;
   given.with.logp = samples.logp_reports;
   if (!given.with.IsPossible()) return given;
   const size_t draws = samples.weight.size();
-  const auto chance = [&](size_t event, const std::vector<double>& weight, double total) {
+  const auto chance = [&](int of, const std::vector<double>& weight, double total) {
+    const size_t event = At(of);
     double present = 0;
     double squares = 0;
     for (size_t d = 0; d < draws; ++d) {
@@ -89,7 +89,8 @@ WithAndWithout FromSamples(const Network& part, const BeliefLimits& limits) {
         std::clamp(1.96 * std::sqrt(squares) + samples.largest_weight, 0.5 / limits.samples, 0.5);
     return std::clamp(p, error, 1 - error);
   };
-  for (size_t i = 0; i < part.events.size(); ++i) given.with.p.push_back(chance(i, samples.weight, 1));
+  given.with.p.assign(part.events.size(), kNotComputed);
+  for (const int event : events) given.with.p[At(event)] = chance(event, samples.weight, 1);
   given.without.resize(part.reports.size());
   for (size_t k = 0; k < part.reports.size(); ++k) {
     const Report& report = part.reports[k];
@@ -101,43 +102,44 @@ WithAndWithout FromSamples(const Network& part, const BeliefLimits& limits) {
       total += weight[d];
     }
     given.without[k].logp = samples.logp_reports + std::log(total);
-    for (size_t i = 0; i < part.events.size(); ++i) given.without[k].p.push_back(chance(i, weight, total));
+    given.without[k].p.assign(part.events.size(), kNotComputed);
+    for (const int event : events) given.without[k].p[At(event)] = chance(event, weight, total);
   }
   return given;
 }
 
 // `part`: one world's. `even_if_impossible`: also where its reports cannot all be.
-WithAndWithout SolveWithAndWithout(const Network& part, const BeliefLimits& limits, bool even_if_impossible) {
-  std::vector<int> events(part.events.size());
-  for (size_t i = 0; i < events.size(); ++i) events[i] = static_cast<int>(i);
+WithAndWithout SolveWithAndWithout(const Network& part, const std::vector<int>& events,
+                                   const BeliefLimits& limits, bool even_if_impossible) {
   CompiledNetwork::Options options;
   options.targets = events;
+  options.retractable = true;
   for (const Report& report : part.reports) options.asked.push_back(report.event);
   CompiledNetwork compiled(part, limits, options);
-  if (!compiled.Build() && !CompiledNetwork(part, limits, {}).fits()) return FromSamples(part, limits);
-  const auto can_take_back = [&](const Report& report) {
-    return compiled.fits() && compiled.place(report.event) == CompiledNetwork::Place::kVariable &&
-           report.p_if_absent > 0 && report.p_if_present > 0;
+  const bool fits = compiled.Build();
+  if (!fits && !CompiledNetwork(part, limits, {}).fits()) return FromSamples(part, events, limits);
+  const auto supposing = [&](const std::vector<Supposition>& suppositions) {
+    Given given;
+    given.p.assign(part.events.size(), kNotComputed);
+    std::vector<double> p_by_itself = given.p;
+    given.logp = compiled.Solve(suppositions, true, &given.p, &p_by_itself);
+    return given;
   };
 
   WithAndWithout given;
-  given.with = ChancesOf(part, events, limits, &given.exact);
+  given.with = fits ? supposing({}) : ChancesOf(part, events, limits, &given.exact);
   if (!given.with.IsPossible() && !even_if_impossible) return given;
-  Given one;
-  one.p.assign(part.events.size(), kNotComputed);
-  std::vector<double> p_by_itself = one.p;
   Network without = part;
   for (size_t k = 0; k < part.reports.size(); ++k) {
-    const Report& report = part.reports[k];
-    if (can_take_back(report)) {
-      one.logp = compiled.Solve({{report.event, 1 / report.p_if_absent, 1 / report.p_if_present}}, true,
-                                &one.p, &p_by_itself);
-    } else {
-      without.reports = part.reports;
-      without.reports.erase(without.reports.begin() + static_cast<std::ptrdiff_t>(k));
-      one = ChancesOf(without, events, limits, &given.exact);
+    std::optional<std::vector<Supposition>> suppositions;
+    if (fits && given.with.IsPossible()) suppositions = compiled.TakeBack(part.reports[k]);
+    if (suppositions) {
+      given.without.push_back(supposing(*suppositions));
+      continue;
     }
-    given.without.push_back(one);
+    without.reports = part.reports;
+    without.reports.erase(without.reports.begin() + static_cast<std::ptrdiff_t>(k));
+    given.without.push_back(ChancesOf(without, events, limits, &given.exact));
   }
   return given;
 }
@@ -160,12 +162,12 @@ Given SumOver(const std::vector<double>& weights, const std::vector<const Given*
 
 // `part`: with worlds. `outside`: for each world the chances of the events that no report bears on, which are
 // put behind those of the part.
-WithAndWithout SumOverWorlds(const Network& part, const std::vector<std::vector<double>>& outside,
-                             const BeliefLimits& limits) {
+WithAndWithout SumOverWorlds(const Network& part, const std::vector<int>& events,
+                             const std::vector<std::vector<double>>& outside, const BeliefLimits& limits) {
   std::vector<WithAndWithout> in_world(part.worlds.size());
   for (size_t w = 0; w < in_world.size(); ++w) {
     if (part.worlds[w] <= 0) continue;
-    in_world[w] = SolveWithAndWithout(InWorld(part, w), limits, true);
+    in_world[w] = SolveWithAndWithout(InWorld(part, w), events, limits, true);
     const auto append = [&](Given& given) {
       if (!given.p.empty()) given.p.insert(given.p.end(), outside[w].begin(), outside[w].end());
     };
@@ -200,13 +202,20 @@ std::vector<int> MovedByWorldsAlone(const Network& network, const Ancestry& ance
 
 }  // namespace
 
-Influence ComputeInfluence(const Network& network, const BeliefLimits& limits) {
+Influence ComputeInfluence(const Network& network, const BeliefLimits& limits,
+                           const std::vector<int>& events) {
   const Ancestry ancestry = AncestorsOfReports(network);
+  std::vector<char> is_wanted(network.events.size(), events.empty());
+  for (const int event : events) is_wanted[At(event)] = 1;
   const Network& part = ancestry.network;
-  std::vector<int> events = ancestry.kept;
+  std::vector<int> told = ancestry.kept;  // by what is given: the event that it is of
+  std::vector<int> wanted;                // of the part
+  for (size_t i = 0; i < told.size(); ++i) {
+    if (is_wanted[At(told[i])] != 0) wanted.push_back(static_cast<int>(i));
+  }
   WithAndWithout given;
   if (network.worlds.empty()) {
-    given = SolveWithAndWithout(part, limits, false);
+    given = SolveWithAndWithout(part, wanted, limits, false);
   } else {
     const std::vector<int> alone = MovedByWorldsAlone(network, ancestry);
     std::vector<std::vector<double>> outside(network.worlds.size());
@@ -216,8 +225,8 @@ Influence ComputeInfluence(const Network& network, const BeliefLimits& limits) {
         outside[w].push_back(event.in_world.empty() ? event.p_unexplained : event.in_world[w]);
       }
     }
-    events.insert(events.end(), alone.begin(), alone.end());
-    given = SumOverWorlds(part, outside, limits);
+    told.insert(told.end(), alone.begin(), alone.end());
+    given = SumOverWorlds(part, wanted, outside, limits);
   }
   Influence influence;
   influence.odds_factor.assign(network.reports.size(), std::vector<double>(network.events.size(), 1.0));
@@ -225,8 +234,9 @@ Influence ComputeInfluence(const Network& network, const BeliefLimits& limits) {
   if (!given.with.IsPossible() || given.with.p.empty()) return influence;
   for (size_t k = 0; k < given.without.size(); ++k) {
     if (given.without[k].p.empty()) continue;
-    for (size_t i = 0; i < events.size(); ++i) {
-      influence.odds_factor[k][At(events[i])] = OddsFactor(given.with.p[i], given.without[k].p[i]);
+    for (size_t i = 0; i < told.size(); ++i) {
+      if (is_wanted[At(told[i])] != 0)
+        influence.odds_factor[k][At(told[i])] = OddsFactor(given.with.p[i], given.without[k].p[i]);
     }
   }
   return influence;

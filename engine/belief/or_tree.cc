@@ -251,6 +251,7 @@ double OrTree::Touch(const std::vector<Weight>& weights) {
   }
   for (Bucket& bucket : buckets_) bucket.touched = false;
   for (const Weight& weight : weights) {
+    if (weight.instead) weight_absent_[At(weight.variable)] = weight_present_[At(weight.variable)] = 1;
     weight_absent_[At(weight.variable)] *= weight.if_absent;
     weight_present_[At(weight.variable)] *= weight.if_present;
     for (int b = weighed_at_[At(weight.variable)]; b >= 0 && !buckets_[At(b)].touched;
@@ -269,10 +270,20 @@ double OrTree::Touch(const std::vector<Weight>& weights) {
 
 double OrTree::LogTotal(const std::vector<Weight>& weights) { return Touch(weights); }
 
+// The buckets of the nodes whose shares are wanted, and all that lie between them and the root.
+void OrTree::MarkWanted(const std::vector<char>* wanted) {
+  for (Bucket& bucket : buckets_)
+    bucket.passed = bucket.told = wanted == nullptr || (*wanted)[At(bucket.node)] != 0;
+  for (const Bucket& bucket : buckets_) {
+    if (bucket.passed && bucket.parent >= 0) buckets_[At(bucket.parent)].passed = true;
+  }
+}
+
 double OrTree::Shares(const std::vector<Weight>& weights, std::vector<double>* present,
-                      std::vector<double>* leak_struck) {
+                      std::vector<double>* leak_struck, const std::vector<char>* wanted) {
   const double logp = Touch(weights);
   if (logp == kMinusInfinity) return logp;
+  MarkWanted(wanted);
   present->assign(nodes_.size(), 0);
   leak_struck->assign(nodes_.size(), 0);
   // How the total hangs on each bucket's message, up to a scale of its own for each bucket: only shares are
@@ -280,6 +291,7 @@ double OrTree::Shares(const std::vector<Weight>& weights, std::vector<double>* p
   std::vector<std::vector<double>> d_message(buckets_.size());
   for (std::size_t b = buckets_.size(); b-- > 0;) {
     Bucket& bucket = buckets_[b];
+    if (!bucket.passed) continue;
     std::vector<double>& d_sent = d_message[b];
     if (bucket.parent < 0) d_sent.assign(1, 1);
     Rescale(d_sent);
@@ -312,14 +324,20 @@ double OrTree::Shares(const std::vector<Weight>& weights, std::vector<double>* p
 void OrTree::Unpick(Bucket& bucket, std::vector<double> d_table, std::vector<std::vector<double>>& d_message,
                     std::vector<double>& leak_struck) {
   const std::vector<std::vector<double>>& partial = PartialOf(bucket);
-  for (std::size_t i = bucket.inputs.size(); i-- > 0;) {
+  const auto is_wanted = [&](const Input& input) {
+    return input.what == Input::What::kLeak
+               ? bucket.told
+               : input.what == Input::What::kMessage && buckets_[At(input.bucket)].passed;
+  };
+  const auto first = std::find_if(bucket.inputs.begin(), bucket.inputs.end(), is_wanted);
+  for (std::size_t i = bucket.inputs.size(); i-- > static_cast<std::size_t>(first - bucket.inputs.begin());) {
     const Input& input = bucket.inputs[i];
     std::vector<double> d_input;
     if (i == 0) {
       d_input = std::move(d_table);
     } else {
       const OrJoin& join = bucket.joins[i - 1];
-      if (input.what != Input::What::kLink) {
+      if (is_wanted(input)) {
         d_input.assign(join.second_size(), 0);
         join.PullSecond(partial[i - 1].data(), d_table.data(), d_input.data(), scratch_.data());
       }
@@ -328,11 +346,12 @@ void OrTree::Unpick(Bucket& bucket, std::vector<double> d_table, std::vector<std
       Rescale(d_before);
       d_table = std::move(d_before);
     }
+    if (!is_wanted(input)) continue;
     if (input.what == Input::What::kLeak) {
       const double absent = input.values[0] * d_input[0];
       const double struck = input.values[1] * d_input[1];
       leak_struck[At(bucket.node)] = absent + struck > 0 ? struck / (absent + struck) : 0;
-    } else if (input.what == Input::What::kMessage) {
+    } else {
       d_message[At(input.bucket)] = std::move(d_input);
     }
   }

@@ -61,9 +61,10 @@ class OrTree {
   // With `weights` multiplied in (Weight::variable is a node); -infinity when nothing is left.
   double LogTotal(const std::vector<Weight>& weights);
   // The same, and each node's share at which it is present and at which its leak struck. Untouched when
-  // nothing is left.
+  // nothing is left. `wanted`, if given, says by node whose shares are: the way back leads only there, and
+  // nothing is said of others.
   double Shares(const std::vector<Weight>& weights, std::vector<double>* present,
-                std::vector<double>* leak_struck);
+                std::vector<double>* leak_struck, const std::vector<char>* wanted = nullptr);
 
  private:
   // What goes into a bucket's table: a leak, a link, or what another bucket sends.
@@ -93,6 +94,8 @@ class OrTree {
     // What the table was after each input, where that is kept: as the message, and as the new one.
     std::vector<std::vector<double>> partial, new_partial;
     bool touched = false;  // by the weights of the question at hand
+    bool told = true;      // the shares of its node are wanted
+    bool passed = true;    // the way back leads here, or further
   };
 
   void MakeVariables();
@@ -101,6 +104,7 @@ class OrTree {
   void MakeJoins(Bucket& bucket, const std::vector<int>& position);
   const double* ValuesOf(const Input& input) const;
   double Touch(const std::vector<Weight>& weights);
+  void MarkWanted(const std::vector<char>* wanted);
   void Work(Bucket& bucket);
   std::vector<std::vector<double>>& PartialOf(Bucket& bucket);
   void Collect(Bucket& bucket);

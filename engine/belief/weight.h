@@ -7,6 +7,7 @@ struct Weight {
   int variable = 0;
   double if_absent = 1;
   double if_present = 1;
+  bool instead = false;  // of what weighs there already, not beside it
 };
 
 }  // namespace gearwhy

@@ -357,8 +357,8 @@ RankReport MakeRankReport(const Diagnosis& diagnosis, const BookFile* unit_file,
   CountAlike(report.suspects);
   std::vector<int> shown;
   for (const Suspect& suspect : report.suspects) shown.push_back(suspect.event);
-  if (reasons) {
-    const Influence influence = InfluenceOf(diagnosis);
+  if (reasons && !shown.empty()) {
+    const Influence influence = InfluenceOf(diagnosis, shown);
     for (Suspect& suspect : report.suspects)
       suspect.evidence = EvidenceFor(diagnosis, influence, suspect.event, follows);
   }

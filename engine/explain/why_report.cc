@@ -304,7 +304,7 @@ WhyReport MakeWhyReport(const Diagnosis& diagnosis, int event, const BeliefLimit
   WhyReport report;
   report.case_id = diagnosis.c->id;
   report.title = diagnosis.c->title;
-  const Influence influence = InfluenceOf(diagnosis);
+  const Influence influence = InfluenceOf(diagnosis, {event});
   report.suspect = MakeSuspect(diagnosis, influence, event);
   report.suspect.before = ChancesBefore(diagnosis, {event}, limits).front();
   Follows follows(diagnosis.ground.network);

@@ -181,8 +181,8 @@ std::optional<Diagnosis> Diagnose(const Mixture& mixture, const Case& c, const B
   return std::move(diagnosis);
 }
 
-Influence InfluenceOf(const Diagnosis& diagnosis) {
-  return ComputeInfluence(diagnosis.ground.network, diagnosis.limits);
+Influence InfluenceOf(const Diagnosis& diagnosis, const std::vector<int>& events) {
+  return ComputeInfluence(diagnosis.ground.network, diagnosis.limits, events);
 }
 
 Diagnosis WithChanceOf(Diagnosis diagnosis, int event) {

@@ -52,8 +52,8 @@ std::optional<Diagnosis> GroundCase(const Mixture& mixture, const Case& c, Diagn
 std::optional<Diagnosis> Diagnose(const Rulebook& book, const UnitKnowledge* unit, const Case& c,
                                   const BeliefLimits& limits, Diagnostics& diagnostics);
 
-// How far each report moves each chance. Only reasons ask for it; it costs as much as all the rest.
-Influence InfluenceOf(const Diagnosis& diagnosis);
+// How far each report moves the chances of these events, or of all. Only reasons ask for it.
+Influence InfluenceOf(const Diagnosis& diagnosis, const std::vector<int>& events = {});
 
 // The same diagnosis, with the chance of an event that no report bears on worked out as well.
 Diagnosis WithChanceOf(Diagnosis diagnosis, int event);

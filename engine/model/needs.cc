@@ -72,12 +72,11 @@ std::vector<Implied> ImpliedBy(const Rulebook& book, const Statement& present) {
     left.pop_back();
     for (const Implied& need : NeedsOf(book.words, one)) add(need.finding, need.present);
     for (const Chart& chart : book.charts) {
-      if (book.words.Find(chart.symptom.name)->type != WordType::kFinding) continue;
       for (const CauseLine& line : chart.causes) {
         if (line.p_how_often < 1) continue;
         const std::optional<Filling> filling = Matched(line.cause, one);
-        const std::optional<Statement> whole = filling ? Filled(chart.symptom, *filling) : std::nullopt;
-        if (whole) add(*whole, true);
+        if (!filling || book.words.Find(chart.symptom.name)->type != WordType::kFinding) continue;
+        if (const std::optional<Statement> whole = Filled(chart.symptom, *filling)) add(*whole, true);
       }
     }
   }

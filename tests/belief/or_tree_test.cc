@@ -123,5 +123,43 @@ TEST_CASE("an improved order stays within its limits, is found once, and gives t
   CHECK(changed > 0);
 }
 
+TEST_CASE("where few shares are wanted, these are the same") {
+  std::mt19937 random(5);
+  for (int trial = 0; trial < 300; ++trial) {
+    INFO("trial " << trial);
+    const std::vector<OrNode> nodes = Layers(random, 3, 2 + static_cast<int>(random() % 4));
+    OrTree tree(nodes);
+    tree.Build(trial % 2 == 0 ? 2e6 : 0);
+    std::vector<char> wanted(nodes.size());
+    for (char& one : wanted) one = random() % 4 == 0;
+    const std::vector<Weight> weights = SomeWeights(random, nodes.size());
+    std::vector<double> some_present, some_struck, present, struck;
+    const double logp = tree.Shares(weights, &some_present, &some_struck, &wanted);
+    REQUIRE(Same(logp, tree.Shares(weights, &present, &struck)));
+    for (std::size_t n = 0; n < some_present.size(); ++n) {
+      if (wanted[n] == 0) continue;
+      CHECK(some_present[n] == present[n]);
+      CHECK(some_struck[n] == struck[n]);
+    }
+  }
+}
+
+TEST_CASE("a weight instead of what was reported is that of a tree with another report") {
+  std::mt19937 random(6);
+  for (int trial = 0; trial < 300; ++trial) {
+    INFO("trial " << trial);
+    std::vector<OrNode> nodes = Layers(random, 3, 2 + static_cast<int>(random() % 4));
+    OrTree tree(nodes);
+    tree.Build();
+    const auto node = random() % nodes.size();
+    const double logp = tree.LogTotal({{static_cast<int>(node), 0.7, 0.2, true}});
+    nodes[node].if_absent = 0.7;
+    nodes[node].if_present = 0.2;
+    OrTree fresh(nodes);
+    fresh.Build();
+    REQUIRE(Same(logp, fresh.logp_total()));
+  }
+}
+
 }  // namespace
 }  // namespace gearwhy
