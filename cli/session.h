@@ -61,7 +61,8 @@ class Session {
 // from. Empty when there are none.
 std::string ShippedFolder(const std::string& name);
 
-// 80 columns, on a narrower terminal as many as it has; colour only on a terminal, and never with NO_COLOR.
+// 80 columns; on a terminal as many as it has, from 40 to 100; colour only on a terminal, and never with
+// NO_COLOR.
 TextStyle StyleOfStdout();
 
 // Writes results to stdout. False when they did not get there (closed pipe, full disk).
