@@ -1,5 +1,5 @@
-// Case verdict: what a case comes to, as short as it can be said: what, how sure, what to look at next, out or
-// not.
+// Case verdict: what a case comes to, as short as it can be said: what, how sure, what to look at next, out
+// or not.
 //
 // In: a diagnosis, its ranking, its weighed checks. Out: the parts of the verdict, the same that `rank`, `next`
 // and `why` show at length, by the same functions, so that no page contradicts another.
