@@ -2,6 +2,7 @@
 // (advise/interview.h); here lines are read, prompts shown, and the case is kept in its file.
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <csignal>
 #include <filesystem>
 #include <memory>
@@ -11,10 +12,12 @@
 #include "cli/case_file.h"
 #include "cli/commands.h"
 #include "cli/line_reader.h"
+#include "cli/screen.h"
 #include "engine/advise/read_reply.h"
 #include "engine/api/interview_host.h"
 #include "engine/render/interview_text.h"
 #include "engine/render/say.h"
+#include "engine/text/ascii.h"
 #include "engine/text/safe_text.h"
 
 namespace gearwhy {
@@ -39,16 +42,22 @@ class Ask {
   std::shared_ptr<const InterviewHost> Host();
   ReadEnd Talk(Interview& interview);
   // Keeps what has changed. How it ends, where it does.
-  std::optional<ReadEnd> Store(Interview& interview);
+  // `happened` has been shown where it is empty afterwards.
+  std::optional<ReadEnd> Store(Interview& interview, std::string* happened);
   std::optional<ReadEnd> AskToTryAgain();
   int End(const Interview& interview, ReadEnd end);
-  void ShowHappened(const Interview& interview);
+  std::string HappenedText(const Interview& interview);
+  // Shows the prompt, and what has happened before it. What was typed while reading stands in `typed`.
+  std::optional<ReadEnd> Show(Prompt prompt, const std::string& happened, std::optional<std::string>* typed);
+  // The command with which to go on, as a shell takes it.
+  std::string CommandToGoOn() const;
   void Tell(const std::string& text) const;
 
   Session& session_;
   const AskArguments& arguments_;
   TextStyle style_;
   LineReader reader_;
+  Screen screen_{reader_};
   InterviewText texts_;
   CaseFile file_;
   bool try_again_ = false;  // to save
@@ -65,6 +74,30 @@ std::string WhyNotAt(const std::string& path) {
   if (!folder.empty() && !fs::is_directory(folder, error))
     return fmt::format("there is no folder {}", InTicks(folder.string()));
   return "";
+}
+
+// As a shell reads it as one word.
+std::string ShellWord(const std::string& text) {
+  const auto plain = [](char c) {
+    return IsLetter(c) || IsDigit(c) || std::string_view("_-./+=:,@%").find(c) != std::string_view::npos;
+  };
+  if (!text.empty() && std::all_of(text.begin(), text.end(), plain)) return text;
+  std::string word = "'";
+  bool coded = false;
+  for (const char c : text) {
+    const auto byte = static_cast<unsigned char>(c);
+    coded |= byte < 0x20 || byte == 0x7f;
+    word += c == '\'' ? "'\\''" : std::string(1, c);
+  }
+  if (!coded) return SafeLine(word + "'");
+  word = "$'";
+  for (const char c : text) {
+    const auto byte = static_cast<unsigned char>(c);
+    word += byte < 0x20 || byte == 0x7f ? fmt::format("\\x{:02x}", byte)
+            : c == '\'' || c == '\\'    ? fmt::format("\\{}", c)
+                                        : std::string(1, c);
+  }
+  return word + "'";
 }
 
 bool Refuse(const std::string& why) {
@@ -114,7 +147,7 @@ bool Ask::OpenFile(InterviewBeginning* beginning) {
 std::shared_ptr<const InterviewHost> Ask::Host() {
   auto host = std::make_shared<InterviewHost>(HostOf(session_.opened(), session_.sources()));
   host->read_case = [this](const std::string& name, const std::string& text, Diagnostics& diagnostics) {
-    if (file_.path().empty()) file_.Begin(name + ".yaml");
+    if (file_.path().empty()) file_.Begin(name + ".yaml", false);
     return file_.ReadText(text, diagnostics);
   };
   host->is_taken = [](const std::string& name) {
@@ -134,23 +167,38 @@ int Ask::Run() {
 
 ReadEnd Ask::Talk(Interview& interview) {
   for (;;) {
-    ShowHappened(interview);
-    if (const auto end = Store(interview)) return *end;
+    std::optional<std::string> typed;
+    std::string happened = HappenedText(interview);
+    if (const auto end = Store(interview, &happened)) return *end;
+    if (const auto end = Show(interview.prompt(), happened, &typed)) return *end;
     if (interview.IsOver()) return ReadEnd::kLine;
-    WriteOut(texts_.Put(interview.prompt()));
     std::string line;
-    const ReadEnd end = reader_.Read(AnswerLabel(interview.prompt()), &line);
+    const ReadEnd end = typed ? ReadEnd::kLine : reader_.Read(AnswerLabel(interview.prompt()), &line);
     if (end != ReadEnd::kLine) return end;
-    const Reply reply = ReadReply(line, interview.prompt(), session_.book().words);
+    const Reply reply = ReadReply(typed ? *typed : line, interview.prompt(), session_.book().words);
     interview = std::move(interview).Answer(reply);
   }
 }
 
-void Ask::ShowHappened(const Interview& interview) {
+std::optional<ReadEnd> Ask::Show(Prompt prompt, const std::string& happened,
+                                 std::optional<std::string>* typed) {
+  if (!prompt.again) {
+    const PromptText put = texts_.Put(prompt);
+    return screen_.Ask(happened + put.before, put.question, typed);
+  }
+  if (!screen_.WouldHide(happened)) return screen_.Tell(happened, typed);
+  if (const auto end = screen_.Tell(happened, typed); end || *typed) return end;
+  prompt.again = false;
+  return screen_.Ask("", texts_.Put(prompt).question, typed);
+}
+
+std::string Ask::HappenedText(const Interview& interview) {
+  style_ = StyleOfStdout();
+  texts_.SetStyle(style_);
   for (const Happening& happening : interview.prompt().since) {
     if (const auto* diagnostics = std::get_if<Diagnostics>(&happening)) session_.Print(*diagnostics);
   }
-  WriteOut(texts_.Happened(interview.prompt()));
+  return texts_.Happened(interview.prompt());
 }
 
 void Ask::Tell(const std::string& text) const {
@@ -159,12 +207,29 @@ void Ask::Tell(const std::string& text) const {
   WriteOut(page.text());
 }
 
-std::optional<ReadEnd> Ask::Store(Interview& interview) {
+std::string Ask::CommandToGoOn() const {
+  std::string command = "gearwhy ask";
+  const auto add = [&](std::string_view option, const std::string& value) {
+    if (!value.empty()) command += fmt::format(" {} {}", option, ShellWord(value));
+  };
+  add("--rules", arguments_.book.rules);
+  add("--shop", arguments_.book.shop);
+  // A name that begins with a dash would be read as an option.
+  const bool dashed = file_.path().starts_with('-');
+  return command + (dashed ? " ./" : " ") + ShellWord(file_.path());
+}
+
+std::optional<ReadEnd> Ask::Store(Interview& interview, std::string* happened) {
+  if (interview.text().empty()) {  // not begun yet, or taken back to before it was
+    file_.TakeBack();
+    return std::nullopt;
+  }
   while (interview.text() != file_.text() || try_again_) {
     try_again_ = false;
     std::string told;
     const CaseFile::Saving saving = file_.Save(interview.text(), interview.changes(), &told);
     if (saving == CaseFile::Saving::kDone) break;
+    WriteOut(std::exchange(*happened, ""));
     Tell(AsSentence(told));
     if (saving == CaseFile::Saving::kFailed) {
       Tell("The answer is kept here.");
@@ -172,7 +237,7 @@ std::optional<ReadEnd> Ask::Store(Interview& interview) {
       continue;
     }
     interview = std::move(interview).Answer({.kind = Reply::Kind::kCaseText, .text = file_.text()});
-    ShowHappened(interview);
+    *happened = HappenedText(interview);
   }
   return std::nullopt;
 }
@@ -183,7 +248,7 @@ std::optional<ReadEnd> Ask::AskToTryAgain() {
                             {"go_on", "go on, and try again after the next answer"},
                             {"leave", "leave without saving"}}};
   for (;; prompt.again = true) {
-    WriteOut(texts_.Put(prompt));
+    WriteOut(texts_.Put(prompt).Whole());
     std::string line;
     const ReadEnd end = reader_.Read(AnswerLabel(prompt), &line);
     if (end != ReadEnd::kLine) return end;
@@ -203,7 +268,7 @@ int Ask::End(const Interview& interview, ReadEnd end) {
   const bool begun = interview.c() != nullptr;
   if (begun && file_.IsSaved()) {
     Tell(fmt::format("Saved in {}. To go on later:", SafeLine(file_.path())));
-    WriteOut(fmt::format("  gearwhy ask {}\n", SafeLine(file_.path())));
+    WriteOut(fmt::format("  {}\n", CommandToGoOn()));
   } else {
     Tell(begun ? "The last answers are not saved." : "Nothing was saved.");
   }

@@ -37,6 +37,20 @@ std::optional<Case> CaseFile::ReadText(const std::string& text, Diagnostics& dia
   return session_.ReadCaseText(session_.sources().Add(path_, text), path_, diagnostics);
 }
 
+void CaseFile::TakeBack() {
+  if (text_.empty()) return;
+  std::error_code error;
+  Sources read;
+  Diagnostics ignored;
+  const auto source = ReadSource(path_, path_, kMaxCaseBytes, read, ignored);
+  if (made_here_ && source && read.Text(*source) == on_disk_) fs::remove(path_, error);
+  text_.clear();
+  on_disk_.clear();
+  saved_.clear();
+  exists_ = made_here_ = false;
+  if (!named_) path_.clear();
+}
+
 bool CaseFile::MoveTo(const std::string& path, std::string* why) {
   Diagnostics diagnostics;
   const std::string id = CaseIdOf(path);
@@ -144,6 +158,7 @@ CaseFile::Saving CaseFile::Save(const std::string& now, const std::vector<CaseCh
     }
     if (replaced == Replaced::kDone) {
       on_disk_ = text_;
+      made_here_ |= !exists_;
       exists_ = true;
       saved_ = saving == Saving::kDone ? changes : std::vector<CaseChange>{};
       return saving;

@@ -23,7 +23,11 @@ class CaseFile {
   // Reads a case file. On errors prints them and returns nothing.
   std::optional<Case> Read(const std::string& path);
   // A case that is kept at the path, which is not there yet, once it is saved.
-  void Begin(const std::string& path) { path_ = path; }
+  // Where nobody has `named` the path, it may be chosen anew (TakeBack).
+  void Begin(const std::string& path, bool named = true) {
+    path_ = path;
+    named_ = named;
+  }
   // From now on kept at another path, which must not be there yet.
   bool MoveTo(const std::string& path, std::string* why);
 
@@ -32,6 +36,10 @@ class CaseFile {
   bool IsSaved() const { return on_disk_ == text_ && exists_; }
   // A case by its text, which is named after the file: on errors says what is wrong.
   std::optional<Case> ReadText(const std::string& text, Diagnostics& diagnostics);
+
+  // The case was taken back to before it was begun: the file that was made for it goes, unless another hand
+  // has changed it since, and its path is chosen anew unless it was named by Begin or Read before.
+  void TakeBack();
 
   // kJoined: what another hand has changed was taken in; kBeside: kept at a new path from now on, where it
   // bears a new name. After both, text() is what the case says now, and no change to it is left unsaved.
@@ -50,8 +58,10 @@ class CaseFile {
 
   Session& session_;
   std::string path_, text_;
+  bool named_ = true;
   std::string on_disk_;  // as read or written last
   bool exists_ = false;
+  bool made_here_ = false;  // there was no file before the first saving
   std::vector<CaseChange> saved_;
 };
 

@@ -16,6 +16,7 @@ struct RankArguments {
   std::vector<std::string> cases;  // files, folders, or `-` for JSON lines on stdin
   Format format = Format::kText;
   bool details = false;
+  bool brief = false;  // the verdict alone
   int suspects = 3;
 };
 int RunRank(const RankArguments& arguments);
@@ -23,9 +24,10 @@ int RunRank(const RankArguments& arguments);
 struct WhyArguments {
   BookOptions book;
   std::string case_path;
-  std::string suspect;    // empty: the first
+  std::string suspect;    // an id, or a number of the ranking; empty: the first
   std::string not_fault;  // `--not`
   bool network = false;
+  bool brief = false;  // the verdict alone
   Format format = Format::kText;
 };
 int RunWhy(const WhyArguments& arguments);
@@ -34,6 +36,8 @@ struct NextArguments {
   BookOptions book;
   std::string case_path;
   int checks = 5;
+  bool brief = false;  // the verdict alone
+  bool moves = false;  // what each answer would change
   Format format = Format::kText;
 };
 int RunNext(const NextArguments& arguments);

@@ -86,6 +86,7 @@ struct Program {
                      "Case files, folders of them, or - for JSON lines on the standard input")
         ->required();
     command->add_flag("--details", rank.details, "Show every suspect and all that speaks for and against it");
+    command->add_flag("--brief", rank.brief, "Show only what the case comes to, in five lines");
     command->add_option("--suspects", rank.suspects, "How many suspects to show (3)")
         ->check(CLI::Range(1, 1000))
         ->type_name("N");
@@ -109,7 +110,9 @@ struct Program {
     CLI::App* command = app.add_subcommand("why", "Show the chain of reasoning behind a suspect");
     command->add_option("CASE", why.case_path, "A case file")->required();
     command->add_option("SUSPECT", why.suspect,
-                        "A fault or state, as in lip_cracked:E.piston; the first suspect when left out");
+                        "A suspect by its number in the ranking, or a fault or state, as in "
+                        "lip_cracked:E.piston; the first suspect when left out");
+    command->add_flag("--brief", why.brief, "Show only what the case comes to, in five lines");
     command->add_option("--not", why.not_fault, "Say why this fault is not suspected")->type_name("FAULT");
     command->add_flag("--network", why.network,
                       "Write the network of causes as JSON, with what was observed");
@@ -122,6 +125,8 @@ struct Program {
     CLI::App* command =
         app.add_subcommand("next", "Show the best next checks of a case, and whether the unit must come out");
     command->add_option("CASE", next.case_path, "A case file")->required();
+    command->add_flag("--moves", next.moves, "Show what each answer of each check would change");
+    command->add_flag("--brief", next.brief, "Show only what the case comes to, in five lines");
     command->add_option("--checks", next.checks, "How many checks to show (5)")
         ->check(CLI::Range(1, 100))
         ->type_name("N");

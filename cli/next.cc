@@ -18,7 +18,9 @@ int RunNext(const NextArguments& arguments) {
   const NextReport report = MakeNextReport(*diagnosis, arguments.checks);
   const Speaker speaker(*diagnosis, session->sources());
   if (arguments.format == Format::kText) {
-    WriteOut(NextText(report, speaker, StyleOfStdout()));
+    WriteOut(arguments.brief ? BriefText(report.title, report.case_id, report.exactness, report.verdict,
+                                         speaker, StyleOfStdout())
+                             : NextText(report, arguments.moves, speaker, StyleOfStdout()));
   } else {
     WriteOut(NextJson(report, speaker, 2) + "\n");
   }

@@ -70,13 +70,15 @@ class Answerer {
     if (arguments_.details) options.suspects = 50;
     options.suspects = std::max(options.suspects, arguments_.suspects);
     const RankReport report = MakeRankReport(*diagnosis, session_.shelf().FileOf(c->unit), {}, options);
-    const LookNext next = FindLookNext(*diagnosis);
+    const LookNext next = FindLookNext(*diagnosis, 3, text ? &report : nullptr);
     const Speaker speaker(*diagnosis, sources);
     RankTextOptions text_options;
     text_options.details = arguments_.details;
     text_options.suspects = arguments_.suspects;
-    answered.answer = text ? RankText(report, next, speaker, StyleOfStdout(), text_options)
-                           : RankJson(report, next, speaker, indent);
+    answered.answer = !text              ? RankJson(report, next, speaker, indent)
+                      : arguments_.brief ? BriefText(report.title, report.case_id, report.exactness,
+                                                     next.verdict, speaker, StyleOfStdout())
+                                         : RankText(report, next, speaker, StyleOfStdout(), text_options);
     return answered;
   }
 

@@ -72,7 +72,7 @@ std::string ShippedFolder(const std::string& name) {
   return "";
 }
 
-constexpr int kNarrowest = 40;  // columns
+constexpr int kNarrowest = 40, kWidest = 100;  // columns
 
 TextStyle StyleOfStdout() {
   TextStyle style;
@@ -83,7 +83,7 @@ TextStyle StyleOfStdout() {
   style.colour = terminal && (no_color == nullptr || *no_color == '\0') && !dumb;
   winsize size{};
   if (terminal && ioctl(STDOUT_FILENO, TIOCGWINSZ, &size) == 0 && size.ws_col > 0)
-    style.width = std::clamp<int>(size.ws_col, kNarrowest, style.width);
+    style.width = std::clamp<int>(size.ws_col, kNarrowest, kWidest);
   return style;
 }
 

@@ -63,7 +63,8 @@ std::string ShippedFolder(const std::string& name);
 // Where a file lies; empty: here.
 std::string FolderOf(const std::string& path);
 
-// 80 columns, on a narrower terminal as many as it has; colour only on a terminal, and never with NO_COLOR.
+// 80 columns; on a terminal as many as it has, from 40 to 100; colour only on a terminal, and never with
+// NO_COLOR.
 TextStyle StyleOfStdout();
 
 // Writes results to stdout. False when they did not get there (closed pipe, full disk).

@@ -3,12 +3,15 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <charconv>
 #include <cmath>
 
 #include "cli/commands.h"
 #include "engine/render/json.h"
 #include "engine/render/text.h"
+#include "engine/text/ascii.h"
 #include "engine/text/near_names.h"
+#include "engine/text/number.h"
 
 namespace gearwhy {
 namespace {
@@ -80,6 +83,16 @@ std::optional<int> ChooseEvent(const Diagnosis& diagnosis, const RankReport& ran
     const std::optional<Statement> first = ParseEvent(diagnosis, rank.suspects[0].fault, diagnostics);
     return first ? diagnosis.ground.Find(*first) : std::nullopt;
   }
+  if (std::all_of(suspect.begin(), suspect.end(), IsDigit)) {
+    std::size_t number = 0;
+    const auto [end, error] = std::from_chars(suspect.data(), suspect.data() + suspect.size(), number);
+    if (error == std::errc() && number >= 1 && number <= rank.suspects.size())
+      return rank.suspects[number - 1].event;
+    diagnostics.Error({}, "no-such-number",
+                      fmt::format("the ranking of this case has {}, and no number {}",
+                                  Counted(rank.suspects.size(), "suspect"), suspect));
+    return std::nullopt;
+  }
   const std::optional<Statement> statement = ParseEvent(diagnosis, suspect, diagnostics);
   if (!statement) return std::nullopt;
   const std::optional<int> event = diagnosis.ground.Find(*statement);
@@ -123,9 +136,16 @@ int RunWhy(const WhyArguments& arguments) {
       WriteOut(text ? RankText(rank, {}, speaker, StyleOfStdout())
                     : RankJson(rank, {}, speaker, indent) + "\n");
     } else if (const auto event = ChooseEvent(*diagnosis, rank, arguments.suspect, diagnostics)) {
+      const LookNext next = text ? FindLookNext(*diagnosis, 1, &rank) : LookNext{};
+      if (text && arguments.brief) {
+        WriteOut(BriefText(rank.title, rank.case_id, rank.exactness, next.verdict, speaker, StyleOfStdout()));
+        return Finish(kDone);
+      }
       const Diagnosis asked = WithChanceOf(std::move(*diagnosis), *event);
       const WhyReport report = MakeWhyReport(asked, *event, asked.limits);
-      WriteOut(text ? WhyText(report, speaker, StyleOfStdout()) : WhyJson(report, speaker, indent) + "\n");
+      WriteOut(text ? WhyText(report, speaker, StyleOfStdout()) +
+                          InShortText(next.verdict, speaker, StyleOfStdout())
+                    : WhyJson(report, speaker, indent) + "\n");
     }
   }
   session->Print(diagnostics);

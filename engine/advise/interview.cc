@@ -35,6 +35,7 @@ Interview Interview::Answer(const Reply& reply) && { return InterviewCourse(std:
 
 Interview InterviewCourse::Answer(const Reply& reply) {
   if (i_.IsOver()) return std::move(i_);
+  Interview before = WithoutDiagnosis();
   i_.prompt_.since.clear();
   i_.prompt_.again = true;
   switch (reply.kind) {
@@ -57,7 +58,20 @@ Interview InterviewCourse::Answer(const Reply& reply) {
         DoNotUnderstand();
       }
   }
+  if (!i_.prompt_.again && keeps_before_) {
+    i_.before_ = std::make_shared<const Interview>(std::move(before));
+    i_.answered_ = std::move(answered_);
+  }
   return std::move(i_);
+}
+
+Interview InterviewCourse::WithoutDiagnosis() const {
+  Interview before = i_;
+  before.prompt_.since.clear();
+  before.prompt_.again = false;
+  before.known_.reset();
+  before.checks_.reset();
+  return before;
 }
 
 bool InterviewCourse::Fits(const Reply& reply) const {
@@ -132,6 +146,7 @@ void InterviewCourse::TakeText(const std::string& text) {
   // What was said before lacks what the other hand has put in.
   i_.changes_.clear();
   i_.before_.reset();
+  keeps_before_ = false;
   i_.prompt_.again = false;
   if (!i_.asking_) return;
   Diagnose(i_.case_) ? PutStep() : Leave();
@@ -179,6 +194,7 @@ bool InterviewCourse::Change(const std::vector<CaseChange>& changes, std::string
 bool InterviewCourse::Diagnose(const std::shared_ptr<const Case>& c) {
   Diagnostics diagnostics;
   i_.known_ = nullptr;
+  i_.diagnosed_ = c;
   i_.checks_.reset();
   auto diagnosis = host().diagnose(*c, diagnostics);
   if (!diagnostics.Sorted().empty()) Tell(std::move(diagnostics));
@@ -187,13 +203,9 @@ bool InterviewCourse::Diagnose(const std::shared_ptr<const Case>& c) {
   return true;
 }
 
-bool InterviewCourse::TakeChanges(const Answered& answered, const InterviewState& state_before) {
+bool InterviewCourse::TakeChanges(const Answered& answered) {
   const std::vector<CaseChange>& changes = answered.changes;
-  Interview before = i_;
-  before.state_ = state_before;
-  before.prompt_ = {};
-  before.known_.reset();
-  before.checks_.reset();
+  const Interview before = WithoutDiagnosis();
   std::string why;
   if (!Change(changes, &why)) {
     Tell(Refused{why});
@@ -209,8 +221,7 @@ bool InterviewCourse::TakeChanges(const Answered& answered, const InterviewState
     Diagnose(i_.case_);
     return false;
   }
-  i_.before_ = std::make_shared<const Interview>(std::move(before));
-  i_.answered_ = answered;
+  answered_ = answered;
   const bool only_access = std::all_of(changes.begin(), changes.end(),
                                        [](const CaseChange& c) { return c.list == CaseList::kOpen; });
   if (!was_known || !ExactnessOf(diagnosis()).IsKnown()) {

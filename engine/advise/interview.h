@@ -4,7 +4,8 @@
 // In: what an interview needs of the program around it (InterviewHost), where it begins, and one reply after
 // another. Out: a new interview with each, with the prompt it puts now, what has happened since the last one,
 // and the case as it stands. Undo is the value before: interviews do not change, and share what they have in
-// common, so that keeping one costs little.
+// common, so that keeping one costs little. `back` is that undo, from inside: each keeps the one before, so
+// that every step can be taken back to the first prompt, not only answers about the car.
 // Method: a prompt is data, its kind, what is asked, the options in order and what reply it takes; words such
 // as `why` or `back` are replies to any of them. A reply becomes changes of the case, made to its text and to
 // the case alike; the text is read again and taken only when it says just that. Then the case is diagnosed,
@@ -145,7 +146,8 @@ using Happening = std::variant<Told, Complained, Refused, Answered, NotUnderstoo
 struct Prompt {
   PromptKind kind = PromptKind::kOver;
   ReplyForm takes = ReplyForm::kNothing;
-  bool may_pass = false;       // nothing at all is an answer, too
+  bool may_pass = false;       // nothing at all is an answer, too; of findings: that none is so
+  bool yes_no = false;         // the first two options may be said as yes and no, too
   const Unit* unit = nullptr;  // whose names it speaks; null before there is one
   std::string says = "";       // kName: what is proposed; kUnitOfNumber: the number with this unit
   std::string word = "";       // kSlot, kMeant: of what is to be narrowed; a name of the words
@@ -254,8 +256,9 @@ class Interview {
   Numbers numbers_;
   Choice choice_;
   CaseChange corrected_;                     // the change that takes it out
-  std::shared_ptr<const Interview> before_;  // the last answer, without its diagnosis
-  Answered answered_;                        // to it
+  std::shared_ptr<const Case> diagnosed_;    // the case that is known, or was
+  std::shared_ptr<const Interview> before_;  // the prompt before this one, without its diagnosis
+  Answered answered_;                        // to it, where that changed the case
 };
 
 }  // namespace gearwhy

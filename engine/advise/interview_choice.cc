@@ -52,6 +52,7 @@ void InterviewCourse::MatchText(const std::string& text) {
   Prompt prompt{PromptKind::kMatches, ReplyForm::kSome, true};
   prompt.options = OptionsOf(i_.choice_.offered);
   prompt.options.push_back({"say_it_again"});
+  prompt.yes_no = prompt.options.size() == 2;
   Put(std::move(prompt));
 }
 

@@ -34,8 +34,9 @@ class InterviewCourse {
   bool Change(const std::vector<CaseChange>& changes, std::string* why);
   bool Diagnose(const std::shared_ptr<const Case>& c);
   // Makes changes, diagnoses again, and tells what moved. False when it was refused.
-  bool TakeChanges(const Answered& answered, const InterviewState& state_before);
-  bool TakeChanges(const Answered& answered) { return TakeChanges(answered, i_.state_); }
+  bool TakeChanges(const Answered& answered);
+  // What `back` leads to from the next prompt: this one.
+  Interview WithoutDiagnosis() const;
 
   // interview_begin.cc
   void PutUnit();
@@ -114,6 +115,8 @@ class InterviewCourse {
   RankReport Report(int suspects) const;
 
   Interview i_;
+  bool keeps_before_ = true;  // false: this reply has itself led back, or to where nothing is behind
+  Answered answered_;         // to the prompt, where that changed the case
 };
 
 // The only one of the options, from 0, that was chosen; -1 where none was.

@@ -67,22 +67,21 @@ void InterviewCourse::TakeNumber(const std::string& text) {
   }
   if (i_.prompt_.kind == PromptKind::kQuantity && read.lacks_unit) {
     Prompt prompt{PromptKind::kUnitOfNumber, ReplyForm::kOne};
+    prompt.yes_no = true;
     prompt.says = fmt::format("{} {}", text, BaseUnit(wanted.dimension));
     prompt.options = {{"yes"}, {"no"}};
     prompt.quantity = wanted;
     return Put(std::move(prompt));
   }
   Prompt prompt = QuantityPrompt();
-  prompt.again = true;
+  prompt.again = i_.prompt_.kind == PromptKind::kQuantity;
   Put(std::move(prompt));
   DoNotUnderstand(read.why);
 }
 
 void InterviewCourse::TakeUnitOfNumber(const Reply& reply) {
   if (ChosenOf(reply) == 0) return TakeNumber(i_.prompt_.says);
-  Prompt prompt = QuantityPrompt();
-  prompt.again = true;
-  Put(std::move(prompt));
+  Put(QuantityPrompt());
 }
 
 void InterviewCourse::EndNumbers() {

@@ -61,12 +61,11 @@ void InterviewCourse::PutQuestion() {
 void InterviewCourse::TakeMeasured() {
   std::vector<CaseChange> changes = i_.numbers_.whole;
   const NextCheck& check = i_.step_.question.check;
-  const InterviewState state_before = i_.state_;
   i_.state_.measured.insert(check.key);
   if (changes.empty()) return PutFindings(false);
   if (auto opened = OpenedBy(diagnosis(), check.access_name)) changes.push_back(std::move(*opened));
   i_.state_.going_on = check.key;
-  TakeChanges({changes, check.says}, state_before);
+  TakeChanges({changes, check.says});
   PutStep();
 }
 
@@ -74,7 +73,7 @@ void InterviewCourse::PutFindings(bool begins) {
   const NextCheck& check = i_.step_.question.check;
   const bool one = check.findings.size() == 1;
   Prompt prompt{one ? PromptKind::kFinding : PromptKind::kFindings,
-                one ? ReplyForm::kFinding : ReplyForm::kFindings};
+                one ? ReplyForm::kFinding : ReplyForm::kFindings, !one};
   for (const AskedFinding& finding : check.findings)
     prompt.options.push_back({.id = finding.id, .statement = finding.event});
   prompt.options.push_back({.id = one ? "not" : "none", .present = false});
@@ -108,6 +107,7 @@ void InterviewCourse::PutUnitOut() {
   const std::string access = StepThatTakesOut(words(), i_.step_.question.check.access_name);
   const std::set<std::string> open = OpenAccess(words(), i_.case_->open);
   Prompt prompt{PromptKind::kUnitOut, ReplyForm::kOne};
+  prompt.yes_no = true;
   prompt.options = {{access}, {"not_yet"}, {"leave"}};
   prompt.question = i_.step_.question;
   prompt.standing = Conclude(diagnosis(), Checks(), Report(20), i_.step_.kind);

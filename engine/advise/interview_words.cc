@@ -81,23 +81,22 @@ void InterviewCourse::TakeWord(const Reply& reply) {
 // False for a word that is an answer to the prompt.
 bool InterviewCourse::DoWord(const Reply& reply) {
   const PlainWord word = reply.word;
-  const bool leads_back = word == PlainWord::kBack || word == PlainWord::kLater;
   if (word == PlainWord::kLeave) {
     Leave();
   } else if (word == PlainWord::kHelp) {
     Tell(Helped{});
-  } else if (word == PlainWord::kDontKnow || (leads_back && (!i_.asking_ || i_.aside_))) {
+  } else if (word == PlainWord::kBack) {
+    Back();
+  } else if (word == PlainWord::kDontKnow || (word == PlainWord::kLater && (!i_.asking_ || i_.aside_))) {
     return false;
   } else if (!i_.asking_) {
     Tell("That comes later, when there is a complaint.");
   } else if (word == PlainWord::kWhy) {
     TellWhy();
   } else if (word == PlainWord::kRanking) {
-    Tell(Ranking{Report(5)});
+    Tell(Ranking{Report(10)});
   } else if (word == PlainWord::kReason) {
     TellReason(reply.text);
-  } else if (word == PlainWord::kBack) {
-    Back();
   } else if (word == PlainWord::kCorrect) {
     PutCorrectWhich();
   } else if (word == PlainWord::kAccess) {
@@ -136,19 +135,20 @@ void InterviewCourse::TellReason(const std::string& which) {
 }
 
 void InterviewCourse::Back() {
-  if (i_.before_ == nullptr) {
-    Tell("No answer of this session is left to take back; say correct to change an older one.");
-    return PutStep();
-  }
-  Interview before = *i_.before_;
-  before.prompt_ = std::move(i_.prompt_);
-  before.known_ = std::move(i_.known_);
-  before.state_.going_on.clear();
+  if (i_.before_ == nullptr)
+    return Tell("Nothing of this session is left to take back; say correct to change an older answer.");
+  keeps_before_ = false;
   Answered answered = i_.answered_;
+  Interview before = *i_.before_;
+  const auto known = i_.known_;
   i_ = std::move(before);
-  if (!Diagnose(i_.case_)) return Leave();
-  Tell(std::move(answered));
-  PutStep();
+  if (!answered.changes.empty()) Tell(std::move(answered));
+  if (i_.diagnosed_ == nullptr) return;
+  if (known != nullptr && known->c == i_.diagnosed_) {
+    i_.known_ = known;
+  } else if (!Diagnose(i_.diagnosed_)) {
+    Leave();
+  }
 }
 
 void InterviewCourse::PutAlso() {
@@ -173,6 +173,7 @@ void InterviewCourse::TakeAlsoMeant() {
                       });
   if (!denies) return PutHowKnown();
   Prompt prompt{PromptKind::kSoOrNot, ReplyForm::kOne};
+  prompt.yes_no = true;
   prompt.options = {{.id = "so"}, {.id = "not_so", .present = false}};
   if (choice.chosen.size() == 1) {
     for (Option& option : prompt.options) option.statement = choice.chosen[0];

@@ -113,16 +113,6 @@ std::vector<NextCheck> FindNextChecks(const Diagnosis& diagnosis, const CaseChec
   return next;
 }
 
-LookNext FindLookNext(const Diagnosis& diagnosis, int most) {
-  LookNext next;
-  if (!ExactnessOf(diagnosis).IsKnown()) return next;
-  const CaseChecks checks = WeighCase(diagnosis);
-  next.outcome = checks.outcome;
-  next.checks = FindNextChecks(diagnosis, checks, most);
-  for (const NextCheck& check : next.checks) AddNames(check.cautions, next.cautions);
-  return next;
-}
-
 void WorkOutMoves(const Diagnosis& diagnosis, NextCheck& check) {
   if (check.worked_out) return;
   std::vector<int> findings;

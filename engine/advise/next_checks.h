@@ -75,15 +75,6 @@ NextCheck DescribeCheck(const Diagnosis& diagnosis, const CaseChecks& checks, co
 // At most `most` of those that tell anything.
 std::vector<NextCheck> FindNextChecks(const Diagnosis& diagnosis, const CaseChecks& checks, int most);
 
-// What stands beside a ranking: what the case comes to, and the best checks with their cautions, each once.
-struct LookNext {
-  std::optional<Outcome> outcome;
-  std::vector<NextCheck> checks;      // best first
-  std::vector<std::string> cautions;  // names in the words
-};
-// Nothing where the chances are not known (exactness.h).
-LookNext FindLookNext(const Diagnosis& diagnosis, int most = 3);
-
 // The answers of a check that was too much work among the others.
 void WorkOutMoves(const Diagnosis& diagnosis, NextCheck& check);
 

@@ -49,6 +49,9 @@ std::optional<Reply> ReadWord(const std::string& line) {
   return NotARead(fmt::format("{} may be {} or {}", InTicks(line), begun[0]->name, begun[1]->name));
 }
 
+bool IsYes(std::string_view lower) { return lower == "y" || lower == "yes"; }
+bool IsNo(std::string_view lower) { return lower == "n" || lower == "no"; }
+
 struct Numbered {
   int option = 0;  // from 0
   bool unsure = false;
@@ -100,16 +103,19 @@ Reply ReadFindings(std::string line, const Prompt& prompt, const Words& words) {
   const int options = static_cast<int>(prompt.options.size());
   const std::string lower = Lower(line);
   auto numbers = ReadNumbers(line, options);
-  if (prompt.takes == ReplyForm::kFinding && lower == "yes") numbers = {{0, false}};
-  if (prompt.takes == ReplyForm::kFinding && lower == "no") numbers = {{1, false}};
-  if (prompt.takes == ReplyForm::kFindings && lower == "none") numbers = {{options - 2, false}};
+  // Behind the findings stand "none" (of one: "not so") and "don't know".
+  const bool one = prompt.takes == ReplyForm::kFinding;
+  if (IsNo(lower) || lower == "0" || lower == "none" || (lower.empty() && prompt.may_pass))
+    numbers = {{options - 2, false}};
+  if (IsYes(lower) && !one) return NotARead("say which of them, by their numbers");
+  if (IsYes(lower)) numbers = {{0, false}};
   if (!numbers || numbers->empty()) return NotARead();
-  for (const Numbered& one : *numbers) {
-    const bool is_finding = one.option < options - 2;
-    if (one.unsure && prompt.takes == ReplyForm::kFinding) {
+  for (const Numbered& numbered : *numbers) {
+    const bool is_finding = numbered.option < options - 2;
+    if (numbered.unsure && one) {
       reply.chosen.push_back(options - 1);  // who is not sure of it does not know
     } else {
-      (one.unsure && is_finding ? reply.unsure : reply.chosen).push_back(one.option);
+      (numbered.unsure && is_finding ? reply.unsure : reply.chosen).push_back(numbered.option);
     }
   }
   return reply;
@@ -121,8 +127,14 @@ Reply ReadReply(std::string_view typed, const Prompt& prompt, const Words& words
   // What a terminal or a paste has slipped in is no part of an answer.
   const std::string line = SafeLine(typed);
   if (const auto word = ReadWord(line)) return *word;
-  if (line.empty() && prompt.may_pass) return {};
+  const bool has_findings = prompt.takes == ReplyForm::kFinding || prompt.takes == ReplyForm::kFindings;
+  if (line.empty() && prompt.may_pass && !has_findings) return {};
   const int options = static_cast<int>(prompt.options.size());
+  const std::string lower = Lower(line);
+  if (prompt.takes == ReplyForm::kText && prompt.may_pass) {
+    const bool proposes = prompt.kind == PromptKind::kName;
+    if (proposes ? IsYes(lower) : lower == "0" || lower == "none" || IsNo(lower)) return {};
+  }
   switch (prompt.takes) {
     case ReplyForm::kNothing:
       return NotARead();
@@ -136,7 +148,10 @@ Reply ReadReply(std::string_view typed, const Prompt& prompt, const Words& words
     case ReplyForm::kSome:
       break;
   }
-  const auto numbers = ReadNumbers(line, options);
+  if (prompt.may_pass && (lower == "0" || lower == "none")) return {};
+  auto numbers = ReadNumbers(line, options);
+  if (prompt.yes_no && IsYes(lower)) numbers = {{0, false}};
+  if (prompt.yes_no && IsNo(lower)) numbers = {{1, false}};
   if (!numbers || numbers->empty()) return NotARead();
   Reply reply;
   for (const Numbered& one : *numbers) {

@@ -63,8 +63,9 @@ struct Diagnosis::Inside {
   RankReport Report(const Wanted& wanted) const {
     return MakeRankReport(*diagnosis, UnitFile(), {}, OptionsOf(wanted));
   }
-  LookNext Next(const Wanted& wanted) const {
-    return wanted.checks > 0 ? FindLookNext(*diagnosis, wanted.checks) : LookNext{};
+  // With a ranking also what its page ends with.
+  LookNext Next(const Wanted& wanted, const RankReport* ranking = nullptr) const {
+    return wanted.checks > 0 ? FindLookNext(*diagnosis, wanted.checks, ranking) : LookNext{};
   }
   Speaker Voice() const { return Speaker(*diagnosis, c->sources); }
   std::optional<WhyReport> Why(const std::string& event) const;
@@ -155,7 +156,8 @@ Ranking Diagnosis::Rank(const Wanted& wanted) const {
 }
 
 std::string Diagnosis::RankText(const Wanted& wanted, int width) const {
-  return gearwhy::RankText(inside_->Report(wanted), inside_->Next(wanted), inside_->Voice(), StyleOf(width));
+  const RankReport report = inside_->Report(wanted);
+  return gearwhy::RankText(report, inside_->Next(wanted, &report), inside_->Voice(), StyleOf(width));
 }
 
 std::string Diagnosis::RankJson(const Wanted& wanted) const {
@@ -175,7 +177,8 @@ std::optional<std::string> Diagnosis::WhyJson(const std::string& event) const {
 }
 
 std::string Diagnosis::NextText(int checks, int width) const {
-  return gearwhy::NextText(MakeNextReport(*inside_->diagnosis, checks), inside_->Voice(), StyleOf(width));
+  return gearwhy::NextText(MakeNextReport(*inside_->diagnosis, checks), false, inside_->Voice(),
+                           StyleOf(width));
 }
 
 std::string Diagnosis::NextJson(int checks) const {

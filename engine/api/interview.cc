@@ -44,7 +44,7 @@ void Interview::Inside::Show() {
       Tell(*diagnostics, host->sources, &messages);
   }
   page = texts.Happened(interview.prompt());
-  page += texts.Put(interview.prompt());
+  page += texts.Put(interview.prompt()).Whole();
 }
 
 std::optional<Interview> Book::Begin(const InterviewOf& of, Messages* messages) const {

@@ -28,8 +28,10 @@ std::string Cost(const NextCheck& check, const Speaker& speaker) {
 void Moves(std::string_view if_so, const std::vector<Move>& moves, const Speaker& speaker, Page& page) {
   page.Paragraph("  ", if_so);
   if (moves.empty()) page.Paragraph("    ", "hardly anything moves.");
-  for (const Move& move : moves)
-    page.Pair("    ", AsSentence(speaker.Say(move.statement)), ShowMove(move.now, move.then));
+  for (const Move& move : moves) {
+    const std::string shown = ShowMove(move.now, move.then);
+    if (!shown.empty()) page.Pair("    ", AsSentence(speaker.Say(move.statement)), shown);
+  }
 }
 
 }  // namespace
@@ -48,31 +50,34 @@ void LetSpeak(InterviewHost& host) {
 
 std::string ShowMove(double before, double after) {
   const auto whole = [](double p) { return p >= 0.01 && p <= 0.995; };
+  const std::string from = ShowChance(before), to = ShowChance(after);
+  if (from == to) return "";
   if (whole(before) && whole(after)) return fmt::format("{:.0f} → {:.0f} in 100", before * 100, after * 100);
-  return fmt::format("{} → {}", ShowChance(before), ShowChance(after));
+  return fmt::format("{} → {}", from, to);
 }
 
-std::string QuestionText(const NextQuestion& question, const Speaker& speaker,
-                         const std::set<std::string>& general, std::set<std::string>& shown,
-                         const TextStyle& style) {
+PromptText QuestionText(const NextQuestion& question, const Speaker& speaker,
+                        const std::set<std::string>& general, std::set<std::string>& shown,
+                        const TextStyle& style) {
   const NextCheck& check = question.check;
-  Page page(style);
-  page.Heading(AsSentence(speaker.Say(check.says)));
-  page.Aside("  ", AsSentence(Cost(check, speaker)));
+  Page care(style);
   std::string again;
   for (const std::string& name : check.cautions) {
     const std::string caution = speaker.SayCaution(name);
     if (shown.insert(caution).second) {
-      page.Paragraph("  ! ", caution);
+      care.Paragraph("  ! ", caution);
     } else if (!general.contains(caution)) {
       again += (again.empty() ? "" : " ") + FirstSentence(caution);
     }
   }
+  Page page(style);
+  page.Heading(AsSentence(speaker.Say(check.says)));
+  page.Aside("  ", AsSentence(Cost(check, speaker)));
   if (!again.empty()) page.Paragraph("  ! ", "As before: " + again);
   page.Paragraph("  ", speaker.Say(check.how));
   if (!check.only_in.empty()) page.Paragraph("  ", OnlyInText(check.only_in, speaker));
   if (!question.how_under.empty()) page.Paragraph("  ", question.how_under);
-  return page.text();
+  return {care.text().empty() ? "" : "\nTake care\n" + care.text(), "\n" + page.text()};
 }
 
 std::string WhyAskedText(const NextQuestion& question, const Speaker& speaker, const TextStyle& style) {
@@ -106,10 +111,17 @@ std::string WhyAskedText(const NextQuestion& question, const Speaker& speaker, c
 
 std::string MovedText(const std::vector<MovedSuspect>& moved, const Speaker& speaker,
                       const TextStyle& style) {
+  std::string text;
+  for (const MovedSuspect& suspect : moved) {
+    const std::string shown = ShowMove(suspect.before, suspect.after);
+    if (shown.empty()) continue;
+    Page page(style);
+    page.Pair("  ", AsSentence(speaker.Say(suspect.statement)), shown);
+    if (LinesOf(text + page.text()) <= kMostRankingLines) text += page.text();
+  }
+  if (!text.empty()) return text;
   Page page(style);
-  for (const MovedSuspect& suspect : moved)
-    page.Pair("  ", AsSentence(speaker.Say(suspect.statement)), ShowMove(suspect.before, suspect.after));
-  if (moved.empty()) page.Paragraph("  ", "The ranking stays as it was.");
+  page.Paragraph("  ", "The ranking stays as it was.");
   return page.text();
 }
 

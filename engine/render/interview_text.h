@@ -12,6 +12,13 @@
 
 namespace gearwhy {
 
+// A prompt in two parts, so that on a screen the second can stand whole and last whatever comes before it.
+struct PromptText {
+  std::string before;    // where it has come to, what can hurt on the way; may be long
+  std::string question;  // what is asked, with its answers
+  std::string Whole() const { return before + question; }
+};
+
 // One interview, prompt by prompt. It remembers what it has shown in full.
 class InterviewText {
  public:
@@ -21,7 +28,9 @@ class InterviewText {
   // What has happened since the prompt before. Diagnostics are the caller's.
   std::string Happened(const Prompt& prompt) const;
   // The prompt, its options numbered from 1; nothing while the one before still stands.
-  std::string Put(const Prompt& prompt);
+  PromptText Put(const Prompt& prompt);
+  // From now on laid out for another width.
+  void SetStyle(const TextStyle& style) { style_ = style; }
 
  private:
   const Rulebook& book_;
@@ -36,13 +45,15 @@ std::string AnswerLabel(const Prompt& prompt);
 
 // `shown` are the cautions, as spoken, that this session has shown in full; new ones are added to it. Those
 // shown before come as a reminder of one sentence, the `general` ones not at all.
-std::string QuestionText(const NextQuestion& question, const Speaker& speaker,
-                         const std::set<std::string>& general, std::set<std::string>& shown,
-                         const TextStyle& style);
+PromptText QuestionText(const NextQuestion& question, const Speaker& speaker,
+                        const std::set<std::string>& general, std::set<std::string>& shown,
+                        const TextStyle& style);
+// Beside a question there is room for so many lines of the ranking.
+inline constexpr int kMostRankingLines = 5;
 std::string WhyAskedText(const NextQuestion& question, const Speaker& speaker, const TextStyle& style);
 std::string MovedText(const std::vector<MovedSuspect>& moved, const Speaker& speaker, const TextStyle& style);
 std::string StandingText(const Standing& standing, const Speaker& speaker, const TextStyle& style);
-// "31 → 64 in 100", "2 in 100 → 4 in 1000".
+// "31 → 64 in 100", "2 in 100 → 4 in 1000"; empty where both would read the same.
 std::string ShowMove(double before, double after);
 
 }  // namespace gearwhy

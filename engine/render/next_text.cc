@@ -1,8 +1,9 @@
-// The next report as text: the decision to pull the unit first, as it costs most, then the checks, best
-// first.
+// The next report as text: the verdict and the table of checks first, then the decision to pull the unit, as
+// it costs most, and on request what each answer would change.
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 #include <set>
 
 #include "engine/render/text.h"
@@ -30,6 +31,31 @@ void PrintMoves(const std::string& answer, const std::vector<Move>& moves, const
     page.Paragraph("     ", fmt::format("{}: {} → {}", speaker.Say(move.statement), ShowChance(move.now),
                                         ShowChance(move.then)));
   }
+}
+
+// The suspect of which the answers of a check are expected to tell most.
+const Move* MostMoved(const NextCheck& check) {
+  const Move* most = nullptr;
+  double moved = 0;
+  const auto weigh = [&](const std::vector<Move>& moves, double chance) {
+    for (const Move& move : moves) {
+      const double by = chance * std::abs(move.then - move.now);
+      if (most != nullptr && by <= moved) continue;
+      most = &move;
+      moved = by;
+    }
+  };
+  for (const AskedFinding& finding : check.findings) weigh(finding.if_alone, finding.chance);
+  weigh(check.if_none, check.chance_none);
+  return most;
+}
+
+// What, how long, with which access; and of which suspect it would tell most.
+void PrintRow(const NextCheck& check, std::size_t number, const Speaker& speaker, Page& page) {
+  page.Pair(fmt::format("{:>2} ", number), AsSentence(speaker.Say(check.says)),
+            fmt::format("{}, {}", speaker.SayAccess(check.access_name), ShowMinutes(check.minutes)));
+  if (const Move* most = check.worked_out ? MostMoved(check) : nullptr)
+    page.Aside("   ", fmt::format("tells most of: {}", speaker.Say(most->statement)));
 }
 
 // One check: what it takes, what it tells, and what each of its answers would change.
@@ -70,13 +96,15 @@ void PrintCheck(const NextCheck& check, std::size_t number, const Speaker& speak
 
 }  // namespace
 
+std::string ShowOutcome(double chance) {
+  if (chance > 0.99) return "more than 99 in 100";
+  return chance < 0.01 ? "less than 1 in 100" : ShowChance(chance);
+}
+
 std::string OutcomeText(const Outcome& outcome) {
-  const auto show = [](double chance) {
-    if (chance > 0.99) return std::string("more than 99 in 100");
-    return chance < 0.01 ? std::string("less than 1 in 100") : ShowChance(chance);
-  };
   return fmt::format("Repair with the unit out: {}; with it in: {}; nothing to blame: {}.",
-                     show(outcome.marked), show(outcome.others()), show(outcome.nothing()));
+                     ShowOutcome(outcome.marked), ShowOutcome(outcome.others()),
+                     ShowOutcome(outcome.nothing()));
 }
 
 std::string AdviceText(const PullDecision& pull) {
@@ -111,35 +139,50 @@ std::string ChangeText(const PullChange& change, const Speaker& speaker) {
                      ShowChance(change.then));
 }
 
-std::string NextText(const NextReport& report, const Speaker& speaker, const TextStyle& style) {
+std::string NextText(const NextReport& report, bool moves, const Speaker& speaker, const TextStyle& style) {
   Page page(style);
   SayExactness(report.exactness, speaker, page);
   page.Heading(report.title);
   page.Aside("", fmt::format("case {}", report.case_id));
   page.Blank();
   if (!report.exactness.known) return page.text();
-  PrintPull(report.pull, speaker, page);
+  std::string text = page.text() + VerdictText(report.verdict, speaker, style);
+  page = Page(style);
+  page.Blank();
   if (!report.can_run) {
     page.Paragraph("", "Checks that need the vehicle to run are left out, because of what is open.");
     page.Blank();
   }
   if (report.checks.empty()) {
     page.Paragraph("", "No check that is left tells anything about this case.");
-    return page.text();
+    page.Blank();
+    PrintPull(report.pull, speaker, page);
+    return text + page.text();
   }
   page.Heading("Next checks");
   std::set<std::string> cautions;
   for (std::size_t i = 0; i < report.checks.size(); ++i) {
     const NextCheck& check = report.checks[i];
-    PrintCheck(check, i + 1, speaker, page);
+    PrintRow(check, i + 1, speaker, page);
     for (const std::string& caution : check.cautions) cautions.insert(speaker.SayCaution(caution));
+  }
+  page.Blank();
+  PrintPull(report.pull, speaker, page);
+  if (moves) {
+    page.Heading("What each answer would change");
+    for (std::size_t i = 0; i < report.checks.size(); ++i) {
+      PrintCheck(report.checks[i], i + 1, speaker, page);
+      page.Blank();
+    }
+  } else {
+    page.Aside("", "What each answer would change: --moves.");
     page.Blank();
   }
   page.Heading("Take care");
   for (const std::string& caution : cautions) page.Paragraph("   ", caution);
   if (cautions.empty())
     page.Paragraph("   ", "The vehicle maker's procedure, local codes and licensed practice come first.");
-  return page.text();
+  return text + page.text();
 }
 
 }  // namespace gearwhy

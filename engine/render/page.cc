@@ -69,6 +69,8 @@ void Page::Pair(std::string_view lead, std::string_view left, std::string_view r
   }
 }
 
+int LinesOf(std::string_view text) { return static_cast<int>(std::count(text.begin(), text.end(), '\n')); }
+
 std::string Bar(double share, int width) {
   static const char* const kEighths[] = {"", "▏", "▎", "▍", "▌", "▋", "▊", "▉"};
   int eighths = static_cast<int>(std::lround(std::clamp(share, 0.0, 1.0) * width * 8));

@@ -37,6 +37,9 @@ class Page {
   std::string text_;
 };
 
+// How many lines a text has, each with its end.
+int LinesOf(std::string_view text);
+
 // A bar of `width` columns for a share of 0 to 1, drawn with eighths of a block: "████▌   ". A share above 0
 // shows at least an eighth.
 std::string Bar(double share, int width);

@@ -164,10 +164,10 @@ std::string WantedText(const Prompt& prompt) {
     case ReplyForm::kSome:
       return fmt::format("Please answer with numbers from 1 to {}, as in 1 3, or with Enter alone.", options);
     case ReplyForm::kFinding:
-      return "Please answer with 1, 2 or 3, or say help.";
+      return "Please answer with y, n or ?, or with 1, 2 or 3, or say help.";
     case ReplyForm::kFindings:
-      return fmt::format("Please answer with numbers from 1 to {}, or with {} or {} alone, or say help.",
-                         options - 2, options - 1, options);
+      return fmt::format("Please answer with numbers from 1 to {}, with 0 for none, with ?, or say help.",
+                         options - 2);
     case ReplyForm::kQuantity:
       return fmt::format("A number is wanted, as in {}, or Enter alone if there is none.",
                          ExampleOf(prompt.quantity->dimension));
@@ -222,7 +222,6 @@ class Teller {
 std::string Teller::operator()(const Ranking& ranking) const {
   const RankReport& report = ranking.report;
   Page page(style_);
-  if (ranking.first) page.Blank();
   SayExactness(report.exactness, speaker_, page);
   if (report.exactness.known) {
     page.Heading(fmt::format("The suspects now: {}", report.title));
@@ -235,18 +234,19 @@ std::string Teller::operator()(const Ranking& ranking) const {
       page.Pair("    Where: ", AsSentence(speaker_.Say(report.where[0].statement)),
                 ShowChance(report.where[0].chance));
     }
-    int number = 0;
-    for (const Suspect& suspect : report.suspects)
-      page.Pair(fmt::format("{:>3} ", ++number), AsSentence(speaker_.Say(suspect.statement)),
-                ShowChance(suspect.chance));
   }
-  if (!ranking.first) return page.text();
-  page.Blank();
-  page.Paragraph(
-      "",
-      "Answer with numbers. Or say: why, later, don't know, also, back, correct, ranking, reason 1, "
-      "access, leave, help.");
-  return page.text();
+  std::string text = page.text();
+  int number = 0;
+  for (const Suspect& suspect : report.suspects) {
+    if (!report.exactness.known) break;
+    Page one(style_);
+    one.Pair(fmt::format("{:>3} ", ++number), AsSentence(speaker_.Say(suspect.statement)),
+             ShowChance(suspect.chance));
+    // The first that does not fit ends it, so that no likelier one is left out.
+    if (ranking.first && LinesOf(text + one.text()) > kMostRankingLines) break;
+    text += one.text();
+  }
+  return ranking.first ? "\n" + text : text;
 }
 
 std::string Teller::operator()(const Helped&) const {
@@ -254,8 +254,9 @@ std::string Teller::operator()(const Helped&) const {
       {"why", "why this is asked, and how each answer would move the suspects"},
       {"don't know", "you cannot tell; it is not asked again"},
       {"later", "not now: something else is asked"},
+      {"0, n, Enter", "none of what is listed; y and n answer what is yes or no"},
       {"also", "tell something else that was seen, in your own words: also rubber in the pan"},
-      {"back", "take the last answer back"},
+      {"back", "take the last step back, as often as you like"},
       {"correct", "list what the case says, and change or remove one of it"},
       {"ranking", "the suspects as they stand"},
       {"reason 2", "the whole reasoning behind suspect 2"},
@@ -264,7 +265,7 @@ std::string Teller::operator()(const Helped&) const {
   };
   Page page(style_);
   page.Heading("What you can say at any question");
-  for (const auto& [word, says] : kHelp) page.Paragraph(fmt::format("  {:<11}", word), says);
+  for (const auto& [word, says] : kHelp) page.Paragraph(fmt::format("  {:<12}", word), says);
   page.Paragraph("", "The beginning of a word is enough where only one begins so.");
   return page.text();
 }
@@ -291,42 +292,61 @@ std::string InterviewText::Happened(const Prompt& prompt) const {
   return text;
 }
 
-std::string InterviewText::Put(const Prompt& prompt) {
-  if (prompt.again || prompt.takes == ReplyForm::kNothing) return "";
-  const Words& words = book_.words;
-  const Speaker speaker(words, prompt.unit, sources_);
-  Page page(style_);
-  std::string text;
-  if (prompt.standing) {
-    text = "\n" + StandingText(*prompt.standing, speaker, style_);
-    if (prompt.kind == PromptKind::kEnd) page.Blank();
-  } else if (prompt.goes_on && prompt.begins) {
-    page.Blank();
-    page.Heading(AsSentence(fmt::format("besides, {}", speaker.Say(prompt.question->check.says))));
-  } else if (prompt.question && prompt.begins) {
-    text = "\n" + QuestionText(*prompt.question, speaker, general_cautions_, cautions_shown_, style_);
-  }
-  if (!prompt.word.empty() && prompt.begins)
-    page.Paragraph("", AsSentence(speaker.SayOpen(*words.Find(prompt.word))));
-  for (const std::string& name : prompt.cautions) {
-    const std::string caution = speaker.SayCaution(name);
-    page.Paragraph("  ! ", caution);
-    cautions_shown_.insert(caution);
-  }
-  if (const std::string head = HeadOf(prompt, words, speaker); !head.empty()) page.Heading(head);
-  if (const std::string tell = TellOf(prompt, words, speaker); !tell.empty()) page.Paragraph("", tell);
+namespace {
+
+// What a person may type instead of a number, on a line.
+std::string HintOf(const Prompt& prompt) {
+  if (prompt.takes == ReplyForm::kFinding)
+    return "y, n, or ? if you cannot tell. Or say: why, later, also, back, leave, help.";
+  if (prompt.takes == ReplyForm::kFindings)
+    return "All that are so, as in 1 2 (2? where you cannot tell); 0 or Enter for none. Or say: why, later, "
+           "also, back, leave, help.";
+  return "";
+}
+
+std::string OptionsText(const Prompt& prompt, const Words& words, const Speaker& speaker,
+                        const TextStyle& style) {
+  Page page(style);
   const int width = prompt.options.size() > 9 ? 4 : 3;
   int number = 0;
   for (const Option& option : prompt.options) {
     if (prompt.kind == PromptKind::kComplaint) break;  // what was told already
     page.Paragraph(fmt::format("{:>{}} ", ++number, width), OptionText(prompt, option, words, speaker));
   }
-  if (prompt.takes == ReplyForm::kFindings) {
-    page.Paragraph("",
-                   "Give all that are so, as in 1 2: the others then count as looked at and not so. 2? says "
-                   "that you cannot tell number 2.");
+  if (const std::string hint = HintOf(prompt); !hint.empty()) page.Paragraph("", hint);
+  return page.text();
+}
+
+}  // namespace
+
+PromptText InterviewText::Put(const Prompt& prompt) {
+  if (prompt.again || prompt.takes == ReplyForm::kNothing) return {};
+  const Words& words = book_.words;
+  const Speaker speaker(words, prompt.unit, sources_);
+  PromptText text;
+  Page page(style_);
+  if (prompt.standing) {
+    text.before = "\n" + StandingText(*prompt.standing, speaker, style_);
+    page.Blank();
+  } else if (prompt.goes_on && prompt.begins) {
+    page.Blank();
+    page.Heading(AsSentence(fmt::format("besides, {}", speaker.Say(prompt.question->check.says))));
+  } else if (prompt.question && prompt.begins) {
+    text = QuestionText(*prompt.question, speaker, general_cautions_, cautions_shown_, style_);
   }
-  return text + page.text();
+  if (!prompt.word.empty() && prompt.begins)
+    page.Paragraph("", AsSentence(speaker.SayOpen(*words.Find(prompt.word))));
+  Page care(style_);
+  for (const std::string& name : prompt.cautions) {
+    const std::string caution = speaker.SayCaution(name);
+    care.Paragraph("  ! ", caution);
+    cautions_shown_.insert(caution);
+  }
+  text.before += care.text();
+  if (const std::string head = HeadOf(prompt, words, speaker); !head.empty()) page.Heading(head);
+  if (const std::string tell = TellOf(prompt, words, speaker); !tell.empty()) page.Paragraph("", tell);
+  text.question += page.text() + OptionsText(prompt, words, speaker, style_);
+  return text;
 }
 
 std::string AnswerLabel(const Prompt& prompt) {

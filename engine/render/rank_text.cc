@@ -397,9 +397,10 @@ std::string RankText(const RankReport& report, const LookNext& next, const Speak
     for (const BookFile& file : report.files)
       page.Aside("   ", fmt::format("{} {}", file.sha256.substr(0, 16), file.name));
   } else {
-    page.Aside("", "More: --details here, or `gearwhy why CASE` for the whole reasoning.");
+    page.Aside("", "More: --details here, or `gearwhy why CASE 2` for the whole reasoning behind number 2.");
   }
-  return page.text();
+  if (next.verdict.known) page.Blank();
+  return page.text() + InShortText(next.verdict, speaker, style);
 }
 
 }  // namespace gearwhy

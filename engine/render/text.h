@@ -25,6 +25,15 @@ struct RankTextOptions {
 std::string RankText(const RankReport& report, const LookNext& next, const Speaker& speaker,
                      const TextStyle& style, const RankTextOptions& options = {});
 
+// What, how sure, what to look at next, out or not: at most five lines. Empty where the chances are not
+// known.
+std::string VerdictText(const CaseVerdict& verdict, const Speaker& speaker, const TextStyle& style);
+// The verdict alone, under the title of its case.
+std::string BriefText(const std::string& title, const std::string& case_id, const ExactnessNote& exactness,
+                      const CaseVerdict& verdict, const Speaker& speaker, const TextStyle& style);
+// What the pages of a case end with.
+std::string InShortText(const CaseVerdict& verdict, const Speaker& speaker, const TextStyle& style);
+
 std::string WhyText(const WhyReport& report, const Speaker& speaker, const TextStyle& style);
 std::string WhyNotText(const WhyNotReport& report, const Speaker& speaker, const TextStyle& style);
 // How far the chances of the page can be relied on, where they are not exact: its first lines.
@@ -48,6 +57,8 @@ void SayParts(const std::vector<PartDecision>& parts, bool with_sources, const S
 std::string OnlyInText(const std::vector<std::string>& variants, const Speaker& speaker);
 // What the case comes to, and what to do about the unit, in a sentence each.
 std::string OutcomeText(const Outcome& outcome);
+// One of its chances, in whole hundredths.
+std::string ShowOutcome(double chance);
 std::string AdviceText(const PullDecision& pull);
 // "the pan holds bits of rubber": the answer that changes it.
 std::string SayAnswer(const PullChange& change, const Speaker& speaker);
@@ -71,7 +82,8 @@ std::string BenchSheetText(const BenchReport& report, const Speaker& speaker, co
 // The list of parts as comma-separated values (RFC 4180), a line a part: its id, what it is called, how many,
 // what becomes of it, why, and for which variants where it may be several.
 std::string PartsCsv(const std::vector<PartDecision>& parts, const Speaker& speaker);
-std::string NextText(const NextReport& report, const Speaker& speaker, const TextStyle& style);
+// A line a check; with `moves` also what each answer would change.
+std::string NextText(const NextReport& report, bool moves, const Speaker& speaker, const TextStyle& style);
 // One line, with where the expectation stands, what was wanted and what came out.
 std::string UnmetText(const UnmetExpectation& unmet, const Sources& sources);
 std::string GapsText(const GapReport& report, const TextStyle& style);

@@ -83,7 +83,8 @@ std::string WhyText(const WhyReport& report, const Speaker& speaker, const TextS
   Page page(style);
   const Suspect& suspect = report.suspect;
   SayExactness(report.exactness, speaker, page);
-  Head(fmt::format("Why {}", speaker.Say(suspect.statement)), report.case_id, page);
+  Head(fmt::format("Why {}", speaker.Say(suspect.statement)),
+       fmt::format("{} · {}", report.case_id, suspect.fault), page);
   page.Paragraph("", fmt::format("{} {}, number {} of this case; {} before looking.", Bar(suspect.chance, 30),
                                  ShowChance(suspect.chance), report.rank, ShowChance(suspect.before)));
   if (!suspect.only_in.empty()) page.Paragraph("", OnlyInText(suspect.only_in, speaker));

@@ -244,10 +244,11 @@ TEST_CASE("cautions come in full once, then as a reminder; general ones once onl
   question.check.cautions = {"law", "fire"};
   const std::set<std::string> general = {"Mind the law. Always."};
   std::set<std::string> shown;
-  CHECK(QuestionText(question, speaker, general, shown, {}) ==
-        "Looking.\n  Here, 2 min.\n  ! Mind the law. Always.\n  ! It burns. Wear gloves.\n  Look.\n");
-  CHECK(QuestionText(question, speaker, general, shown, {}) ==
-        "Looking.\n  Here, 2 min.\n  ! As before: It burns.\n  Look.\n");
+  const PromptText first = QuestionText(question, speaker, general, shown, {});
+  CHECK(first.before == "\nTake care\n  ! Mind the law. Always.\n  ! It burns. Wear gloves.\n");
+  CHECK(first.question == "\nLooking.\n  Here, 2 min.\n  Look.\n");
+  CHECK(QuestionText(question, speaker, general, shown, {}).Whole() ==
+        "\nLooking.\n  Here, 2 min.\n  ! As before: It burns.\n  Look.\n");
 }
 
 }  // namespace

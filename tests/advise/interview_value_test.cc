@@ -145,7 +145,7 @@ TEST_CASE("every kind of prompt is reached, and nonsense puts it again and chang
         CHECK(again.prompt().options.size() == prompt.options.size());
         CHECK(again.text() == now.text());
         CHECK(again.changes() == now.changes());
-        CHECK(InterviewText(book, talk.book.sources, {}).Put(again.prompt()).empty());
+        CHECK(InterviewText(book, talk.book.sources, {}).Put(again.prompt()).Whole().empty());
         CHECK_FALSE(InterviewText(book, talk.book.sources, {}).Happened(again.prompt()).empty());
       }
       talk.Say(line);
@@ -202,7 +202,7 @@ TEST_CASE("on a shipped unit the interview comes to its end, and its case loads 
     while (!interview.IsOver() && answers < 60) {
       const Prompt& prompt = interview.prompt();
       const bool asks = prompt.takes == ReplyForm::kFinding || prompt.takes == ReplyForm::kFindings;
-      INFO(InterviewText(*shipped.book, shipped.sources, {}).Put(prompt));
+      INFO(InterviewText(*shipped.book, shipped.sources, {}).Put(prompt).Whole());
       REQUIRE((asks || prompt.takes == ReplyForm::kQuantity || prompt.takes == ReplyForm::kOne));
       before = interview.text();
       say(prompt.takes == ReplyForm::kQuantity  ? ""
@@ -233,7 +233,7 @@ TEST_CASE("what another hand has left is taken in, and what was answered before 
   talk.Say("back");
   CHECK(talk.interview.text() == theirs);
   CHECK(talk.kind() == kind);
-  CHECK(talk.Told().starts_with("No answer of this session is left to take back"));
+  CHECK(talk.Told().starts_with("Nothing of this session is left to take back"));
   // What does not load is refused, and changes nothing.
   const Interview refused = talk.interview.Answer({.kind = Reply::Kind::kCaseText, .text = "case: ["});
   CHECK(refused.text() == theirs);
@@ -271,6 +271,34 @@ TEST_CASE("what begins with a case that does not load fails, and says why") {
   CHECK(std::holds_alternative<Diagnostics>(talk.interview.prompt().since[0]));
 }
 
+TEST_CASE("back takes back every step, to the first prompt") {
+  Talk talk;
+  const auto seen = [&](const Interview& interview) {
+    Prompt prompt = interview.prompt();
+    prompt.again = false;
+    return interview.text() + "\n" +
+           InterviewText(*talk.book.book, talk.book.sources, {}).Put(prompt).Whole();
+  };
+  // Words, an end of the complaints, a name, the history, a number without its unit, answers, what is put
+  // off, and what is told aside.
+  std::vector<std::string> steps = {seen(talk.interview)};
+  for (const char* line : {"the attic stays dark", "1", "", "lamp", "2", "12", "yes", "1", "later",
+                           "also it hums", "1", "2", "access", "1"}) {
+    INFO(line);
+    talk.Say(line);
+    REQUIRE_FALSE(talk.interview.prompt().again);
+    steps.push_back(seen(talk.interview));
+  }
+  for (std::size_t i = steps.size() - 1; i-- > 0;) {
+    INFO(steps[i]);
+    talk.Say("back");
+    CHECK(seen(talk.interview) == steps[i]);
+  }
+  talk.Say("back");
+  CHECK(talk.interview.prompt().again);
+  CHECK(seen(talk.interview) == steps[0]);
+}
+
 TEST_CASE("what somebody types is one reply, whatever the prompt") {
   const TestBook book(LampBook());
   const Words& words = book.book->words;
@@ -281,6 +309,8 @@ TEST_CASE("what somebody types is one reply, whatever the prompt") {
     asked.options.resize(options);
     return asked;
   };
+  Prompt yes_no = prompt(ReplyForm::kOne, 2);
+  yes_no.yes_no = true;
   struct Line {
     std::string typed;
     Prompt prompt;
@@ -301,6 +331,19 @@ TEST_CASE("what somebody types is one reply, whatever the prompt") {
            {"1?", prompt(ReplyForm::kFinding, 3), numbers, {2}, {}, ""},
            {"1 2?", prompt(ReplyForm::kFindings, 5), numbers, {0}, {1}, ""},
            {"none", prompt(ReplyForm::kFindings, 5), numbers, {3}, {}, ""},
+           {"0", prompt(ReplyForm::kFindings, 5, true), numbers, {3}, {}, ""},
+           {"n", prompt(ReplyForm::kFindings, 5, true), numbers, {3}, {}, ""},
+           {"", prompt(ReplyForm::kFindings, 5, true), numbers, {3}, {}, ""},
+           {"y", prompt(ReplyForm::kFindings, 5, true), none, {}, {}, "say which of them, by their numbers"},
+           {"Y", prompt(ReplyForm::kFinding, 3), numbers, {0}, {}, ""},
+           {"n", prompt(ReplyForm::kFinding, 3), numbers, {1}, {}, ""},
+           {"", prompt(ReplyForm::kFinding, 3), none, {}, {}, ""},
+           {"0", prompt(ReplyForm::kSome, 3, true), numbers, {}, {}, ""},
+           {"0", prompt(ReplyForm::kSome, 3), none, {}, {}, ""},
+           {"y", prompt(ReplyForm::kOne, 3), none, {}, {}, ""},
+           {"y", yes_no, numbers, {0}, {}, ""},
+           {"no", yes_no, numbers, {1}, {}, ""},
+           {"0", prompt(ReplyForm::kText, 0, true), numbers, {}, {}, ""},
            {"99999999999999999999", prompt(ReplyForm::kFindings, 5), none, {}, {}, ""},
            {"12 V", prompt(ReplyForm::kQuantity, 0), text, {}, {}, "12 V"},
            {"it hums", prompt(ReplyForm::kText, 0), text, {}, {}, "it hums"},

@@ -178,8 +178,8 @@ TEST_CASE(
 
 TEST_CASE(
     "at a narrow terminal no line of the program's own is wider than it, and at a wide one none is wider "
-    "than 80") {
-  for (const auto& [columns, most] : {std::pair<unsigned short, std::size_t>{52, 52}, {200, 80}}) {
+    "than 100") {
+  for (const auto& [columns, most] : {std::pair<unsigned short, std::size_t>{52, 52}, {200, 100}}) {
     INFO(columns);
     const TemporaryFolder folder;
     Terminal terminal(folder.path(), "dumb", {"--rules", kBook}, columns);
@@ -193,6 +193,7 @@ TEST_CASE(
     std::size_t widest = 0;
     for (std::string line; std::getline(lines, line);) {
       while (!line.empty() && line.back() == '\r') line.pop_back();
+      if (line.starts_with("  gearwhy ask ")) continue;  // a command is whole, or it could not be copied
       if (line.starts_with("> ") || line.find('\r') != std::string::npos) continue;  // being typed
       INFO(line);
       CHECK(line.size() <= most);
@@ -200,6 +201,69 @@ TEST_CASE(
     }
     CHECK(widest > most * 3 / 4);
   }
+}
+
+TEST_CASE("at a terminal: a case that is taken back to before it had a name leaves no file") {
+  const TemporaryFolder folder;
+  Terminal terminal(folder.path(), "dumb", {"--rules", kBook});
+  BeginCase(terminal);
+  CHECK(fs::exists(folder.path() / "lamp.yaml"));
+  terminal.Type("back\r");
+  terminal.WaitFor("history");
+  terminal.WaitFor("> ");
+  terminal.Type("back\r");
+  terminal.WaitFor("What shall the case be called?");
+  CHECK_FALSE(fs::exists(folder.path() / "lamp.yaml"));
+  terminal.WaitFor("> ");
+  terminal.Type("other\r");
+  terminal.WaitFor("history");
+  CHECK(fs::exists(folder.path() / "other.yaml"));
+  CHECK_FALSE(fs::exists(folder.path() / "lamp.yaml"));
+  terminal.WaitFor("> ");
+  terminal.Type("leave\r");
+  terminal.WaitFor("Saved in other.yaml");
+  CHECK(terminal.End() == 0);
+}
+
+// How many lines have come since the text, with the one on which it stands.
+int LinesSince(const std::string& all, const std::string& text) {
+  const std::size_t at = all.rfind(text);
+  REQUIRE(at != std::string::npos);
+  return static_cast<int>(std::count(all.begin() + static_cast<std::ptrdiff_t>(at), all.end(), '\n')) + 1;
+}
+
+TEST_CASE("at a terminal of 24 lines: the question stands whole on the last screen, whatever came before") {
+  const TemporaryFolder folder;
+  fs::copy(GEARWHY_SOURCE_DIR "/cases/no-reverse-when-hot.yaml", folder.path() / "no-reverse-when-hot.yaml");
+  Terminal terminal(folder.path(), "dumb", {"no-reverse-when-hot.yaml"});
+  // Where it stands and what can hurt is longer than the screen.
+  terminal.WaitFor("Enter to read on > ");
+  CHECK(LinesSince(terminal.all(), "The suspects now") <= 24);
+  terminal.Type("\r");
+  terminal.WaitFor("Take the unit out?");
+  terminal.WaitFor("leave");
+  terminal.WaitFor("> ");
+  CHECK(LinesSince(terminal.all(), "Enter to read on") <= 24 + 1);  // what follows that line is the screen
+  // The word is typed below the question, and the page comes back to it.
+  terminal.Type("reason 1\r");
+  terminal.WaitFor("Why the rubber lip");
+  for (int pages = 0;; ++pages) {
+    REQUIRE(pages < 10);
+    terminal.WaitFor("> ");
+    if (terminal.all().ends_with("Enter to read on > ")) {
+      terminal.Type("\r");
+      continue;
+    }
+    break;
+  }
+  CHECK(LinesSince(terminal.all(), "Take the unit out?") <= 24);
+  CHECK(terminal.all().rfind("Take the unit out?") > terminal.all().rfind("Why the rubber lip"));
+  // What is typed instead of reading on is the answer.
+  terminal.Type("reason 1\r");
+  terminal.WaitFor("Enter to read on > ");
+  terminal.Type("leave\r");
+  terminal.WaitFor("Saved in no-reverse-when-hot.yaml");
+  CHECK(terminal.End() == 0);
 }
 
 TEST_CASE("at a terminal that goes away: the case is whole") {
@@ -228,7 +292,7 @@ TEST_CASE("on a full disk the answer is kept, and saved when there is room") {
   std::ofstream(folder.path() / "lamp.yaml")
       << "case: lamp\ntitle: Dark\ncomplaint:\n  - present: {dark: attic}\n# " << std::string(5000, 'x')
       << "\n";
-  std::ofstream(folder.path() / "answers") << "2\n1\n2\n\n";
+  std::ofstream(folder.path() / "answers") << "2\n1\n2\n9\n";
   // The limit on the size of files stands for the full disk; SIGXFSZ is ignored as it would not come from
   // one.
   const std::string command = fmt::format(
@@ -257,7 +321,7 @@ TEST_CASE("what another hand has changed meanwhile is taken in, and the answer p
   terminal.WaitFor("was changed by another hand meanwhile");
   terminal.WaitFor("Looking at the fuse");
   terminal.Type("back\r");  // an answer from before the other hand's change could only be taken back with it
-  terminal.WaitFor("No answer of this session is left to take back");
+  terminal.WaitFor("Nothing of this session is left to take back");
   terminal.Type("leave\r");
   CHECK(terminal.End() == 0);
   CHECK(ReadAll(folder.path() / "lamp.yaml") ==

@@ -75,7 +75,7 @@ inline std::string Everything(const Interview& interview, const Rulebook& book, 
   const auto show = [&](const Interview& one) {
     Prompt prompt = one.prompt();
     prompt.again = false;
-    return InterviewText(book, sources, {}).Put(prompt);
+    return InterviewText(book, sources, {}).Put(prompt).Whole();
   };
   std::string text = interview.text() + "\n" + show(interview);
   for (const char* word : {"why", "ranking", "reason 1", "reason 2", "access", "correct"}) {
