@@ -260,7 +260,7 @@ TEST_CASE("a complaint is trusted as the words say, and else as the first trust"
   TestBook twice(book);
   CHECK_FALSE(twice.book);
   CHECK_THAT(twice.Errors(), ContainsSubstring("error: only one trust can say how far complaints are trusted "
-                                               "[two-trusts-of-complaints]"));
+                                               "[two-trusts]"));
 }
 
 TEST_CASE("what begins with a case that does not load fails, and says why") {
