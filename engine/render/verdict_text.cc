@@ -15,7 +15,7 @@ std::string SayPull(const PullDecision& pull) {
     case PullAdvice::kUnknown:
       return "whether it must come out cannot be told yet.";
     case PullAdvice::kNothing:
-      return "leave it in; so far nothing has to be broken.";
+      return "leave it in.";
     case PullAdvice::kLeaveIn:
       return "leave it in." + needs;
     case PullAdvice::kLookFirst:
@@ -38,12 +38,17 @@ std::string VerdictText(const CaseVerdict& verdict, const Speaker& speaker, cons
     return page.text();
   };
   std::string where, rest;
-  if (verdict.where)
+  const bool nothing = verdict.pull.advice == PullAdvice::kNothing && verdict.pull.outcome.has_value();
+  if (verdict.where && !nothing)
     where =
         pair("Where ", AsSentence(speaker.Say(verdict.where->statement)), ShowChance(verdict.where->chance));
-  rest = verdict.lead ? pair("What  ", AsSentence(speaker.Say(verdict.lead->statement)),
-                             ShowChance(verdict.lead->chance))
-                      : "What  The rulebook knows no fault that this could be.\n";
+  // The likeliest cause of what has none would be believed.
+  rest =
+      nothing
+          ? pair("What  ", "So far nothing has to be broken.", ShowOutcome(verdict.pull.outcome->nothing()))
+      : verdict.lead
+          ? pair("What  ", AsSentence(speaker.Say(verdict.lead->statement)), ShowChance(verdict.lead->chance))
+          : "What  The rulebook knows no fault that this could be.\n";
   if (verdict.next)
     rest += pair("Next  ", AsSentence(speaker.Say(verdict.next->says)), ShowMinutes(verdict.next->minutes));
   else
