@@ -25,8 +25,11 @@ int RunBench(const BenchArguments& arguments) {
   } else if (arguments.blank) {
     WriteOut(BenchSheetText(report, speaker, StyleOfStdout()));
   } else {
-    const BenchTextOptions options = {
-        arguments.parts, arguments.packs, arguments.due, {arguments.close, arguments.tests}};
+    const BenchTextOptions options = {arguments.parts,
+                                      arguments.packs,
+                                      arguments.due,
+                                      {arguments.close, arguments.tests},
+                                      arguments.capacity};
     WriteOut(BenchText(report, speaker, StyleOfStdout(), options));
   }
   return Finish(kDone);

@@ -50,6 +50,7 @@ struct BenchArguments {
   bool packs = false;
   bool due = false;
   bool close = false;
+  bool capacity = false;
   bool tests = false;
   Format format = Format::kText;
 };

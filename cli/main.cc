@@ -145,6 +145,8 @@ struct Program {
     command->add_flag("--packs", bench.packs,
                       "Show the ring for every pack, not only for those measured as built");
     command->add_flag("--due", bench.due, "Show all that has not been measured yet");
+    command->add_flag("--capacity", bench.capacity,
+                      "Show how much torque each element carries, and what falls on it");
     command->add_flag("--close", bench.close,
                       "Show what was found, what is its root and what follows from it");
     command->add_flag("--tests", bench.tests, "Show what is tried before the unit is given back");

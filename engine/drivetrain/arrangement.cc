@@ -174,6 +174,7 @@ void AddTorques(const Relations& relations, const std::vector<const Element*>& l
     const bool carries = share > kTorqueTolerance * scale;
     const bool one_way = locked[i]->type == ElementType::kOneWayClutch;
     state.torque[locked[i]->name] = carries ? share : 0;
+    if (carries && torque(row) < 0) state.holds_forward.push_back(locked[i]->name);
     if (carries && one_way) state.one_way_holding.push_back(locked[i]->name);
     if (carries && open.cols() > 0 && open.row(row).cwiseAbs().maxCoeff() > kFreedomTolerance)
       state.torque_shared = true;

@@ -170,6 +170,7 @@ BenchReport MakeBenchReport(const Diagnosis& diagnosis) {
   report.packs = PackFitsOf(diagnosis);
   report.parts = DecideParts(diagnosis);
   report.due = DueOf(diagnosis);
+  report.capacities = CapacitiesOf(diagnosis);
   report.close_out = MakeCloseOut(diagnosis, report.parts);
   return report;
 }

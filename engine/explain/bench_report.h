@@ -11,6 +11,7 @@
 #include <string>
 #include <vector>
 
+#include "engine/explain/capacity_report.h"
 #include "engine/explain/close_out.h"
 #include "engine/explain/pack_fits.h"
 #include "engine/explain/part_decisions.h"
@@ -59,6 +60,7 @@ struct BenchReport {
   std::vector<PartDecision> parts;     // in the order of the unit
   std::vector<DueMeasurement> due;     // in the order of access, then of the rulebook
   CloseOut close_out;
+  std::vector<ElementCapacity> capacities;  // in the order of the unit
 };
 
 BenchReport MakeBenchReport(const Diagnosis& diagnosis);

@@ -23,16 +23,6 @@ const JudgedReading* AsBuilt(const CaseFacts& facts, const Rulebook& book, const
   return nullptr;
 }
 
-double ByVariant(const std::map<std::string, double>& depth, const std::string& variant) {
-  const auto it = depth.find(variant);
-  return it != depth.end() ? it->second : depth.at("");
-}
-
-int CountOf(const Part& part, const std::string& variant) {
-  const auto it = part.count.find(part.count.contains(variant) ? variant : "");
-  return it == part.count.end() ? 1 : it->second;
-}
-
 Thickness Read(const Measured& measured) { return {measured.value, kGuardBand * measured.u}; }
 
 // One pack on one transmission.
@@ -76,11 +66,11 @@ class Fitter {
   PackToFit Pack(PackFit& fit) const {
     const std::string& variant = facts_.transmission->variant;
     PackToFit pack;
-    pack.depth = {ByVariant(stack_.depth, variant), stack_.tolerance};
+    pack.depth = {*ByVariant(stack_.depth, variant), stack_.tolerance};
     for (const Stack::Plates& plates : stack_.plates) {
       const JudgedReading* reading = Reading(kThickness, "part", plates.part);
       fit.measured |= reading != nullptr;
-      const int count = CountOf(*unit_.FindPart(plates.part), variant);
+      const int count = unit_.FindPart(plates.part)->CountIn(variant).value_or(1);
       for (int i = 0; i < count; ++i)
         pack.plates.push_back(PlateOf(plates, reading, static_cast<std::size_t>(i)));
     }

@@ -94,10 +94,9 @@ std::map<std::string, PartDecision> DecideOn(const Diagnosis& diagnosis, const C
 std::optional<int> CountIn(const Diagnosis& diagnosis, const Part& part, const std::vector<int>& worlds) {
   std::optional<int> count;
   for (const int world : worlds) {
-    auto it = part.count.find(diagnosis.worlds[At(world)].transmission->variant);
-    if (it == part.count.end()) it = part.count.find("");
-    if (it == part.count.end() || (count && *count != it->second)) return std::nullopt;
-    count = it->second;
+    const std::optional<int> here = part.CountIn(diagnosis.worlds[At(world)].transmission->variant);
+    if (!here || (count && count != here)) return std::nullopt;
+    count = here;
   }
   return count;
 }

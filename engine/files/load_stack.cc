@@ -4,6 +4,7 @@
 
 #include <algorithm>
 
+#include "engine/files/of_unit.h"
 #include "engine/files/read_value.h"
 #include "engine/model/quantity.h"
 #include "engine/text/near_names.h"
@@ -26,21 +27,6 @@ void ReadLength(Fields& fields, const char* key, Presence presence, double& to, 
     ReadLength(*node, fmt::format("`{}`", key), to, fields.diagnostics());
 }
 
-// One depth for all variants, or one for each.
-void ReadDepth(const YamlNode& node, const Unit& unit, Stack& stack, Diagnostics& diagnostics) {
-  if (!node.IsMap()) return ReadLength(node, "`depth`", stack.depth[""], diagnostics);
-  const std::vector<std::string> variants = NamesOf(unit.variants);
-  for (const YamlEntry& entry : node.entries) {
-    if (RequireKnown(entry.key, variants, "variant", entry.key_place, diagnostics))
-      ReadLength(entry.value, "`depth`", stack.depth[entry.key], diagnostics);
-  }
-  for (const std::string& variant : variants) {
-    if (node.Find(variant) == nullptr)
-      diagnostics.Error(node.place, "missing-depth",
-                        fmt::format("`depth` is not said for the variant `{}`", variant));
-  }
-}
-
 void ReadSizes(const std::vector<YamlNode>& nodes, const Place& place, Stack& stack,
                Diagnostics& diagnostics) {
   for (const YamlNode& node : nodes) {
@@ -58,16 +44,6 @@ void ReadSizes(const std::vector<YamlNode>& nodes, const Place& place, Stack& st
     diagnostics.Error(place, "no-sizes", "`sizes` lists the rings that there are, at least one");
 }
 
-// The id of a part of the element, or empty after reporting that there is none.
-std::string PartOf(const std::string& name, const std::string& element, const Unit& unit, const Place& place,
-                   Diagnostics& diagnostics) {
-  std::vector<std::string> names;
-  for (const Part& part : unit.parts) {
-    if (part.element == element) names.push_back(part.id.substr(element.size() + 1));
-  }
-  return RequireKnown(name, names, "part", place, diagnostics) ? element + "." + name : "";
-}
-
 }  // namespace
 
 void LoadStack(const YamlEntry& entry, Fields& fields, Unit& unit, Diagnostics& diagnostics) {
@@ -79,12 +55,12 @@ void LoadStack(const YamlEntry& entry, Fields& fields, Unit& unit, Diagnostics& 
   if (const YamlNode* depth = fields.Value(
           "depth", kNeeded, "quantity|quantities",
           "From the piston at rest to the far side of the ring's groove; one, or one a variant."))
-    ReadDepth(*depth, unit, stack, diagnostics);
+    ReadByVariant(*depth, "depth", Dimension::kLength, {0, kDeepest}, unit, stack.depth, diagnostics);
   ReadLength(fields, "tolerance", kNeeded, stack.tolerance, "By how much the depth may differ, either way.");
   for (auto& [plate, plates] :
        fields.Named("plates", kNeeded, "plates", "What lies in the pack, by the names of its parts.")) {
     Stack::Plates one;
-    one.part = PartOf(plate.key, entry.key, unit, plate.key_place, diagnostics);
+    one.part = ReadPartOf(entry.key, plate.key, unit, plate.key_place, diagnostics);
     ReadLength(plates, "each", kNeeded, one.each,
                "How thick each is; a cushion plate, how high it is when it is pressed flat.");
     ReadLength(plates, "tolerance", kNeeded, one.tolerance, "By how much each may differ, either way.");
@@ -93,7 +69,7 @@ void LoadStack(const YamlEntry& entry, Fields& fields, Unit& unit, Diagnostics& 
   }
   std::string ring;
   fields.Name("ring", kNeeded, ring, "The part that is chosen by its thickness.");
-  if (!ring.empty()) stack.ring = PartOf(ring, entry.key, unit, fields.PlaceOf("ring"), diagnostics);
+  if (!ring.empty()) stack.ring = ReadPartOf(entry.key, ring, unit, fields.PlaceOf("ring"), diagnostics);
   ReadSizes(fields.List("sizes", kNeeded, "quantity", "The thicknesses that there are, ascending."),
             fields.PlaceOf("sizes"), stack, diagnostics);
   ReadLength(fields, "ring_tolerance", kNeeded, stack.ring_tolerance,

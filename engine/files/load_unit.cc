@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "engine/files/load_dimensions.h"
 #include "engine/files/load_stack.h"
 #include "engine/files/read_value.h"
 #include "engine/text/near_names.h"
@@ -66,6 +67,7 @@ class UnitLoader {
          fields_.Named("stacks", kOptional, "stack",
                        "How the packs lie in their drums, and the rings for them, by element."))
       LoadStack(entry, fields, unit_, diagnostics_);
+    LoadDimensions(fields_, unit_, diagnostics_);
     Each("ranges", kNeeded, "range", "The ranges, by name.", &UnitLoader::LoadRange);
     for (const YamlNode& node : fields_.List("shifts", kOptional, "text",
                                              "The shifts it makes, as in `D1 to D2`; left out: up and down "

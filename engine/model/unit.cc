@@ -33,6 +33,8 @@ std::string_view ElementTypeName(ElementType type) {
   return "";
 }
 
+std::optional<int> Part::CountIn(const std::string& variant) const { return ByVariant(count, variant); }
+
 const Element* Unit::FindElement(std::string_view name) const { return FindByName(elements, name); }
 const Range* Unit::FindRange(std::string_view name) const { return FindByName(ranges, name); }
 

@@ -48,7 +48,16 @@ struct Part {
   std::map<std::string, int> count;
   std::vector<std::string> variants;  // only in these; empty: in all
   Place place;
+
+  std::optional<int> CountIn(const std::string& variant) const;
 };
+
+// A number that is said by variant, or under "" for all; nothing where it is not said.
+template <typename Number>
+std::optional<Number> ByVariant(const std::map<std::string, Number>& said, const std::string& variant) {
+  const auto it = said.find(said.contains(variant) ? variant : "");
+  return it == said.end() ? std::nullopt : std::optional(it->second);
+}
 
 // A friction element or one-way clutch between two members, one of which may be the case. A one-way clutch
 // lets `first` turn forward (in the input's sense) relative to `second`, and holds it when it would turn
@@ -77,8 +86,8 @@ struct Shift {
   Place place;
 };
 
-// A pack as it is stacked: how deep its drum or the case is from the piston at rest to the far side of the ring's
-// groove, what lies in it, and the rings at hand. All in mm.
+// A pack as it is stacked: how deep its drum or the case is from the piston at rest to the far side of the
+// ring's groove, what lies in it, and the rings at hand. All in mm.
 struct Stack {
   struct Plates {
     std::string part;  // an id; how many there are, its count says
@@ -92,6 +101,24 @@ struct Stack {
   std::string ring;           // the selective part, an id
   std::vector<double> sizes;  // of the rings at hand, ascending
   double ring_tolerance = 0;
+  Place place;
+};
+
+// What decides how much torque an element carries. Lengths in mm.
+struct Dimensions {
+  std::string element;
+  // A clutch or brake: the part whose count is that of its lined plates, the lining and the piston.
+  std::string lined;
+  double outer_radius = 0, inner_radius = 0;
+  // A band: its drum, the share of a turn that the lining covers, what its lever makes of the servo's force,
+  // and whether the drum pulls it tighter where it is kept from turning with the input (an overdrive), or
+  // where it is kept from turning against it.
+  double radius = 0, wrap = 0, lever = 1;
+  bool energised_by_overdrive = false;
+  // Both of these: friction, piston or servo, and the spring that presses it back, in N.
+  double friction = 0;
+  double piston_outer = 0, piston_inner = 0, spring = 0;
+  double rating = 0;  // a one-way clutch: what it holds, N m
   Place place;
 };
 
@@ -115,6 +142,11 @@ struct Unit {
   std::vector<Shift> shifts;  // up and down
   std::vector<Part> parts;
   std::vector<Stack> stacks;
+  std::vector<Dimensions> dimensions;
+  // The most torque that the engine gives, N m, by variant, one entry under "" when all agree; and what the
+  // converter makes of it while the turbine stands. Empty and 1: not said.
+  std::map<std::string, double> engine_torque;
+  double converter_ratio = 1;
   std::vector<Variant> variants;
   std::vector<Statement> facts;    // given by the file, true of every variant
   std::vector<Place> fact_places;  // one for each of `facts`

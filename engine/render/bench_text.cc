@@ -258,10 +258,12 @@ std::string BenchText(const BenchReport& report, const Speaker& speaker, const T
   SayCloseOut(report.close_out, options.close, speaker, page);
   Readings(report, speaker, page);
   Packs(report, speaker, options, page);
+  SayCapacities(report.capacities, options.capacity, speaker, page);
   BenchParts(report, speaker, options, page);
   Due(report, speaker, options, page);
   page.Aside("",
-             "More: --close, --tests, --parts, --packs, --due; --blank is the sheet to fill in. The maker's "
+             "More: --close, --tests, --parts, --packs, --capacity, --due; --blank is the sheet to fill in. "
+             "The maker's "
              "procedure and table come first.");
   return page.text();
 }

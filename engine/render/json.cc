@@ -262,12 +262,9 @@ class Writer {
   }
 
   Json Of(const ComplaintAfter& complaint) const {
-    return {{"event", StatementId(complaint.statement)},
-            {"says", speaker_.Say(complaint.statement)},
-            {"chance_before", Number(complaint.before)},
-            {"chance_after", Number(complaint.after)},
-            {"was_tried", complaint.was_tried},
-            {"source", speaker_.SayPlace(complaint.place)}};
+    return {{"event", StatementId(complaint.statement)}, {"says", speaker_.Say(complaint.statement)},
+            {"chance_before", Number(complaint.before)}, {"chance_after", Number(complaint.after)},
+            {"was_tried", complaint.was_tried},          {"source", speaker_.SayPlace(complaint.place)}};
   }
 
   Json Of(const DueTest& test) const {
@@ -278,6 +275,27 @@ class Writer {
             {"cautions", Cautions(test.cautions)},
             {"needed", test.needed},
             {"done", test.done}};
+  }
+
+  Json Of(const CapacityInRange& in) const {
+    Json json = {{"range", in.range},
+                 {"needs_nm", Number(in.needs_nm)},
+                 {"carries_nm", Number(in.carries_nm)},
+                 {"margin", Number(in.margin())}};
+    if (in.carries_new_nm) json["carries_new_nm"] = Number(*in.carries_new_nm);
+    if (in.pressure_bar) json["pressure_bar"] = Number(*in.pressure_bar);
+    if (in.pressure_bar) json["pressure_was_read"] = in.was_read;
+    return json;
+  }
+
+  Json Of(const ElementCapacity& capacity) const {
+    Json json = {{"element", capacity.element},
+                 {"says", speaker_.SayName(capacity.element, "element")},
+                 {"ranges", Of(capacity.ranges)}};
+    if (capacity.one_plate_fewer) json["margin_one_plate_fewer"] = Number(*capacity.one_plate_fewer);
+    if (capacity.one_bar_less) json["margin_one_bar_less"] = Number(*capacity.one_bar_less);
+    AddOnlyIn(capacity.only_in, json);
+    return json;
   }
 
   // Null where nothing was found or done.
@@ -501,6 +519,7 @@ std::string BenchJson(const BenchReport& report, const Speaker& speaker, int ind
   json["parts"] = writer.Of(report.parts);
   json["due"] = writer.Of(report.due);
   json["close_out"] = writer.Of(report.close_out);
+  json["capacities"] = writer.Of(report.capacities);
   return Write(std::move(json), indent);
 }
 

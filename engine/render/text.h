@@ -69,11 +69,15 @@ struct CloseOutOptions {
 };
 // Ready to close or not, and why; nothing where nothing was found or done.
 void SayCloseOut(const CloseOut& close, const CloseOutOptions& options, const Speaker& speaker, Page& page);
+// What each element carries of the torque that falls on it. Without `all` only where that is too little.
+void SayCapacities(const std::vector<ElementCapacity>& capacities, bool all, const Speaker& speaker,
+                   Page& page);
 struct BenchTextOptions {
   bool parts = false;  // every part with its reason, not only those that something was found or measured of
   bool packs = false;  // every pack with its ring, not only those that were measured as built
   bool due = false;    // every measurement that is due, not only the first few
   CloseOutOptions close = {};
+  bool capacity = false;  // what every element carries, in all ranges
 };
 std::string BenchText(const BenchReport& report, const Speaker& speaker, const TextStyle& style,
                       const BenchTextOptions& options = {});

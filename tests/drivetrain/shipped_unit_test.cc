@@ -1,5 +1,6 @@
 // The units that come with the project: each is sound, gives facts, and has the ratios that handbook formulas
 // give for its tooth counts.
+#include <algorithm>
 #include <map>
 
 #include "engine/drivetrain/unit_check.h"
@@ -12,6 +13,27 @@ namespace gearwhy {
 namespace {
 
 using Ratios = std::map<std::string, double>;
+
+// Torques balance between input, output and the case: what the elements to the case hold, each in its sense,
+// adds up to the ratio less one.
+// Not where a member is joined to the case, which then holds some of it, too.
+void CheckSenses(const Unit& unit, const UnitBehaviour& behaviour) {
+  for (const auto& join : unit.joins) {
+    if (std::count(join.begin(), join.end(), "case") > 0) return;
+  }
+  for (const RangeBehaviour& range : behaviour.ranges) {
+    if (range.driving.drive != Drive::kRatio) continue;
+    INFO(range.range);
+    double held = 0;
+    for (const auto& [name, torque] : range.driving.torque) {
+      const Element& element = *unit.FindElement(name);
+      if (element.first != "case" && element.second != "case") continue;
+      const auto& forward = range.driving.holds_forward;
+      held += std::count(forward.begin(), forward.end(), name) > 0 ? -torque : torque;
+    }
+    CHECK(held == Approx(range.driving.ratio - 1).margin(1e-9));
+  }
+}
 
 // Loads the unit, and checks what must hold for every one.
 UnitBehaviour Sound(ShippedBook& shipped, const std::string& name) {
@@ -31,6 +53,7 @@ UnitBehaviour Sound(ShippedBook& shipped, const std::string& name) {
     CHECK(part.count.at("light") + 1 == part.count.at("heavy"));
   }
   CHECK(packs >= 4);
+  CheckSenses(unit, behaviour);
   return behaviour;
 }
 

@@ -268,8 +268,8 @@ TEST_CASE("every slip in a stack is reported where it stands") {
       {"  A:\n    depth", "  Z:\n    depth", "34:3 unknown-element: there is no element called `Z`"},
       {"heavy: 16.2 mm", "heavy: 16.2 bar",
        "35:36 bad-quantity: `depth`: `16.2 bar` is a pressure, not a length"},
-      {", heavy: 16.2 mm", "", "35:12 missing-depth: `depth` is not said for the variant `heavy`"},
-      {"light: 14.0", "lite: 14.0", "35:12 missing-depth: `depth` is not said for the variant `light`"},
+      {", heavy: 16.2 mm", "", "35:12 missing-variant: `depth` is not said for the variant `heavy`"},
+      {"light: 14.0", "lite: 14.0", "35:12 missing-variant: `depth` is not said for the variant `light`"},
       {"depth: {light: 14.0 mm, heavy: 16.2 mm}", "depth: 1400 mm",
        "35:12 cannot-be: `depth`: `1400 mm` cannot be: a length here is from 0 mm to 500 mm"},
       {"frictions: {each", "plates: {each", "37:14 unknown-part: there is no part called `plates`"},
@@ -288,6 +288,55 @@ TEST_CASE("every slip in a stack is reported where it stands") {
     CHECK_FALSE(loaded.unit);
     REQUIRE_FALSE(loaded.messages.empty());
     CHECK(loaded.messages[0].substr(0, std::string(row.message).size()) == row.message);
+  }
+}
+
+const std::string kDimensions = R"(engine_torque: {light: 190 N m, heavy: 260 N m}
+converter_ratio: 2
+dimensions:
+  A: {lined: frictions, outer_radius: 78 mm, inner_radius: 64 mm, friction: 0.13, piston_outer: 60 mm, piston_inner: 30 mm, spring: 700 N}
+  F: {rating: 900 N m}
+)";
+
+TEST_CASE("dimensions are read, and every slip in them is reported where it stands") {
+  const Loaded good = Load(kGood + kDimensions);
+  REQUIRE(good.unit);
+  REQUIRE(good.unit->dimensions.size() == 2);
+  CHECK(good.unit->dimensions[0].lined == "A.frictions");
+  CHECK(good.unit->dimensions[0].spring == 700);
+  CHECK(good.unit->dimensions[1].rating == 900);
+  CHECK(good.unit->converter_ratio == 2);
+  CHECK(good.unit->engine_torque.at("heavy") == 260);
+  struct Row {
+    const char* what;
+    const char* with;
+    const char* message;
+  };
+  const Row rows[] = {
+      {"  F: {", "  Z: {", "unknown-element: there is no element called `Z`"},
+      {"rating: 900 N m", "friction: 0.1",
+       "missing-dimension: the dimensions of a one_way_clutch need `rating`"},
+      {"outer_radius: 78 mm, ", "", "missing-dimension: the dimensions of a clutch need `outer_radius`"},
+      {"inner_radius: 64 mm", "inner_radius: 84 mm", "inside-out: `inner_radius` lies inside `outer_radius`"},
+      {"friction: 0.13", "friction: 13",
+       "cannot-be: `friction`: `13` cannot be: a number here is from 0.01 to 1"},
+      {"spring: 700 N", "spring: 700 bar", "bad-quantity: `spring`: `700 bar` is a pressure, not a force"},
+      {"lined: frictions", "lined: rollers", "unknown-part: there is no part called `rollers`"},
+      {", heavy: 260 N m", "", "missing-variant: `engine_torque` is not said for the variant `heavy`"},
+      {"converter_ratio: 2", "converter_ratio: 0.5",
+       "cannot-be: `converter_ratio`: `0.5` cannot be: a number here is from 1 to 5"},
+  };
+  for (const Row& row : rows) {
+    std::string text = kDimensions;
+    const std::size_t at = text.find(row.what);
+    REQUIRE(at != std::string::npos);
+    text.replace(at, std::string(row.what).size(), row.with);
+    const Loaded loaded = Load(kGood + text);
+    INFO(row.with);
+    CHECK_FALSE(loaded.unit);
+    REQUIRE_FALSE(loaded.messages.empty());
+    const std::string said = loaded.messages[0].substr(loaded.messages[0].find(' ') + 1);
+    CHECK(said.substr(0, std::string(row.message).size()) == row.message);
   }
 }
 

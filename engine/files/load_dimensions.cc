@@ -1,0 +1,127 @@
+#include "engine/files/load_dimensions.h"
+
+#include <fmt/format.h>
+
+#include "engine/files/of_unit.h"
+#include "engine/files/read_value.h"
+
+namespace gearwhy {
+namespace {
+
+using enum Presence;
+
+// What no unit passes, by much.
+constexpr QuantityRange kRadius = {0, 500};     // mm
+constexpr QuantityRange kFriction = {0.01, 1};  // coefficient
+constexpr QuantityRange kWrap = {0.05, 2};      // turns
+constexpr QuantityRange kLever = {0.1, 20};     // force / force
+constexpr QuantityRange kSpring = {0, 50'000};  // N
+constexpr QuantityRange kTorque = {0, 20'000};  // N m
+constexpr QuantityRange kConverter = {1, 5};    // torque / torque
+
+class Loader {
+ public:
+  Loader(Unit& unit, Diagnostics& diagnostics) : unit_(unit), diagnostics_(diagnostics) {}
+
+  void Load(const YamlEntry& entry, Fields& fields) {
+    const int errors_before = diagnostics_.error_count();
+    Dimensions of;
+    of.element = entry.key;
+    of.place = entry.key_place;
+    const bool known =
+        RequireKnown(entry.key, NamesOf(unit_.elements), "element", entry.key_place, diagnostics_);
+    std::string lined, energised;
+    fields.Name("lined", kOptional, lined, "A pack: the part whose count is that of its lined plates.");
+    if (!lined.empty()) of.lined = ReadPartOf(entry.key, lined, unit_, fields.PlaceOf("lined"), diagnostics_);
+    Read(fields, "outer_radius", kLength, kRadius, of.outer_radius, "A pack: outside of the lining.");
+    Read(fields, "inner_radius", kLength, kRadius, of.inner_radius, "A pack: inside of the lining.");
+    Read(fields, "radius", kLength, kRadius, of.radius, "A band: of its drum.");
+    Read(fields, "wrap", kNumber, kWrap, of.wrap, "A band: the share of a turn that its lining covers.");
+    Read(fields, "lever", kNumber, kLever, of.lever,
+         "A band: what its lever makes of the servo's force; 1 when left out.");
+    fields.OneOf<bool>(
+        "energised_by", kOptional, {false, true},
+        [](bool by_overdrive) { return std::string_view(by_overdrive ? "overdrive" : "drive"); },
+        of.energised_by_overdrive,
+        "A band: where its drum pulls it tighter, in ranges of more than one turn of the input a turn of the "
+        "output, or in overdrive; `drive` when left out.");
+    Read(fields, "friction", kNumber, kFriction, of.friction, "Of the lining in fluid.");
+    Read(fields, "piston_outer", kLength, kRadius, of.piston_outer,
+         "Outside of the piston or servo, a radius.");
+    Read(fields, "piston_inner", kLength, kRadius, of.piston_inner,
+         "Its inside, or its rod; 0 when left out.");
+    Read(fields, "spring", kForce, kSpring, of.spring, "The spring that presses it back.");
+    Read(fields, "rating", kTwist, kTorque, of.rating, "A one-way clutch: the torque that it holds.");
+    if (known) Require(fields, unit_.FindElement(entry.key)->type);
+    fields.Done();
+    RequireInside(fields, "inner_radius", of.inner_radius, "outer_radius", of.outer_radius);
+    RequireInside(fields, "piston_inner", of.piston_inner, "piston_outer", of.piston_outer);
+    if (diagnostics_.error_count() == errors_before) unit_.dimensions.push_back(std::move(of));
+  }
+
+ private:
+  static constexpr Dimension kLength = Dimension::kLength, kNumber = Dimension::kNumber,
+                             kForce = Dimension::kForce, kTwist = Dimension::kTorque;
+
+  void Read(Fields& fields, const char* key, Dimension dimension, const QuantityRange& range, double& to,
+            const char* help) {
+    const YamlNode* node = fields.Value(key, kOptional, "quantity", help);
+    if (node == nullptr) return;
+    const std::string what = fmt::format("`{}`", key);
+    if (const auto number = ReadQuantity(*node, what, what + ": ", dimension, range, diagnostics_))
+      to = *number;
+  }
+
+  // What an element of this kind needs.
+  void Require(const Fields& fields, ElementType type) {
+    std::vector<const char*> needed;
+    switch (type) {
+      case ElementType::kClutch:
+      case ElementType::kBrake:
+        needed = {"lined", "outer_radius", "inner_radius", "friction", "piston_outer"};
+        break;
+      case ElementType::kBand:
+        needed = {"radius", "wrap", "friction", "piston_outer"};
+        break;
+      case ElementType::kOneWayClutch:
+        needed = {"rating"};
+        break;
+    }
+    for (const char* key : needed) {
+      if (fields.Has(key)) continue;
+      diagnostics_.Error(fields.place(), "missing-dimension",
+                         fmt::format("the dimensions of a {} need `{}`", ElementTypeName(type), key));
+    }
+  }
+
+  void RequireInside(const Fields& fields, const char* inner, double inside, const char* outer,
+                     double outside) {
+    if (!fields.Has(inner) || !fields.Has(outer) || inside < outside) return;
+    diagnostics_.Error(fields.PlaceOf(inner), "inside-out",
+                       fmt::format("`{}` lies inside `{}`", inner, outer));
+  }
+
+  Unit& unit_;
+  Diagnostics& diagnostics_;
+};
+
+}  // namespace
+
+void LoadDimensions(Fields& file, Unit& unit, Diagnostics& diagnostics) {
+  if (const YamlNode* torque = file.Value("engine_torque", kOptional, "quantity|quantities",
+                                          "The most that the engine gives; one, or one a variant."))
+    ReadByVariant(*torque, "engine_torque", Dimension::kTorque, kTorque, unit, unit.engine_torque,
+                  diagnostics);
+  if (const YamlNode* ratio = file.Value("converter_ratio", kOptional, "quantity",
+                                         "What the converter makes of it while the turbine stands.")) {
+    if (const auto number = ReadQuantity(*ratio, "`converter_ratio`",
+                                         "`converter_ratio`: ", Dimension::kNumber, kConverter, diagnostics))
+      unit.converter_ratio = *number;
+  }
+  Loader loader(unit, diagnostics);
+  for (auto& [entry, fields] : file.Named("dimensions", kOptional, "dimensions",
+                                          "What decides how much torque each element carries, by element."))
+    loader.Load(entry, fields);
+}
+
+}  // namespace gearwhy

@@ -1,0 +1,61 @@
+// What the elements carry, as the bench's page tells it.
+#include <fmt/format.h>
+
+#include "engine/render/text.h"
+
+namespace gearwhy {
+namespace {
+
+// "1.4 times"; below ten two digits are all that dimensions from a table are worth.
+std::string ShowMargin(double margin) {
+  return margin < 10 ? fmt::format("{:.2f} times", margin) : "more than 10 times";
+}
+
+std::string SayRange(const CapacityInRange& in, const Speaker& speaker) {
+  std::string text = fmt::format("{} needs {:.0f} N m and has {:.0f} N m", speaker.SayName(in.range, "range"),
+                                 in.needs_nm, in.carries_nm);
+  if (in.pressure_bar)
+    text += fmt::format(" at {}{}", ShowQuantity(*in.pressure_bar, Dimension::kPressure),
+                        in.was_read ? ", as it was read" : "");
+  return text + fmt::format(": {}", ShowMargin(in.margin()));
+}
+
+void One(const ElementCapacity& capacity, bool all, const Speaker& speaker, Page& page) {
+  std::string line = Capitalised(speaker.SayName(capacity.element, "element"));
+  if (!capacity.only_in.empty()) line += fmt::format(", if {}", SayVariants(capacity.only_in, "or", speaker));
+  line += ":";
+  for (const CapacityInRange& in : capacity.ranges) {
+    if (!all && in.margin() >= 1) break;
+    line += fmt::format("{} {}", &in == &capacity.ranges.front() ? "" : ";", SayRange(in, speaker));
+  }
+  line += ".";
+  const std::string least = speaker.SayName(capacity.ranges.front().range, "range");
+  if (all && capacity.one_plate_fewer)
+    line += fmt::format(" In {} one lined plate fewer leaves {}, a bar less {}.", least,
+                        ShowMargin(*capacity.one_plate_fewer), ShowMargin(*capacity.one_bar_less));
+  else if (all && capacity.one_bar_less)
+    line += fmt::format(" In {} a bar less leaves {}.", least, ShowMargin(*capacity.one_bar_less));
+  page.Paragraph("   ", line);
+}
+
+}  // namespace
+
+void SayCapacities(const std::vector<ElementCapacity>& capacities, bool all, const Speaker& speaker,
+                   Page& page) {
+  bool any = false;
+  for (const ElementCapacity& capacity : capacities) {
+    if (!all && capacity.ranges.front().margin() >= 1) continue;
+    if (!any) page.Heading(all ? "Torque that each element carries" : "Carries too little torque");
+    any = true;
+    One(capacity, all, speaker, page);
+  }
+  if (!any && all) page.Paragraph("", "The unit gives no dimensions of its elements.");
+  if (any && all)
+    page.Aside(
+        "   ",
+        "By the unit's dimensions, with the lining run in, at the engine's most torque; in ranges engaged "
+        "at rest times what the converter makes of it. Real linings and pistons differ by a tenth and more.");
+  if (any || all) page.Blank();
+}
+
+}  // namespace gearwhy
