@@ -5,7 +5,6 @@
 
 #include "engine/belief/after_repair.h"
 #include "engine/chain/chain.h"
-#include "engine/model/access.h"
 #include "engine/model/policy.h"
 #include "engine/text/at.h"
 
@@ -196,6 +195,7 @@ class Closing {
         const Statement done = Fill(test.done, match.bindings);
         if (!met.insert(done).second) continue;
         DueTest due;
+        due.id = test.id;
         due.says = {&test.says, match.bindings, &test.variables};
         due.how = {&test.how, match.bindings, &test.variables};
         due.because = {&test.because, match.bindings, &test.variables};
@@ -206,13 +206,6 @@ class Closing {
         tests.push_back(std::move(due));
       }
     }
-    const std::vector<std::string> order = AccessInOrder(diagnosis_.book->words);
-    const auto depth = [&](const DueTest& test) {  // -1: the start
-      const auto it = std::find(order.begin(), order.end(), test.access);
-      return it == order.end() ? -1 : static_cast<int>(it - order.begin());
-    };
-    std::stable_sort(tests.begin(), tests.end(),
-                     [&](const DueTest& a, const DueTest& b) { return depth(a) > depth(b); });
     return tests;
   }
 

@@ -43,6 +43,7 @@ struct ComplaintAfter {
 
 // A test that is due.
 struct DueTest {
+  std::string id;  // of its entry; one is made of each thing that it speaks of
   Phrase says, how, because;
   std::string access;
   std::vector<std::string> cautions;
@@ -71,7 +72,7 @@ struct CloseOut {
   std::vector<ComplaintAfter> complaints;
   std::vector<Unexplained> unexplained;
   std::vector<std::string> to_renew;  // parts, in the order of the unit
-  std::vector<DueTest> tests;         // in the order of access, the most open first, then of the book
+  std::vector<DueTest> tests;         // in the order of the book
   bool exact = true;
 };
 

@@ -118,10 +118,13 @@ void SayTests(const CloseOut& close, const Speaker& speaker, Page& page) {
   page.Heading("Before it is given back");
   if (close.tests.empty()) page.Paragraph("   ", "The work that the case tells asks for no test.");
   std::vector<std::string> cautions;
+  std::string told;
   for (const DueTest& test : close.tests) {
-    page.Paragraph(test.done ? " x " : " _ ",
-                   fmt::format("{}, {}. {}", Capitalised(speaker.Say(test.says)),
-                               speaker.SayAccess(test.access), speaker.Say(test.how)));
+    std::string line =
+        fmt::format("{}, {}.", Capitalised(speaker.Say(test.says)), speaker.SayAccess(test.access));
+    if (test.id != told) line += " " + speaker.Say(test.how);  // of several alike once
+    told = test.id;
+    page.Paragraph(test.done ? " x " : " _ ", line);
     for (const std::string& caution : test.cautions) {
       if (std::find(cautions.begin(), cautions.end(), caution) == cautions.end()) cautions.push_back(caution);
     }

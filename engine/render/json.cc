@@ -268,7 +268,8 @@ class Writer {
   }
 
   Json Of(const DueTest& test) const {
-    return {{"says", speaker_.Say(test.says)},
+    return {{"test", test.id},
+            {"says", speaker_.Say(test.says)},
             {"how", speaker_.Say(test.how)},
             {"because", speaker_.Say(test.because)},
             {"access_id", test.access},
