@@ -8,7 +8,8 @@
 namespace gearwhy {
 namespace {
 
-constexpr double kWide = 10;  // a reading of something else lies within so many spreads
+constexpr double kRarest = 1e-9;  // a finding that no chart knows of is hardly ever so
+constexpr double kWide = 10;      // a reading of something else lies within so many spreads
 
 double Normal(double z) { return std::erfc(-z / std::sqrt(2.0)) / 2; }
 
@@ -70,11 +71,16 @@ ReadingChances ChancesOfReading(const Measured& measured, double limit, Side sid
   // √(1 - ρ²)/u = s0/(u √(u² + s0²)); without doubt the sign alone decides.
   const double z = measured.u > 0 ? population.spread / (measured.u * wide) * beyond - rho * z0
                                   : (beyond > 0 ? 40.0 : -40.0);
+  // The reading moves the odds from q to Normal(z): by as much it moves those of the finding, from p0 to p1.
+  const double p0 = std::clamp(population.p_beyond, kRarest, 1 - kRarest);
+  const double beyond_weight = Normal(z) * (1 - q) * p0;
+  const double inside_weight = Normal(-z) * q * (1 - p0);
+  const double p1 = beyond_weight / (beyond_weight + inside_weight);
   const double m = population.p_mistaken;
-  const double p = (1 - m) * Normal(z) + m * q;
+  const double p = (1 - m) * p1 + m * p0;
   // The smaller of both shares keeps either at 1 at most.
-  const double unit = std::min(q, 1 - q);
-  return {unit * p / q, unit * (1 - p) / (1 - q)};
+  const double unit = std::min(p0, 1 - p0);
+  return {unit * p / p0, unit * (1 - p) / (1 - p0)};
 }
 
 double DensityAt(const Measured& measured, double limit, Side side, const Population& population) {

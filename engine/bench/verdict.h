@@ -10,9 +10,11 @@
 // being the chance of the finding before anything is seen, and at least a fifth: what is looked for because
 // of a complaint is not that rare. With ρ = u/√(u² + s0²) and z0 = Φ⁻¹(1 - q)
 //   P(beyond | reading) = Φ(√(1 - ρ²) d/u - ρ z0)
-// of which a share m is of something else altogether, and says nothing. The odds then move from q to that. So
-// there is no step at the limit, an instrument that tells nothing moves nothing, and a reading well inside
-// never speaks for the fault.
+// and the odds of the finding move by as much as from q to that. Of all readings a share m is of something
+// else altogether, and says nothing: the finding then stays as likely as it was. So there is no step at the
+// limit, an instrument that tells nothing moves nothing, a reading well inside never speaks for the fault,
+// and one far beyond is believed as much as the finding reported in words with the same trust, however rare
+// it is.
 // Source: JCGM 106:2012, 7 (conformance probability) and 8.3 (guard bands), from memory; the second is Bayes'
 // rule for two normal distributions, own derivation.
 // Cost: none to speak of. Errors: none.

@@ -103,9 +103,15 @@ TEST_CASE("there is no step at the limit, and the chances stay chances") {
   }
 }
 
-TEST_CASE("a reading that is of something else altogether bounds how far the odds move") {
-  CHECK(Moves({0.01, 0.001}, 1.2, kParts) < 100 / 0.2);
-  CHECK(Moves({9.0, 0.001}, 1.2, kParts) > 0.005);
+// Of a hundred readings one is of something else: with the odds that it had before, a finding far beyond its
+// limit is so in 99 of 100 cases, as it is by the same trust in words (report_chances.h).
+TEST_CASE("a reading far beyond is believed as its trust says, however rare the finding") {
+  for (const double p : {0.001, 0.01, 0.2, 0.5}) {
+    const double odds = Moves({0.01, 0.001}, 1.2, {0.15, p, 0.01}) * p / (1 - p);
+    CHECK(odds / (1 + odds) == Approx(0.99 + 0.01 * p));
+    const double far_inside = Moves({9.0, 0.001}, 1.2, {0.15, p, 0.01}) * p / (1 - p);
+    CHECK(far_inside / (1 + far_inside) == Approx(0.01 * p));
+  }
 }
 
 TEST_CASE("which instrument could tell is the chance that its reading is clear") {
