@@ -25,12 +25,7 @@ int RunBench(const BenchArguments& arguments) {
   } else if (arguments.blank) {
     WriteOut(BenchSheetText(report, speaker, StyleOfStdout()));
   } else {
-    const BenchTextOptions options = {arguments.parts,
-                                      arguments.packs,
-                                      arguments.due,
-                                      {arguments.close, arguments.tests},
-                                      arguments.capacity};
-    WriteOut(BenchText(report, speaker, StyleOfStdout(), options));
+    WriteOut(BenchText(report, speaker, StyleOfStdout(), arguments.show));
   }
   return Finish(kDone);
 }

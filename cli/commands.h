@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "cli/session.h"
+#include "engine/render/text.h"
 
 namespace gearwhy {
 
@@ -46,12 +47,7 @@ struct BenchArguments {
   BookOptions book;
   std::string case_path;
   bool blank = false;  // the sheet to fill in
-  bool parts = false;
-  bool packs = false;
-  bool due = false;
-  bool close = false;
-  bool capacity = false;
-  bool tests = false;
+  BenchTextOptions show;
   Format format = Format::kText;
 };
 int RunBench(const BenchArguments& arguments);

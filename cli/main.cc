@@ -141,15 +141,15 @@ struct Program {
     command->add_option("CASE", bench.case_path, "A case file")->required();
     command->add_flag("--blank", bench.blank,
                       "Write the sheet to fill in: all that is to be measured, with limits");
-    command->add_flag("--parts", bench.parts, "Show every part, also those that go by their kind alone");
-    command->add_flag("--packs", bench.packs,
+    command->add_flag("--parts", bench.show.parts, "Show every part, also those that go by their kind alone");
+    command->add_flag("--packs", bench.show.packs,
                       "Show the ring for every pack, not only for those measured as built");
-    command->add_flag("--due", bench.due, "Show all that has not been measured yet");
-    command->add_flag("--capacity", bench.capacity,
+    command->add_flag("--due", bench.show.due, "Show all that has not been measured yet");
+    command->add_flag("--capacity", bench.show.capacity,
                       "Show how much torque each element carries, and what falls on it");
-    command->add_flag("--close", bench.close,
+    command->add_flag("--close", bench.show.close.found,
                       "Show what was found, what is its root and what follows from it");
-    command->add_flag("--tests", bench.tests, "Show what is tried before the unit is given back");
+    command->add_flag("--tests", bench.show.close.tests, "Show what is tried before the unit is given back");
     AddFormat(*command, bench.format, {kText, kJson, Format::kCsv});
     AddBook(*command, bench.book);
     command->callback([this] { chosen = [this] { return RunBench(bench); }; });

@@ -2,14 +2,14 @@
 
 namespace gearwhy {
 
-CaseVerdict MakeCaseVerdict(const Diagnosis& diagnosis, const RankReport& report, const CaseChecks& checks) {
+CaseVerdict MakeCaseVerdict(const Diagnosis& diagnosis, const RankReport& report, const CaseChecks& checks,
+                            const std::vector<NextCheck>& next) {
   CaseVerdict verdict;
   verdict.known = report.exactness.known;
   if (!verdict.known) return verdict;
   if (!report.suspects.empty()) verdict.lead = report.suspects[0];
   if (!report.where.empty() && (!verdict.lead || report.where[0].chance > verdict.lead->chance))
     verdict.where = report.where[0];
-  const std::vector<NextCheck> next = FindNextChecks(diagnosis, checks, 1);
   if (!next.empty()) verdict.next = next[0];
   verdict.pull = DecidePull(diagnosis, checks);
   return verdict;

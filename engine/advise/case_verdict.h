@@ -20,6 +20,8 @@ struct CaseVerdict {
   PullDecision pull;
 };
 
-CaseVerdict MakeCaseVerdict(const Diagnosis& diagnosis, const RankReport& report, const CaseChecks& checks);
+// `next`: the best of the checks, in order.
+CaseVerdict MakeCaseVerdict(const Diagnosis& diagnosis, const RankReport& report, const CaseChecks& checks,
+                            const std::vector<NextCheck>& next);
 
 }  // namespace gearwhy

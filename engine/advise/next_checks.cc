@@ -30,13 +30,6 @@ std::vector<Move> MovesTo(const Diagnosis& diagnosis, const EventChances& then) 
   return moves;
 }
 
-// Each name once.
-void AddNames(const std::vector<std::string>& more, std::vector<std::string>& names) {
-  for (const std::string& name : more) {
-    if (std::find(names.begin(), names.end(), name) == names.end()) names.push_back(name);
-  }
-}
-
 void AddAnswers(const Diagnosis& diagnosis, const Answers& answers, NextCheck& check) {
   for (std::size_t i = 0; i < check.findings.size(); ++i) {
     check.findings[i].chance = answers.answers[i].p;

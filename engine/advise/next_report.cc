@@ -1,7 +1,5 @@
 #include "engine/advise/next_report.h"
 
-#include <algorithm>
-
 #include "engine/model/access.h"
 
 namespace gearwhy {
@@ -18,9 +16,8 @@ NextReport MakeNextReport(const Diagnosis& diagnosis, int most) {
   if (!report.checks.empty()) report.minutes_to_cause = report.checks.front().minutes_to_cause;
   RankOptions options;
   options.reasons = false;
-  report.verdict =
-      MakeCaseVerdict(diagnosis, MakeRankReport(diagnosis, nullptr, diagnosis.limits, options), checks);
-  report.pull = report.verdict.pull;
+  const RankReport ranking = MakeRankReport(diagnosis, nullptr, diagnosis.limits, options);
+  report.verdict = MakeCaseVerdict(diagnosis, ranking, checks, report.checks);
   return report;
 }
 
@@ -30,13 +27,8 @@ LookNext FindLookNext(const Diagnosis& diagnosis, int most, const RankReport* ra
   const CaseChecks checks = WeighCase(diagnosis);
   next.outcome = checks.outcome;
   next.checks = FindNextChecks(diagnosis, checks, most);
-  for (const NextCheck& check : next.checks) {
-    for (const std::string& caution : check.cautions) {
-      if (std::find(next.cautions.begin(), next.cautions.end(), caution) == next.cautions.end())
-        next.cautions.push_back(caution);
-    }
-  }
-  if (ranking != nullptr) next.verdict = MakeCaseVerdict(diagnosis, *ranking, checks);
+  for (const NextCheck& check : next.checks) AddNames(check.cautions, next.cautions);
+  if (ranking != nullptr) next.verdict = MakeCaseVerdict(diagnosis, *ranking, checks, next.checks);
   return next;
 }
 

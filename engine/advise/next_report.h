@@ -8,7 +8,6 @@
 #include <string>
 #include <vector>
 
-#include "engine/advise/pull.h"
 #include "engine/advise/case_verdict.h"
 
 namespace gearwhy {
@@ -17,8 +16,7 @@ struct NextReport {
   std::string case_id, title;
   std::vector<NextCheck> checks;  // best first
   double minutes_to_cause = 0;    // expected until the cause has been seen, by the best way
-  PullDecision pull;
-  CaseVerdict verdict;
+  CaseVerdict verdict;            // and the decision to pull the unit
   bool can_run = true;  // false: checks that need the vehicle to run are left out, because of what is open
   ExactnessNote exactness;
 };
@@ -30,7 +28,7 @@ struct LookNext {
   std::optional<Outcome> outcome;
   std::vector<NextCheck> checks;      // best first
   std::vector<std::string> cautions;  // names in the words
-  CaseVerdict verdict;                    // where the ranking was given
+  CaseVerdict verdict;                // where the ranking was given
 };
 // Nothing where the chances are not known (exactness.h). With a ranking also what its page ends with.
 LookNext FindLookNext(const Diagnosis& diagnosis, int most = 3, const RankReport* ranking = nullptr);

@@ -40,10 +40,10 @@ enum class PowerFlow { kDriving, kCoasting };  // the engine drives the wheels, 
 
 struct DriveState {
   Drive drive = Drive::kNeutral;
-  double ratio = 0;                          // kRatio: input speed / output speed, negative for reverse
-  std::map<std::string, double> torque;      // kRatio: by locked element, |torque| per unit of input torque
-  // kRatio: of those to the case that carry torque, which keep their member from turning with the input, as in
-  // an overdrive; the others keep it from turning against it.
+  double ratio = 0;                      // kRatio: input speed / output speed, negative for reverse
+  std::map<std::string, double> torque;  // kRatio: by locked element, |torque| per unit of input torque
+  // kRatio: of those to the case that carry torque, which keep their member from turning with the input, as
+  // in an overdrive; the others keep it from turning against it.
   std::vector<std::string> holds_forward;
   std::vector<std::string> one_way_holding;  // kRatio: one-way clutches that carry torque, sorted
   // kRatio: redundant elements share the torque; `torque` is the least-norm split.

@@ -82,10 +82,7 @@ void AddDue(const Diagnosis& diagnosis, const Check& check, int world, std::vect
         if (std::holds_alternative<Anything>(term)) term = Value(0.0);
       }
       const Statement fact = Fill(pattern, match.bindings);
-      const bool measured =
-          std::any_of(facts.readings.begin(), facts.readings.end(),
-                      [&](const JudgedReading& reading) { return reading.of == fact && !reading.as_built; });
-      if (measured) continue;
+      if (FindReading(facts.readings, fact, false) != nullptr) continue;
       auto it =
           std::find_if(due.begin(), due.end(), [&](const DueMeasurement& one) { return one.fact == fact; });
       if (it == due.end()) {

@@ -23,6 +23,11 @@ bool IsEngagedAtRest(const Unit& unit, const UnitBehaviour& behaviour, const std
   });
 }
 
+bool HoldsForward(const RangeBehaviour& range, const std::string& element) {
+  const auto& forward = range.driving.holds_forward;
+  return std::find(forward.begin(), forward.end(), element) != forward.end();
+}
+
 // One transmission.
 class Reckoner {
  public:
@@ -65,8 +70,7 @@ class Reckoner {
       return true;
     }
     if (!FindPressure(range.range, in)) return false;
-    const bool forward =
-        std::count(range.driving.holds_forward.begin(), range.driving.holds_forward.end(), of.element) > 0;
+    const bool forward = HoldsForward(range, of.element);
     in.carries_nm = Carries(of, Plates(of), *in.pressure_bar, forward);
     if (!of.lined.empty())
       in.carries_new_nm = TorqueByPressure(Pack(of, Plates(of)), Force(of, *in.pressure_bar));
@@ -79,9 +83,8 @@ class Reckoner {
     const auto measurement = book_.measurements.find(kPressure);
     if (measurement == book_.measurements.end() || book_.words.Find(kPressure)->SlotIndex("range") < 0)
       return false;
-    for (const JudgedReading& reading : facts_.readings) {
-      if (reading.of != PressureIn(range) || reading.as_built) continue;
-      in.pressure_bar = reading.Decides().measured.value;
+    if (const JudgedReading* reading = FindReading(facts_.readings, PressureIn(range), false)) {
+      in.pressure_bar = reading->Decides().measured.value;
       in.was_read = true;
       return true;
     }
@@ -131,8 +134,7 @@ class Reckoner {
   void WhatIf(const Dimensions& of, ElementCapacity& capacity) const {
     const CapacityInRange& least = capacity.ranges.front();
     if (!least.pressure_bar) return;
-    const auto& forward_in = behaviour_.FindRange(least.range)->driving.holds_forward;
-    const bool forward = std::count(forward_in.begin(), forward_in.end(), of.element) > 0;
+    const bool forward = HoldsForward(*behaviour_.FindRange(least.range), of.element);
     const int plates = Plates(of);
     capacity.one_bar_less =
         Carries(of, plates, std::max(0.0, *least.pressure_bar - 1), forward) / least.needs_nm;

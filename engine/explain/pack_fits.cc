@@ -13,14 +13,12 @@ namespace {
 constexpr const char* kThickness = "plate_thickness";
 constexpr const char* kClearance = "pack_clearance";
 
-const JudgedReading* AsBuilt(const CaseFacts& facts, const Rulebook& book, const char* fact, const char* slot,
-                             const std::string& of) {
-  for (const JudgedReading& reading : facts.readings) {
-    if (!reading.as_built || reading.of.name != fact) continue;
-    const int i = book.words.Find(fact)->SlotIndex(slot);
-    if (i >= 0 && reading.of.slots[At(i)] == Value(of)) return &reading;
-  }
-  return nullptr;
+// What is measured of a part or an element, its number 0.
+Statement Measurable(const Rulebook& book, const char* fact, const std::string& of) {
+  Statement statement{fact, {}};
+  for (const Slot& slot : book.words.Find(fact)->slots)
+    statement.slots.push_back(slot.dimension ? Value(0.0) : Value(of));
+  return statement;
 }
 
 Thickness Read(const Measured& measured) { return {measured.value, kGuardBand * measured.u}; }
@@ -35,10 +33,8 @@ class Fitter {
     const auto clearance = book_.measurements.find(kClearance);
     if (clearance == book_.measurements.end() || book_.words.Find(kClearance)->SlotIndex("element") < 0)
       return std::nullopt;
-    Statement of{kClearance, {}};
-    for (const Slot& slot : book_.words.Find(kClearance)->slots)
-      of.slots.push_back(slot.dimension ? Value(0.0) : Value(stack_.element));
-    const KnownLimits limits = LimitsOf(book_, clearance->second, of, c_, facts_.store);
+    const KnownLimits limits =
+        LimitsOf(book_, clearance->second, Measurable(book_, kClearance, stack_.element), c_, facts_.store);
     if (!limits.least || !limits.most) return std::nullopt;
     PackFit fit;
     fit.element = stack_.element;
@@ -47,8 +43,8 @@ class Fitter {
     fit.most = *limits.most;
     const PackToFit pack = Pack(fit);
     fit.take = ChooseRing(pack);
-    const JudgedReading* ring = Reading(kThickness, "part", stack_.ring);
-    const JudgedReading* built = Reading(kClearance, "element", stack_.element);
+    const JudgedReading* ring = AsBuilt(kThickness, stack_.ring);
+    const JudgedReading* built = AsBuilt(kClearance, stack_.element);
     if (ring != nullptr && built != nullptr) {
       fit.take = CorrectRing(pack, ring->Decides().measured.value, Read(built->Decides().measured));
       fit.corrected = true;
@@ -59,8 +55,9 @@ class Fitter {
   }
 
  private:
-  const JudgedReading* Reading(const char* fact, const char* slot, const std::string& of) const {
-    return book_.measurements.contains(fact) ? AsBuilt(facts_, book_, fact, slot, of) : nullptr;
+  const JudgedReading* AsBuilt(const char* fact, const std::string& of) const {
+    if (!book_.measurements.contains(fact)) return nullptr;
+    return FindReading(facts_.readings, Measurable(book_, fact, of), true);
   }
 
   PackToFit Pack(PackFit& fit) const {
@@ -68,7 +65,7 @@ class Fitter {
     PackToFit pack;
     pack.depth = {*ByVariant(stack_.depth, variant), stack_.tolerance};
     for (const Stack::Plates& plates : stack_.plates) {
-      const JudgedReading* reading = Reading(kThickness, "part", plates.part);
+      const JudgedReading* reading = AsBuilt(kThickness, plates.part);
       fit.measured |= reading != nullptr;
       const int count = unit_.FindPart(plates.part)->CountIn(variant).value_or(1);
       for (int i = 0; i < count; ++i)

@@ -9,15 +9,16 @@ namespace gearwhy {
 namespace {
 
 using enum Presence;
+using enum Dimension;
 
 // What no unit passes, by much.
-constexpr QuantityRange kRadius = {0, 500};     // mm
-constexpr QuantityRange kFriction = {0.01, 1};  // coefficient
-constexpr QuantityRange kWrap = {0.05, 2};      // turns
-constexpr QuantityRange kLever = {0.1, 20};     // force / force
-constexpr QuantityRange kSpring = {0, 50'000};  // N
-constexpr QuantityRange kTorque = {0, 20'000};  // N m
-constexpr QuantityRange kConverter = {1, 5};    // torque / torque
+constexpr QuantityRange kRadiusRange = {0, 500};     // mm
+constexpr QuantityRange kFrictionRange = {0.01, 1};  // coefficient
+constexpr QuantityRange kWrapRange = {0.05, 2};      // turns
+constexpr QuantityRange kLeverRange = {0.1, 20};     // force / force
+constexpr QuantityRange kSpringRange = {0, 50'000};  // N
+constexpr QuantityRange kTorqueRange = {0, 20'000};  // N m
+constexpr QuantityRange kConverterRange = {1, 5};    // torque / torque
 
 class Loader {
  public:
@@ -30,14 +31,14 @@ class Loader {
     of.place = entry.key_place;
     const bool known =
         RequireKnown(entry.key, NamesOf(unit_.elements), "element", entry.key_place, diagnostics_);
-    std::string lined, energised;
+    std::string lined;
     fields.Name("lined", kOptional, lined, "A pack: the part whose count is that of its lined plates.");
     if (!lined.empty()) of.lined = ReadPartOf(entry.key, lined, unit_, fields.PlaceOf("lined"), diagnostics_);
-    Read(fields, "outer_radius", kLength, kRadius, of.outer_radius, "A pack: outside of the lining.");
-    Read(fields, "inner_radius", kLength, kRadius, of.inner_radius, "A pack: inside of the lining.");
-    Read(fields, "radius", kLength, kRadius, of.radius, "A band: of its drum.");
-    Read(fields, "wrap", kNumber, kWrap, of.wrap, "A band: the share of a turn that its lining covers.");
-    Read(fields, "lever", kNumber, kLever, of.lever,
+    Read(fields, "outer_radius", kLength, kRadiusRange, of.outer_radius, "A pack: outside of the lining.");
+    Read(fields, "inner_radius", kLength, kRadiusRange, of.inner_radius, "A pack: inside of the lining.");
+    Read(fields, "radius", kLength, kRadiusRange, of.radius, "A band: of its drum.");
+    Read(fields, "wrap", kNumber, kWrapRange, of.wrap, "A band: the share of a turn that its lining covers.");
+    Read(fields, "lever", kNumber, kLeverRange, of.lever,
          "A band: what its lever makes of the servo's force; 1 when left out.");
     fields.OneOf<bool>(
         "energised_by", kOptional, {false, true},
@@ -45,13 +46,13 @@ class Loader {
         of.energised_by_overdrive,
         "A band: where its drum pulls it tighter, in ranges of more than one turn of the input a turn of the "
         "output, or in overdrive; `drive` when left out.");
-    Read(fields, "friction", kNumber, kFriction, of.friction, "Of the lining in fluid.");
-    Read(fields, "piston_outer", kLength, kRadius, of.piston_outer,
+    Read(fields, "friction", kNumber, kFrictionRange, of.friction, "Of the lining in fluid.");
+    Read(fields, "piston_outer", kLength, kRadiusRange, of.piston_outer,
          "Outside of the piston or servo, a radius.");
-    Read(fields, "piston_inner", kLength, kRadius, of.piston_inner,
+    Read(fields, "piston_inner", kLength, kRadiusRange, of.piston_inner,
          "Its inside, or its rod; 0 when left out.");
-    Read(fields, "spring", kForce, kSpring, of.spring, "The spring that presses it back.");
-    Read(fields, "rating", kTwist, kTorque, of.rating, "A one-way clutch: the torque that it holds.");
+    Read(fields, "spring", kForce, kSpringRange, of.spring, "The spring that presses it back.");
+    Read(fields, "rating", kTorque, kTorqueRange, of.rating, "A one-way clutch: the torque that it holds.");
     if (known) Require(fields, unit_.FindElement(entry.key)->type);
     fields.Done();
     RequireInside(fields, "inner_radius", of.inner_radius, "outer_radius", of.outer_radius);
@@ -60,16 +61,9 @@ class Loader {
   }
 
  private:
-  static constexpr Dimension kLength = Dimension::kLength, kNumber = Dimension::kNumber,
-                             kForce = Dimension::kForce, kTwist = Dimension::kTorque;
-
-  void Read(Fields& fields, const char* key, Dimension dimension, const QuantityRange& range, double& to,
-            const char* help) {
-    const YamlNode* node = fields.Value(key, kOptional, "quantity", help);
-    if (node == nullptr) return;
-    const std::string what = fmt::format("`{}`", key);
-    if (const auto number = ReadQuantity(*node, what, what + ": ", dimension, range, diagnostics_))
-      to = *number;
+  static void Read(Fields& fields, const char* key, Dimension dimension, const QuantityRange& range,
+                   double& to, const char* help) {
+    ReadUnder(fields, key, kOptional, dimension, range, to, help);
   }
 
   // What an element of this kind needs.
@@ -110,14 +104,9 @@ class Loader {
 void LoadDimensions(Fields& file, Unit& unit, Diagnostics& diagnostics) {
   if (const YamlNode* torque = file.Value("engine_torque", kOptional, "quantity|quantities",
                                           "The most that the engine gives; one, or one a variant."))
-    ReadByVariant(*torque, "engine_torque", Dimension::kTorque, kTorque, unit, unit.engine_torque,
-                  diagnostics);
-  if (const YamlNode* ratio = file.Value("converter_ratio", kOptional, "quantity",
-                                         "What the converter makes of it while the turbine stands.")) {
-    if (const auto number = ReadQuantity(*ratio, "`converter_ratio`",
-                                         "`converter_ratio`: ", Dimension::kNumber, kConverter, diagnostics))
-      unit.converter_ratio = *number;
-  }
+    ReadByVariant(*torque, "engine_torque", kTorque, kTorqueRange, unit, unit.engine_torque, diagnostics);
+  ReadUnder(file, "converter_ratio", kOptional, kNumber, kConverterRange, unit.converter_ratio,
+            "What the converter makes of it while the turbine stands.");
   Loader loader(unit, diagnostics);
   for (auto& [entry, fields] : file.Named("dimensions", kOptional, "dimensions",
                                           "What decides how much torque each element carries, by element."))

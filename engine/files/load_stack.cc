@@ -16,22 +16,15 @@ using enum Presence;
 
 constexpr double kDeepest = 500;  // mm; deeper than any drum
 
-void ReadLength(const YamlNode& node, const std::string& what, double& to, Diagnostics& diagnostics) {
-  if (const auto number =
-          ReadQuantity(node, what, what + ": ", Dimension::kLength, {0, kDeepest}, diagnostics))
-    to = *number;
-}
-
 void ReadLength(Fields& fields, const char* key, Presence presence, double& to, const char* help) {
-  if (const YamlNode* node = fields.Value(key, presence, "quantity", help))
-    ReadLength(*node, fmt::format("`{}`", key), to, fields.diagnostics());
+  ReadUnder(fields, key, presence, Dimension::kLength, {0, kDeepest}, to, help);
 }
 
 void ReadSizes(const std::vector<YamlNode>& nodes, const Place& place, Stack& stack,
                Diagnostics& diagnostics) {
   for (const YamlNode& node : nodes) {
-    double size = 0;
-    ReadLength(node, "a size", size, diagnostics);
+    const double size =
+        ReadQuantity(node, "a size", "a size: ", Dimension::kLength, {0, kDeepest}, diagnostics).value_or(0);
     if (!stack.sizes.empty() && size > 0 && size <= stack.sizes.back()) {
       diagnostics.Error(
           node.place, "not-ascending",

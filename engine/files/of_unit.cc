@@ -7,6 +7,15 @@
 
 namespace gearwhy {
 
+void ReadUnder(Fields& fields, const char* key, Presence presence, Dimension dimension,
+               const QuantityRange& range, double& to, const char* help) {
+  const YamlNode* node = fields.Value(key, presence, "quantity", help);
+  if (node == nullptr) return;
+  const std::string what = fmt::format("`{}`", key);
+  if (const auto number = ReadQuantity(*node, what, what + ": ", dimension, range, fields.diagnostics()))
+    to = *number;
+}
+
 void ReadByVariant(const YamlNode& node, const char* key, Dimension dimension, const QuantityRange& range,
                    const Unit& unit, std::map<std::string, double>& to, Diagnostics& diagnostics) {
   const std::string what = fmt::format("`{}`", key);

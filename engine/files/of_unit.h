@@ -1,5 +1,5 @@
-// What several entries of a unit file say alike: a number for all variants or one for each, a part of an
-// element.
+// What several entries of a unit file say alike: a quantity, a number for all variants or one for each, a
+// part of an element.
 #pragma once
 
 #include <map>
@@ -7,9 +7,13 @@
 
 #include "engine/model/quantity.h"
 #include "engine/model/unit.h"
-#include "engine/text/yaml.h"
+#include "engine/text/fields.h"
 
 namespace gearwhy {
+
+// The quantity under a key; `to` stays what it was where there is none.
+void ReadUnder(Fields& fields, const char* key, Presence presence, Dimension dimension,
+               const QuantityRange& range, double& to, const char* help);
 
 // `0.8 mm`, or `{light: 0.8 mm, heavy: 1.0 mm}` with every variant of the unit. `key`: as it is called in
 // messages.

@@ -222,6 +222,14 @@ std::vector<JudgedReading> JudgeReadings(const Rulebook& book, const Case& c, co
   return judged;
 }
 
+const JudgedReading* FindReading(const std::vector<JudgedReading>& readings, const Statement& of,
+                                 bool as_built) {
+  const auto it = std::find_if(readings.begin(), readings.end(), [&](const JudgedReading& reading) {
+    return reading.of == of && reading.as_built == as_built;
+  });
+  return it == readings.end() ? nullptr : &*it;
+}
+
 std::optional<BetterInstrument> WhichCouldTell(const Rulebook& book, const JudgedReading& reading) {
   const AgainstLimit* untold = reading.Untold();
   if (untold == nullptr) return std::nullopt;

@@ -84,6 +84,10 @@ Statement WithNumber(const Rulebook& book, const JudgedReading& reading, double 
 
 std::vector<JudgedReading> JudgeReadings(const Rulebook& book, const Case& c, const FactStore& store);
 
+// The reading of this thing, whatever its number, as found or as built; null where it was not measured.
+const JudgedReading* FindReading(const std::vector<JudgedReading>& readings, const Statement& of,
+                                 bool as_built);
+
 // Where it cannot be told: the cheapest instrument that more likely than not could, else the best of them.
 std::optional<BetterInstrument> WhichCouldTell(const Rulebook& book, const JudgedReading& reading);
 

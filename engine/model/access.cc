@@ -73,6 +73,12 @@ std::vector<std::string> CautionsToReach(const Words& words, const std::string& 
   return cautions;
 }
 
+void AddNames(const std::vector<std::string>& more, std::vector<std::string>& names) {
+  for (const std::string& name : more) {
+    if (std::find(names.begin(), names.end(), name) == names.end()) names.push_back(name);
+  }
+}
+
 std::string StepThatTakesOut(const Words& words, std::string_view access) {
   for (const Access* step : WayTo(words, access)) {
     if (step->unit_out) return step->name;

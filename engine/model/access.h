@@ -25,6 +25,8 @@ double MinutesToReach(const Words& words, const std::string& access, const std::
 // Each once, where it first holds.
 std::vector<std::string> CautionsToReach(const Words& words, const std::string& access,
                                          const std::set<std::string>& open);
+// Puts the names that are not among them yet behind the others.
+void AddNames(const std::vector<std::string>& more, std::vector<std::string>& names);
 
 // The step on the way to it, or itself, that takes the unit out; empty where none does.
 std::string StepThatTakesOut(const Words& words, std::string_view access);

@@ -6,6 +6,7 @@
 #include <cmath>
 #include <map>
 
+#include "engine/model/access.h"
 #include "engine/model/policy.h"
 #include "engine/render/text.h"
 
@@ -244,6 +245,13 @@ void Due(const BenchReport& report, const Speaker& speaker, const BenchTextOptio
 
 }  // namespace
 
+void SayCautions(const std::vector<std::string>& cautions, const Speaker& speaker, Page& page) {
+  if (cautions.empty()) return;
+  page.Blank();
+  page.Heading("Cautions");
+  for (const std::string& caution : cautions) page.Paragraph(" ! ", speaker.SayCaution(caution));
+}
+
 std::string BenchText(const BenchReport& report, const Speaker& speaker, const TextStyle& style,
                       const BenchTextOptions& options) {
   Page page(style);
@@ -283,10 +291,7 @@ std::string BenchSheetText(const BenchReport& report, const Speaker& speaker, co
       const std::string says = speaker.SayAccess(access);
       page.Heading(says.empty() ? "As it stands" : Capitalised(says));
     }
-    for (const std::string& caution : one.cautions) {
-      if (std::find(cautions.begin(), cautions.end(), caution) != cautions.end()) continue;
-      cautions.push_back(caution);
-    }
+    AddNames(one.cautions, cautions);
     const std::string blank = fmt::format("________ {}", BaseUnit(one.dimension));
     page.Paragraph(" · ", AsSentence(speaker.SayWith(one.fact, blank)));
     std::string line;
@@ -303,11 +308,7 @@ std::string BenchSheetText(const BenchReport& report, const Speaker& speaker, co
       line += fmt::format(" {} it is too late.", Capitalised(speaker.SayAccess(one.lost_with)));
     page.Paragraph("   ", line);
   }
-  if (!cautions.empty()) {
-    page.Blank();
-    page.Heading("Cautions");
-    for (const std::string& caution : cautions) page.Paragraph(" ! ", speaker.SayCaution(caution));
-  }
+  SayCautions(cautions, speaker, page);
   if (report.unit.empty()) {
     page.Paragraph("", kNoUnit);
   } else if (report.due.empty()) {

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 
+#include "engine/model/access.h"
 #include "engine/render/text.h"
 
 namespace gearwhy {
@@ -125,15 +126,9 @@ void SayTests(const CloseOut& close, const Speaker& speaker, Page& page) {
     if (test.id != told) line += " " + speaker.Say(test.how);  // of several alike once
     told = test.id;
     page.Paragraph(test.done ? " x " : " _ ", line);
-    for (const std::string& caution : test.cautions) {
-      if (std::find(cautions.begin(), cautions.end(), caution) == cautions.end()) cautions.push_back(caution);
-    }
+    AddNames(test.cautions, cautions);
   }
-  if (!cautions.empty()) {
-    page.Blank();
-    page.Heading("Cautions");
-    for (const std::string& caution : cautions) page.Paragraph(" ! ", speaker.SayCaution(caution));
-  }
+  SayCautions(cautions, speaker, page);
   page.Blank();
 }
 

@@ -497,11 +497,12 @@ const char* AdviceName(PullAdvice advice) {
 std::string NextJson(const NextReport& report, const Speaker& speaker, int indent) {
   const Writer writer(speaker);
   Json json = {{"case", report.case_id}, {"title", report.title}};
-  json["outcome"] = Of(report.pull.outcome);
-  json["unit_out"] = {{"chance", report.pull.outcome ? Number(report.pull.outcome->marked) : Json(nullptr)},
-                      {"advice", AdviceName(report.pull.advice)},
-                      {"could_change", writer.Of(report.pull.changes)},
-                      {"worked_out", report.pull.worked_out}};
+  json["outcome"] = Of(report.verdict.pull.outcome);
+  json["unit_out"] = {
+      {"chance", report.verdict.pull.outcome ? Number(report.verdict.pull.outcome->marked) : Json(nullptr)},
+      {"advice", AdviceName(report.verdict.pull.advice)},
+      {"could_change", writer.Of(report.verdict.pull.changes)},
+      {"worked_out", report.verdict.pull.worked_out}};
   json["vehicle_can_run"] = report.can_run;
   json["minutes_to_cause"] = Number(report.minutes_to_cause);
   json["next"] = writer.Of(report.checks);

@@ -156,7 +156,7 @@ std::string NextText(const NextReport& report, bool moves, const Speaker& speake
   if (report.checks.empty()) {
     page.Paragraph("", "No check that is left tells anything about this case.");
     page.Blank();
-    PrintPull(report.pull, speaker, page);
+    PrintPull(report.verdict.pull, speaker, page);
     return text + page.text();
   }
   page.Heading("Next checks");
@@ -167,7 +167,7 @@ std::string NextText(const NextReport& report, bool moves, const Speaker& speake
     for (const std::string& caution : check.cautions) cautions.insert(speaker.SayCaution(caution));
   }
   page.Blank();
-  PrintPull(report.pull, speaker, page);
+  PrintPull(report.verdict.pull, speaker, page);
   if (moves) {
     page.Heading("What each answer would change");
     for (std::size_t i = 0; i < report.checks.size(); ++i) {

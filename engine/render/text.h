@@ -63,6 +63,8 @@ std::string AdviceText(const PullDecision& pull);
 // "the pan holds bits of rubber": the answer that changes it.
 std::string SayAnswer(const PullChange& change, const Speaker& speaker);
 std::string ChangeText(const PullChange& change, const Speaker& speaker);
+// Cautions by name, whole, at the end of a page; nothing where there are none.
+void SayCautions(const std::vector<std::string>& cautions, const Speaker& speaker, Page& page);
 struct CloseOutOptions {
   bool found = false;  // what was found, with its root
   bool tests = false;  // every test that is due, with how
