@@ -6,6 +6,7 @@
 #include <cmath>
 #include <set>
 
+#include "engine/belief/after_repair.h"
 #include "engine/model/access.h"
 #include "engine/model/needs.h"
 #include "engine/model/policy.h"
@@ -112,6 +113,11 @@ bool WorthAsking(double bits, double minutes) {
   return bits >= kLeastBits && bits >= kLeastBitsPerMinute * std::max(minutes, 1.0);
 }
 
+bool CouldChange(const WeighedCheck& one) {
+  return WorthAsking(one.bits, one.minutes) &&
+         (one.answers.exact ? one.moves >= kLeastMoved : one.bits >= kLeastBitsAtAGlance);
+}
+
 NextStep FindNextStep(const Diagnosis& diagnosis, const CaseChecks& checks, const InterviewState& state) {
   // By what is not known no question can be chosen.
   if (!ExactnessOf(diagnosis).IsKnown()) return {};
@@ -129,16 +135,13 @@ NextStep FindNextStep(const Diagnosis& diagnosis, const CaseChecks& checks, cons
   const WeighedCheck* best_in = nullptr;
   bool out_comes_first = false;  // of those worth asking
   for (const WeighedCheck* one : asked) {
-    if (!state.ask_anything && !WorthAsking(one->bits, one->minutes) &&
-        !IsLikelyLook(diagnosis, checks, one->check))
-      continue;
+    if (!state.ask_anything && !CouldChange(*one) && !IsLikelyLook(diagnosis, checks, one->check)) continue;
     const bool needs_out = NeedsUnitOut(words, checks.ground[one->check].check->access);
     const WeighedCheck*& best = needs_out && !unit_out ? best_out : best_in;
     if (best == nullptr) best = one;
     if (best_in == nullptr) out_comes_first = true;
   }
-  const bool may_stay_in =
-      best_in != nullptr && MayStayIn(checks.outcome) && WorthAsking(best_in->bits, best_in->minutes);
+  const bool may_stay_in = best_in != nullptr && MayStayIn(checks.outcome) && CouldChange(*best_in);
   if (best_in != nullptr && (!out_comes_first || state.keep_unit_in || may_stay_in))
     return MakeStep(diagnosis, checks, state, NextStep::Kind::kAsk, *best_in);
   const bool stays_in = state.keep_unit_in || (IsToStayIn(checks.outcome) && !state.ask_anything);
@@ -147,28 +150,65 @@ NextStep FindNextStep(const Diagnosis& diagnosis, const CaseChecks& checks, cons
   return {};
 }
 
+namespace {
+
+// By event: whether somebody has seen directly that it is so.
+std::vector<char> SeenIn(const Diagnosis& diagnosis) {
+  const auto& network = diagnosis.ground.network;
+  std::vector<char> seen(network.events.size(), 0);
+  for (std::size_t r = 0; r < network.reports.size(); ++r) {
+    const Report& report = network.reports[r];
+    const int observation = diagnosis.ground.reports[r].observation;
+    if (!report.present || observation < 0) continue;
+    const std::string& trust = diagnosis.c->observations[At(observation)].trust;
+    if (!diagnosis.book->words.FindTrust(trust)->direct) continue;
+    seen[At(report.event)] = 1;
+    const Event& event = network.events[At(report.event)];
+    if (event.type != EventType::kFinding) continue;
+    for (const Cause& cause : event.causes) {
+      if (IsSight(event, cause)) seen[At(cause.event)] = 1;
+    }
+  }
+  return seen;
+}
+
+// Whether every complaint would most likely be gone with all that is broken most likely.
+bool WouldEnd(const Diagnosis& diagnosis) {
+  const Network& network = diagnosis.ground.network;
+  std::vector<MendedFault> mended;
+  for (std::size_t i = 0; i < network.events.size(); ++i) {
+    if (network.events[i].type == EventType::kFault && diagnosis.chances.p_event[i] >= kLikely)
+      mended.push_back({static_cast<int>(i), 0});
+  }
+  std::vector<int> complaints;
+  for (std::size_t r = 0; r < network.reports.size(); ++r) {
+    const int observation = diagnosis.ground.reports[r].observation;
+    if (observation >= 0 && network.reports[r].present &&
+        diagnosis.c->observations[At(observation)].complaint)
+      complaints.push_back(network.reports[r].event);
+  }
+  if (complaints.empty()) return true;
+  const AfterRepair after = ChancesAfterRepair(network, mended, {}, complaints, diagnosis.limits);
+  return std::all_of(after.p_still.begin(), after.p_still.end(), [](double p) { return p <= kEndsUpTo; });
+}
+
+}  // namespace
+
 bool SeenDirectly(const Diagnosis& diagnosis, const RankReport& report) {
-  const auto root = std::find_if(report.suspects.begin(), report.suspects.end(),
-                                 [](const Suspect& suspect) { return suspect.role != Role::kConsequence; });
-  if (root == report.suspects.end() || root->chance < kAllButCertain) return false;
   if (std::any_of(report.unexplained.begin(), report.unexplained.end(),
                   [](const Unexplained& one) { return one.complaint; }))
     return false;
-  const auto& network = diagnosis.ground.network;
-  for (std::size_t r = 0; r < network.reports.size(); ++r) {
-    const Report& seen = network.reports[r];
-    const int observation = diagnosis.ground.reports[r].observation;
-    if (!seen.present || observation < 0) continue;
-    const std::string& trust = diagnosis.c->observations[At(observation)].trust;
-    if (!diagnosis.book->words.FindTrust(trust)->direct) continue;
-    const Event& event = network.events[At(seen.event)];
-    if (seen.event == root->event) return true;
-    if (event.type != EventType::kFinding) continue;
-    for (const Cause& cause : event.causes) {
-      if (cause.event == root->event && IsSight(event, cause)) return true;
+  const std::vector<char> seen = SeenIn(diagnosis);
+  const Suspect* lead = nullptr;
+  for (const Suspect& suspect : report.suspects) {
+    if (suspect.role == Role::kConsequence) continue;
+    if (lead == nullptr) {
+      lead = &suspect;
+      if (suspect.chance < kSeenFrom) return false;
     }
+    if (suspect.chance >= kLikely && !seen[At(suspect.event)]) return false;
   }
-  return false;
+  return lead != nullptr && WouldEnd(diagnosis);
 }
 
 std::optional<CaseChange> OpenedBy(const Diagnosis& diagnosis, const std::string& access) {

@@ -24,6 +24,8 @@ namespace gearwhy {
 
 // Whether a check tells enough, and enough for the minutes it takes (policy.h).
 bool WorthAsking(double bits, double minutes);
+// Whether its answer could change what is said or done: it tells enough, and moves something enough.
+bool CouldChange(const WeighedCheck& one);
 
 // Numbers to be measured: a fact whose quantities are still 0.
 struct NumberWanted {
@@ -63,8 +65,9 @@ struct NextStep {
 
 NextStep FindNextStep(const Diagnosis& diagnosis, const CaseChecks& checks, const InterviewState& state);
 
-// Whether the likeliest root is all but certain, every complaint is explained, and somebody has seen that
-// root: reported it, or a finding that is a sight of it (confirm.h), by a trust with `direct`.
+// Whether the likeliest root has been seen, no other root is likely that nobody has seen, and every complaint
+// would end with what is broken (belief/after_repair.h). Seen: somebody has reported it, or a finding that is
+// a sight of it (confirm.h), by a trust with `direct`.
 bool SeenDirectly(const Diagnosis& diagnosis, const RankReport& report);
 
 // What was answered to the findings of a question: indices into them. Those named in neither list were looked

@@ -102,6 +102,25 @@ std::vector<Answers> AnswersOf(const std::vector<Glanced>& chosen, const Words& 
   return all;
 }
 
+// Which share of the blame lies elsewhere after the answer: half the sum of what each fault gains or loses,
+// the mean over the answers.
+double BlameMoved(const std::vector<double>& blame, const EventChances& now, const Answers& answers) {
+  const double whole = SumOf(blame);
+  if (whole <= 0) return 0;
+  double mean = 0;
+  const auto add = [&](const Answer& answer) {
+    const std::vector<double> part = PartOf(blame, now, answer);
+    const double of_part = SumOf(part);
+    if (of_part <= 0) return;
+    double moved = 0;
+    for (std::size_t i = 0; i < blame.size(); ++i) moved += std::abs(part[i] / of_part - blame[i] / whole);
+    mean += answer.p * moved / 2;
+  };
+  for (const Answer& answer : answers.answers) add(answer);
+  add(answers.rest);
+  return mean;
+}
+
 // The minutes until the cause has been seen, with this check first.
 double MinutesToCause(const WeighedCheck& entry, const std::vector<double>& blame, const EventChances& now,
                       const Confirmation& confirmation, const std::vector<char>& opened) {
@@ -211,8 +230,9 @@ WeighedChecks WeighChecks(const Words& words, const Network& network, const HowC
     if (network.events[i].type == EventType::kFault) faults.push_back(static_cast<int>(i));
   }
   for (std::size_t i = 0; i < chosen.size(); ++i) {
-    WeighedCheck entry{chosen[i].check, chosen[i].asked, std::move(all[i]), chosen[i].minutes, 0, 0};
+    WeighedCheck entry{chosen[i].check, chosen[i].asked, std::move(all[i]), chosen[i].minutes, 0, 0, 0};
     entry.bits = entry.answers.exact ? BitsAbout(faults, now, entry.answers) : chosen[i].bits;
+    if (entry.answers.exact) entry.moves = BlameMoved(blame, now, entry.answers);
     if (plan.any) {
       const std::vector<char> opened = confirmation.With(open, checks[entry.check].check->access);
       entry.minutes_to_cause = MinutesToCause(entry, blame, now, confirmation, opened);

@@ -41,6 +41,8 @@ struct WeighedCheck {
   double minutes = 0;      // with the access still to be paid
   // About all faults, each taken by itself; at a glance where `answers` is not exact.
   double bits = 0;
+  // Which share of the blame is expected to lie elsewhere after its answer; 0 where `answers` is not exact.
+  double moves = 0;
   double minutes_to_cause = 0;  // with this check first, expected
 };
 

@@ -54,6 +54,12 @@ inline constexpr double kLeastBits = 0.02;
 // Bits for each minute. A bit for sixteen hours of work is no bargain; as a day with the unit on the bench
 // tells more than that, what falls below is better asked then. Larger: fewer long checks.
 inline constexpr double kLeastBitsPerMinute = 0.001;
+// Share of the blame. A check after whose answer less is expected to lie elsewhere changes neither what is said
+// nor what is done, and is not asked for. Larger: fewer questions, and more cases left open
+// (tests/benchmark/talk.cc).
+inline constexpr double kLeastMoved = 0.1;
+// Bits at a glance. The same of a check whose answers are too much work to be worked out.
+inline constexpr double kLeastBitsAtAGlance = 0.3;
 // Bits. A check that tells less tells nothing and is not listed.
 inline constexpr double kTellsNothing = 1e-3;
 // Chance. An answer moves a suspect when its chance changes by this much; so many of the moved are told.
@@ -65,6 +71,12 @@ inline constexpr double kLikely = 0.5;
 // Chance. From here on what is left to learn could not save what looking costs. Larger: more is looked at
 // first.
 inline constexpr double kAllButCertain = 0.95;
+// Chance. What has been seen directly and is at least so likely settles a case, as long as nothing else is likely
+// that nobody has seen. Larger: more is asked after the part was seen.
+inline constexpr double kSeenFrom = 0.8;
+// Chance. A complaint that is no likelier than this to be still there, were all that is most likely broken mended,
+// counts as explained by it. Larger: interviews end sooner, some of them at a fault that is not the one.
+inline constexpr double kEndsUpTo = 0.3;
 // How many checks are named that can be made while something is open anyway.
 inline constexpr std::size_t kMostWhileOpen = 4;
 
