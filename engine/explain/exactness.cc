@@ -33,7 +33,10 @@ std::vector<int> ReportsThatMeet(const Network& network, const BeliefLimits& lim
 }  // namespace
 
 Exactness ExactnessOf(const Diagnosis& diagnosis) {
-  Exactness exactness{diagnosis.chances.exact, diagnosis.chances.error, {}};
+  Exactness exactness;
+  exactness.error = std::min(1.0, diagnosis.chances.error + diagnosis.firm_error);
+  exactness.exact = diagnosis.chances.exact && diagnosis.firm_error <= kRoundedAway;
+  if (!exactness.exact) exactness.firm = diagnosis.firm;
   const Network& network = diagnosis.ground.network;
   if (!exactness.IsKnown()) {
     const auto likeliest = At(diagnosis.likeliest.front());

@@ -15,7 +15,10 @@ namespace gearwhy {
 
 struct Exactness {
   bool exact = true;
-  double error = 0;               // when not exact: 95% half-width of the chance that is least sure
+  // When not exact: 95% half-width of the chance that is least sure; where reports are taken for certain,
+  // about how far any chance is off.
+  double error = 0;
+  int firm = 0;                   // so many reports are taken for certain
   std::vector<int> settle_first;  // reports by index, most first, at most five; only where nothing is known
 
   bool IsKnown() const { return exact || error <= kMostError; }

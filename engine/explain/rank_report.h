@@ -127,6 +127,7 @@ struct ExactnessNote {
   double error = 0;
   bool known = true;  // false: no chances are shown
   std::vector<EvidenceItem> settle_first;
+  int firm = 0;  // so many reports of something absent are taken for certain
 };
 
 struct RankReport {

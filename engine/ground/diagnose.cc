@@ -2,11 +2,14 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 #include <numeric>
 
+#include "engine/belief/firm_reports.h"
 #include "engine/drivetrain/speed_facts.h"
 #include "engine/ground/join_worlds.h"
 #include "engine/ground/silence.h"
+#include "engine/model/policy.h"
 #include "engine/text/at.h"
 
 namespace gearwhy {
@@ -141,14 +144,43 @@ std::optional<Grounded> GroundOn(const Mixture& mixture, const Case& c, Diagnost
   return grounded;
 }
 
-void WorkOutChances(Diagnosis& diagnosis, const BeliefLimits& limits) {
+// The reports of a good look that found something absent, of events that nobody else has reported.
+std::vector<int> GoodLooks(const Diagnosis& diagnosis) {
+  const GroundNetwork& ground = diagnosis.ground;
+  std::map<int, int> count;  // by event
+  for (const Report& report : ground.network.reports) ++count[report.event];
+  std::vector<int> reports;
+  for (std::size_t r = 0; r < ground.reports.size(); ++r) {
+    const Report& report = ground.network.reports[r];
+    if (report.present || ground.reports[r].observation < 0 || !report.in_world.empty()) continue;
+    if (report.p_if_present <= kOverlooksUpTo && count[report.event] == 1)
+      reports.push_back(static_cast<int>(r));
+  }
+  return reports;
+}
+
+// Returns the reports that were taken for certain.
+std::vector<int> WorkOutChances(Diagnosis& diagnosis, const BeliefLimits& limits) {
   const Network& network = diagnosis.ground.network;
   BeliefLimits all_faults = limits;  // also those that no report bears on
   for (std::size_t i = 0; i < network.events.size(); ++i) {
     if (network.events[i].type == EventType::kFault) all_faults.also.push_back(static_cast<int>(i));
   }
-  diagnosis.chances = ComputeChances(network, all_faults);
   diagnosis.limits = limits;
+  BeliefLimits exactly = all_faults;
+  exactly.samples = 0;
+  diagnosis.chances = ComputeChances(network, exactly);
+  if (diagnosis.chances.exact || limits.samples == 0) return {};
+  FirmReports firm = TakeSomeForCertain(network, GoodLooks(diagnosis), all_faults, kMostError);
+  if (firm.reports.empty()) {
+    diagnosis.chances = ComputeChances(network, all_faults);
+    return {};
+  }
+  diagnosis.firm = static_cast<int>(firm.reports.size());
+  diagnosis.firm_error = firm.error;
+  diagnosis.chances = std::move(firm.chances);
+  diagnosis.ground.network = WithFirm(std::move(diagnosis.ground.network), firm.reports);
+  return firm.reports;
 }
 
 }  // namespace
@@ -172,11 +204,14 @@ std::optional<Diagnosis> Diagnose(const Mixture& mixture, const Case& c, const B
   auto grounded = GroundOn(mixture, c, diagnostics);
   if (!grounded) return std::nullopt;
   Diagnosis& diagnosis = grounded->diagnosis;
-  WorkOutChances(diagnosis, limits);
+  const std::vector<int> firm = WorkOutChances(diagnosis, limits);
   // The chances do not hang on which is likeliest, the reasons do.
   if (!grounded->grounds.empty()) {
     std::vector<int> likeliest = LargestFirst(diagnosis.chances.p_world);
-    if (likeliest != diagnosis.likeliest) grounded->Join(std::move(likeliest));
+    if (likeliest != diagnosis.likeliest) {
+      grounded->Join(std::move(likeliest));
+      diagnosis.ground.network = WithFirm(std::move(diagnosis.ground.network), firm);
+    }
   }
   return std::move(diagnosis);
 }

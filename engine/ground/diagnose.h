@@ -33,6 +33,10 @@ struct Diagnosis {
   const Case* c = nullptr;
   GroundNetwork ground;
   Chances chances;
+  // How many reports of something absent are taken for certain, because the case was too wide
+  // (firm_reports.h), and about how far that moves any chance.
+  int firm = 0;
+  double firm_error = 0;
   BeliefLimits limits;  // that the chances were worked out within
 
   // The variants of these of `worlds`, in the order of the unit; none where they are all of them.

@@ -317,6 +317,7 @@ class Writer {
   Json Of(const ExactnessNote& note) const {
     Json json = {{"exact", note.exact}};
     if (!note.exact) json["error"] = Number(note.error);
+    if (note.firm > 0) json["taken_for_certain"] = note.firm;
     if (note.known) return json;
     json["settle_first"] = Of(note.settle_first);
     for (Json& report : json["settle_first"]) report.erase("odds_factor");

@@ -337,7 +337,15 @@ std::string OnlyInText(const std::vector<std::string>& variants, const Speaker& 
 
 void SayExactness(const ExactnessNote& note, const Speaker& speaker, Page& page) {
   if (note.exact) return;
-  if (note.known) {
+  if (note.known && note.firm > 0) {
+    page.Paragraph(
+        "",
+        fmt::format("Estimates: this case is too entangled for exact chances, so {} taken for certain. They "
+                    "are right to within about {:.0f} in 100.",
+                    note.firm == 1 ? "one good look that found nothing is"
+                                   : fmt::format("{} good looks that found nothing are", note.firm),
+                    std::ceil(note.error * 100)));
+  } else if (note.known) {
     page.Paragraph(
         "", fmt::format("Estimates: this case is too entangled for exact chances. They are right to within "
                         "{:.0f} in 100, 19 times in 20.",
