@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 #include <set>
+#include <tuple>
 
 #include "engine/belief/after_repair.h"
 #include "engine/model/access.h"
@@ -101,6 +102,18 @@ NextStep MakeStep(const Diagnosis& diagnosis, const CaseChecks& checks, const In
   if (!state.measured.contains(ground.key)) step.question.measures = NumbersWanted(diagnosis, ground);
   // First before second, as a list is read; what tells most may stand anywhere in it.
   std::vector<AskedFinding>& findings = step.question.check.findings;
+  const std::size_t told = findings.size();
+  if (one.answers.exact && told > 1) {
+    const double most =
+        std::max_element(findings.begin(), findings.end(), [](const AskedFinding& a, const AskedFinding& b) {
+          return a.chance < b.chance;
+        })->chance;
+    std::erase_if(findings, [&](const AskedFinding& finding) {
+      return finding.chance < kWorthAskingFor && finding.chance < most;
+    });
+  }
+  if (findings.size() > kMostAskedAtOnce) findings.resize(kMostAskedAtOnce);
+  if (findings.size() < told) step.question.check.all_good.reset();  // it would deny the others, too
   std::sort(findings.begin(), findings.end(), [&](const AskedFinding& a, const AskedFinding& b) {
     return diagnosis.ground.Find(a.event) < diagnosis.ground.Find(b.event);
   });
@@ -305,11 +318,15 @@ std::vector<MovedSuspect> MovedSuspects(const FaultChances& before, const Diagno
 
 namespace {
 
-// The check that would tell most, whatever it takes; nothing where none tells enough to be spoken of.
+// The check that would tell most, whatever it takes, of those whose answers are worked out before the others;
+// nothing where none tells enough to be spoken of.
 const WeighedCheck* TellsMost(const std::vector<const WeighedCheck*>& checks) {
+  const auto tells = [](const WeighedCheck& one) {
+    return std::tuple(one.answers.exact, one.moves, one.bits);
+  };
   const WeighedCheck* most = nullptr;
   for (const WeighedCheck* one : checks) {
-    if (most == nullptr || one->bits > most->bits) most = one;
+    if (most == nullptr || tells(*one) > tells(*most)) most = one;
   }
   return most != nullptr && most->bits >= kLeastBits ? most : nullptr;
 }

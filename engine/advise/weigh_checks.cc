@@ -102,18 +102,19 @@ std::vector<Answers> AnswersOf(const std::vector<Glanced>& chosen, const Words& 
   return all;
 }
 
-// Which share of the blame lies elsewhere after the answer: half the sum of what each fault gains or loses,
-// the mean over the answers.
+// Which share of the blame lies elsewhere after the answer, with nothing as one of those that may be to
+// blame: half the sum of what each gains or loses, the mean over the answers.
 double BlameMoved(const std::vector<double>& blame, const EventChances& now, const Answers& answers) {
-  const double whole = SumOf(blame);
-  if (whole <= 0) return 0;
+  const double whole = std::max(1.0, SumOf(blame));
+  const double nothing = std::max(0.0, 1 - SumOf(blame));
   double mean = 0;
   const auto add = [&](const Answer& answer) {
+    if (answer.p <= 0) return;
     const std::vector<double> part = PartOf(blame, now, answer);
-    const double of_part = SumOf(part);
-    if (of_part <= 0) return;
-    double moved = 0;
-    for (std::size_t i = 0; i < blame.size(); ++i) moved += std::abs(part[i] / of_part - blame[i] / whole);
+    const double sum = SumOf(part) / answer.p, whole_then = std::max(1.0, sum);
+    double moved = std::abs(std::max(0.0, 1 - sum) - nothing);
+    for (std::size_t i = 0; i < blame.size(); ++i)
+      moved += std::abs(part[i] / answer.p / whole_then - blame[i] / whole);
     mean += answer.p * moved / 2;
   };
   for (const Answer& answer : answers.answers) add(answer);

@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <map>
 #include <set>
 
@@ -30,6 +31,7 @@ class Loader {
     Each(fields, "charts", "chart", "What brings about what, and how often.", &Loader::LoadChart);
     Each(fields, "chances", "chance", "How common each fault is before any symptom.", &Loader::LoadChance);
     Each(fields, "checks", "check", "What can be asked, looked at or measured.", &Loader::LoadCheck);
+    Each(fields, "looks", "look", "Which checks are one act, and are asked together.", &Loader::LoadLook);
     Each(fields, "repairs", "repair", "With which access each kind of part is renewed.", &Loader::LoadRepair);
     Each(fields, "decisions", "decision", "Which parts to replace, reuse or measure.", &Loader::LoadDecision);
     Each(fields, "silence", "silence", "What a customer says by not naming something.", &Loader::LoadSilence);
@@ -53,6 +55,8 @@ class Loader {
             fmt::format("nothing says how common the fault `{}` is; add a line to `chances`", name));
       }
     }
+    std::map<std::string, const JointLook*> look_of;
+    for (JointLook& look : book_.looks) CheckLook(look, look_of);
     for (const Chart& chart : book_.charts) {
       if (book_.words.Find(chart.symptom.name)->type == WordType::kFault) continue;
       if (!unexplained_stated.contains(chart.symptom.name)) {
@@ -317,24 +321,82 @@ class Loader {
     for (const YamlEntry& entry :
          fields.Map("measures", kOptional, "slots", "Facts it gives numbers for, without their quantities."))
       LoadMeasure(entry, bound, variables, check);
-    ReadMinutes(fields, kNeeded, check.minutes, "How long it takes once the access is there.");
-    ReadAccess(fields, "access", kNeeded, check.access, "How far things must be open for it.");
     fields.Truth("running", check.running, "Whether the vehicle runs or drives for it.");
     ReadAccess(fields, "lost_with", kOptional, check.lost_with,
                "The access with which what it looks at is disturbed: then it is not asked for.");
-    ReadTrust(fields, check.trust, "How far its answer is trusted; the first trust when left out.");
-    fields.Names("cautions", check.cautions, "What can hurt somebody here, by name.");
     VariableKinds named = variables.kinds;
     for (const std::string& name : check.at_once) named.erase(name);
-    ReadSentence(fields, "says", kNeeded, check.says, NamesOf(named),
-                 "What is done, in a few words: \"a stall test in {r}\".");
-    ReadSentence(fields, "how", kNeeded, check.how, NamesOf(named), "How it is done.");
-    ReadBecause(fields, check, named);
+    ReadAct(fields, check, named);
     ReadGap(fields, check);
     fields.Done();
     CheckAccess(check, fields);
     check.variables = variables.kinds;
     book_.checks.push_back(std::move(check));
+  }
+
+  // What a check and a look say of what is done.
+  void ReadAct(Fields& fields, Check& check, const VariableKinds& named) {
+    ReadMinutes(fields, kNeeded, check.minutes, "How long it takes once the access is there.");
+    ReadAccess(fields, "access", kNeeded, check.access, "How far things must be open for it.");
+    ReadTrust(fields, check.trust, "How far its answer is trusted; the first trust when left out.");
+    fields.Names("cautions", check.cautions, "What can hurt somebody here, by name.");
+    ReadSentence(fields, "says", kNeeded, check.says, NamesOf(named),
+                 "What is done, in a few words: \"a stall test in {r}\".");
+    ReadSentence(fields, "how", kNeeded, check.how, NamesOf(named), "How it is done.");
+    ReadBecause(fields, check, named);
+  }
+
+  void LoadLook(Fields& fields) {
+    JointLook look;
+    ReadId(fields, look.as);
+    fields.Names("of", look.of, "The checks, by id: all of one access and one trust.");
+    std::vector<std::string> over;
+    fields.Names("over", over,
+                 "The variables of those checks, without their `$`, for each of which it is made.");
+    VariableKinds named;
+    for (const std::string& name : over) named[name] = "";
+    ReadAct(fields, look.as, named);
+    fields.Done();
+    if (look.of.size() < 2) {
+      diagnostics_.Error(fields.place(), "look-of-one", "`of` names at least two checks that are one act");
+      return;
+    }
+    look.as.variables = named;
+    CheckAccess(look.as, fields);
+    book_.looks.push_back(std::move(look));
+  }
+
+  // The checks of a look are there, and are one act. `look_of`: by check, the looks before.
+  void CheckLook(JointLook& look, std::map<std::string, const JointLook*>& look_of) {
+    std::vector<std::string> ids;
+    for (const Check& check : book_.checks) ids.push_back(check.id);
+    for (const std::string& id : look.of) {
+      if (!RequireKnown(id, ids, "check", look.as.place, diagnostics_)) continue;
+      const Check& check = *std::find_if(book_.checks.begin(), book_.checks.end(),
+                                         [&](const Check& one) { return one.id == id; });
+      const auto refuse = [&](const char* code, const std::string& why) {
+        diagnostics_.Error(look.as.place, code, fmt::format("the check `{}` {}", id, why))
+            .notes.push_back({check.place, "it stands here"});
+      };
+      if (!look_of.emplace(id, &look).second) refuse("look-twice", "belongs to another look already");
+      if (check.access != look.as.access)
+        refuse("look-elsewhere", "is made with another access than the look");
+      if (check.trust != look.as.trust)
+        refuse("look-trusted-otherwise", "is trusted otherwise than the look");
+      if (!check.measures.empty()) refuse("look-measures", "measures a number, and is asked by itself");
+      if (check.all_good) refuse("look-all-good", "has `all_good`, and is asked by itself");
+      look.as.running = look.as.running || check.running;
+      if (look.as.lost_with.empty()) look.as.lost_with = check.lost_with;
+      std::set<std::string> bound = BoundVariables(check.when);
+      for (const std::string& name : check.at_once) bound.erase(name);
+      for (auto& [name, kind] : look.as.variables) {
+        const auto known = check.variables.find(name);
+        if (known != check.variables.end()) kind = known->second;
+      }
+      const std::vector<std::string> over = NamesOf(look.as.variables);
+      if (bound != std::set<std::string>(over.begin(), over.end()))
+        refuse("look-over", "is made for other variables than `over` names");
+    }
   }
 
   void CheckAccess(const Check& check, const Fields& fields) {

@@ -18,10 +18,10 @@ bool MayTellWhole(const Network& network, int whole, const std::set<int>& asked)
   return std::none_of(parts.begin(), parts.end(), [&](int part) { return asked.contains(part); });
 }
 
-// What the check tells where its conditions are met so, and what nobody knows yet.
-void AddFindings(const Diagnosis& diagnosis, const Bindings& bindings, const std::set<int>& asked,
-                 const Settled& settled, GroundCheck& check) {
-  for (const Pattern& pattern : check.check->tells) {
+// What one of its checks tells where the conditions are met so, and what nobody knows yet.
+void AddFindings(const Diagnosis& diagnosis, const Check& told_by, const Bindings& bindings,
+                 const std::set<int>& asked, const Settled& settled, GroundCheck& check) {
+  for (const Pattern& pattern : told_by.tells) {
     const auto event = diagnosis.ground.Find(Fill(pattern, bindings));
     if (!event || asked.contains(*event) || settled.Any(*event) ||
         std::count(check.findings.begin(), check.findings.end(), *event) > 0)
@@ -118,6 +118,16 @@ void AddTakenBack(const std::map<int, int>& unnamed, const SettledOnce& once, Gr
   settle(-1, check.all_good >= 0 ? std::map<int, bool>{{check.all_good, false}} : none);
 }
 
+// What is asked where this check is: itself, or the look that it is a part of.
+using AskedAs = std::map<std::string, const Check*>;
+AskedAs LooksByCheck(const Rulebook& book) {
+  AskedAs asked_as;
+  for (const JointLook& look : book.looks) {
+    for (const std::string& id : look.of) asked_as[id] = &look.as;
+  }
+  return asked_as;
+}
+
 }  // namespace
 
 std::vector<GroundCheck> GroundChecksOf(const Diagnosis& diagnosis) {
@@ -137,15 +147,18 @@ std::vector<GroundCheck> GroundChecksOf(const Diagnosis& diagnosis) {
   const Settled settled = SettledBy(diagnosis);
   const bool can_run = CanRun(diagnosis.book->words, diagnosis.c->open);
   const std::set<std::string> open = OpenAccess(diagnosis.book->words, diagnosis.c->open);
+  const AskedAs asked_as = LooksByCheck(*diagnosis.book);
   std::vector<GroundCheck> checks;
+  std::map<std::string, std::size_t> place_of;  // by key
   for (const Check& check : diagnosis.book->checks) {
-    if ((check.running && !can_run) || open.contains(check.lost_with)) continue;
-    std::map<std::string, std::size_t> place_of;  // by key
+    const auto look = asked_as.find(check.id);
+    const Check& act = look == asked_as.end() ? check : *look->second;
+    if ((act.running && !can_run) || open.contains(act.lost_with)) continue;
     for (std::size_t world = 0; world < diagnosis.worlds.size(); ++world) {
       for (const Match& match : FindMatches(check.when, diagnosis.worlds[world].store)) {
         GroundCheck ground;
-        ground.check = &check;
-        ground.key = check.id;
+        ground.check = &act;
+        ground.key = act.id;
         for (const Binding& binding : match.bindings) {
           if (std::count(check.at_once.begin(), check.at_once.end(), binding.variable) > 0) continue;
           ground.bindings.push_back(binding);
@@ -155,9 +168,8 @@ std::vector<GroundCheck> GroundChecksOf(const Diagnosis& diagnosis) {
         const auto [known, is_new] = place_of.emplace(ground.key, checks.size());
         if (is_new) checks.push_back(std::move(ground));
         GroundCheck& here = checks[known->second];
-        if (here.only_in.empty() || here.only_in.back() != static_cast<int>(world))
-          here.only_in.push_back(static_cast<int>(world));
-        AddFindings(diagnosis, match.bindings, asked, settled, here);
+        here.only_in.push_back(static_cast<int>(world));
+        AddFindings(diagnosis, check, match.bindings, asked, settled, here);
         if (check.all_good && is_new) {
           const auto whole = diagnosis.ground.Find(Fill(*check.all_good, match.bindings));
           if (whole && MayTellWhole(diagnosis.ground.network, *whole, asked)) here.all_good = *whole;
@@ -169,6 +181,8 @@ std::vector<GroundCheck> GroundChecksOf(const Diagnosis& diagnosis) {
   for (const auto& [finding, event] : unnamed) left_open.push_back(finding);
   const SettledOnce once = SettledOnceAnswered(diagnosis, std::move(left_open));
   for (GroundCheck& check : checks) {
+    std::sort(check.only_in.begin(), check.only_in.end());
+    check.only_in.erase(std::unique(check.only_in.begin(), check.only_in.end()), check.only_in.end());
     if (check.only_in.size() == diagnosis.worlds.size()) check.only_in.clear();
     if (check.findings.size() < 2) check.all_good = -1;  // one answer says it by itself
     if (check.findings.size() > 1) AddSilences(diagnosis, check);

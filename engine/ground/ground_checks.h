@@ -17,7 +17,7 @@
 namespace gearwhy {
 
 struct GroundCheck {
-  const Check* check = nullptr;
+  const Check* check = nullptr;  // or what a look says of its checks
   Bindings bindings;
   // "ask-heat:R": the id with what its variables stand for, in order of the variables' names; those that go
   // at once are in neither.

@@ -15,6 +15,11 @@ namespace gearwhy {
 // Chance. Where sampled chances may be off by more, none are shown. Larger: estimates that could mislead are
 // shown.
 inline constexpr double kMostError = 0.1;
+// Chance. Looks that overlook more may not be taken for certain in a case that is too wide. Larger: more cases have
+// chances, and these are less exact.
+inline constexpr double kOverlooksUpTo = 0.13;
+// Chance. An error that is smaller than the last figure shown counts for none.
+inline constexpr double kRoundedAway = 0.005;
 // Natural logarithm of the odds. A report that moves a suspect less is not told of it: about 5 in 100.
 // Larger: fewer reasons.
 inline constexpr double kLeastStrength = 0.05;
@@ -77,6 +82,12 @@ inline constexpr double kSeenFrom = 0.8;
 // Chance. A complaint that is no likelier than this to be still there, were all that is most likely broken mended,
 // counts as explained by it. Larger: interviews end sooner, some of them at a fault that is not the one.
 inline constexpr double kEndsUpTo = 0.3;
+// How many findings are asked for at once, those that tell most: with its answers a question is to stand whole on a
+// screen of 24 lines. The others are asked for afterwards, as far as they still tell.
+inline constexpr std::size_t kMostAskedAtOnce = 12;
+// Chance. What is less likely to be reported by itself than this is not asked for beside what is likelier: that it is
+// not so tells next to nothing.
+inline constexpr double kWorthAskingFor = 0.005;
 // How many checks are named that can be made while something is open anyway.
 inline constexpr std::size_t kMostWhileOpen = 4;
 

@@ -88,6 +88,12 @@ struct Check {
   Place place;
 };
 
+// Several checks that are one act, as a glance at the stick tells level and colour: they are asked together.
+struct JointLook {
+  std::vector<std::string> of;  // ids of the checks, all of one access and trust
+  Check as;                     // what is said of it, and its minutes; `tells` is empty: each of the checks has its own
+};
+
 // With which access every part of a kind is renewed or put right.
 struct Repair {
   std::string part_kind;
@@ -167,6 +173,7 @@ struct Rulebook {
   std::vector<Chart> charts;
   std::vector<Chance> chances;
   std::vector<Check> checks;
+  std::vector<JointLook> looks;
   std::vector<Repair> repairs;
   std::vector<Silence> silences;
   std::vector<Decision> decisions;
