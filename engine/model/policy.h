@@ -64,7 +64,7 @@ inline constexpr double kLeastBitsPerMinute = 0.001;
 // (tests/benchmark/talk.cc).
 inline constexpr double kLeastMoved = 0.1;
 // Bits at a glance. The same of a check whose answers are too much work to be worked out.
-inline constexpr double kLeastBitsAtAGlance = 0.3;
+inline constexpr double kLeastBitsAtAGlance = 0.2;
 // Bits. A check that tells less tells nothing and is not listed.
 inline constexpr double kTellsNothing = 1e-3;
 // Chance. An answer moves a suspect when its chance changes by this much; so many of the moved are told.
