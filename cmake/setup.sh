@@ -8,7 +8,7 @@
 set -euo pipefail
 
 packages=(g++ cmake ninja-build libyaml-cpp-dev libcli11-dev libfmt-dev libeigen3-dev nlohmann-json3-dev nettle-dev
-          libedit-dev libutf8proc-dev)
+          libedit-dev libutf8proc-dev libstemmer-dev)
 if [[ ${1:-} == tests ]]; then packages+=(catch2 gringo jags python3-jsonschema python3-yaml units); fi
 
 installed() {

@@ -20,4 +20,10 @@ add_library(gearwhy::utf8proc INTERFACE IMPORTED)
 set_target_properties(gearwhy::utf8proc PROPERTIES INTERFACE_LINK_LIBRARIES ${UTF8PROC_LIBRARY}
                       INTERFACE_INCLUDE_DIRECTORIES ${UTF8PROC_INCLUDE_DIR})
 
+find_library(STEMMER_LIBRARY stemmer REQUIRED)
+find_path(STEMMER_INCLUDE_DIR libstemmer.h REQUIRED)
+add_library(gearwhy::stemmer INTERFACE IMPORTED)
+set_target_properties(gearwhy::stemmer PROPERTIES INTERFACE_LINK_LIBRARIES ${STEMMER_LIBRARY}
+                      INTERFACE_INCLUDE_DIRECTORIES ${STEMMER_INCLUDE_DIR})
+
 find_package(Threads REQUIRED)

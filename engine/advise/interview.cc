@@ -89,7 +89,7 @@ bool InterviewCourse::Fits(const Reply& reply) const {
     case ReplyForm::kOne:
       return !is_text && reply.unsure.empty() && reply.chosen.size() == 1;
     case ReplyForm::kSome:
-      return !is_text && reply.unsure.empty();
+      return (!is_text || (prompt.takes_names && !reply.text.empty())) && reply.unsure.empty();
     case ReplyForm::kFinding:
     case ReplyForm::kFindings:
       break;

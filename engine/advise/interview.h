@@ -116,6 +116,7 @@ struct Told {
 };
 struct Complained {
   Statement statement;  // was noted
+  bool present = true;
 };
 struct Refused {
   std::string why;  // a clause; empty when the reason has been told
@@ -151,6 +152,8 @@ struct Prompt {
   const Unit* unit = nullptr;  // whose names it speaks; null before there is one
   std::string says = "";       // kName: what is proposed; kUnitOfNumber: the number with this unit
   std::string word = "";       // kSlot, kMeant: of what is to be narrowed; a name of the words
+  int likeliest = 0;           // kMatches: so many of the first options stand for all that was said
+  bool takes_names = false;    // options may be named in words, too: "first, third", "all"
   std::vector<Option> options = {};
   // kQuantity, kFinding, kFindings, kUnitOut: the check.
   std::optional<NextQuestion> question = std::nullopt;
@@ -226,15 +229,25 @@ class Interview {
     std::size_t fact = 0, quantity = 0;        // where it stands
     std::vector<CaseChange> whole;             // those whose numbers are all there
   };
+  // A finding, or several that differ in slots.
+  struct Offer {
+    std::vector<Statement> meant;
+    bool present = true;
+  };
+  struct ToldFinding {
+    Statement statement;
+    bool present = true;
+    friend bool operator==(const ToldFinding&, const ToldFinding&) = default;
+  };
   // Findings that are being chosen.
   struct Choice {
-    std::string text;                               // said; empty: chosen from the list
-    std::vector<std::vector<Statement>> offered;    // each a finding, or several that differ in slots
-    std::vector<std::vector<Statement>> to_narrow;  // chosen of them, the next one last
-    std::vector<Statement> narrowing;               // the one that is being narrowed
+    std::string text;  // said; empty: chosen from the list
+    std::vector<Offer> offered;
+    std::vector<Offer> to_narrow;  // chosen of them, the next one last
+    Offer narrowing;               // the one that is being narrowed
     std::size_t slot = 0;
-    std::vector<Statement> chosen;
-    bool present = true;
+    std::vector<ToldFinding> chosen;
+    bool present = true;  // false: all chosen were told the other way round
   };
 
   std::shared_ptr<const InterviewHost> host_;
@@ -242,7 +255,8 @@ class Interview {
   bool failed_ = false;
   // A new case before it has a text.
   std::string unit_, variant_, name_, title_;
-  std::vector<Statement> complaints_;
+  std::vector<ToldFinding> complaints_;
+  std::vector<std::string> not_understood_;  // of what was said before the case had a text
 
   std::string text_;
   std::shared_ptr<const Case> case_;

@@ -126,8 +126,8 @@ void InterviewCourse::BeginComplaints(std::shared_ptr<const Case> c) {
 void InterviewCourse::PutComplaint(bool first) {
   Prompt prompt{PromptKind::kComplaint, ReplyForm::kText, true};
   prompt.begins = first;
-  for (const Statement& complaint : i_.complaints_)
-    prompt.options.push_back({.id = StatementId(complaint), .statement = complaint});
+  for (const auto& [complaint, present] : i_.complaints_)
+    prompt.options.push_back({.id = StatementId(complaint), .statement = complaint, .present = present});
   Put(std::move(prompt));
 }
 
@@ -141,15 +141,18 @@ void InterviewCourse::TakeComplaint(const Reply& reply) {
   MatchText(reply.text);
 }
 
-void InterviewCourse::TakeComplaints(const std::vector<Statement>& meant) {
-  for (const Statement& statement : meant) {
-    if (std::find(i_.complaints_.begin(), i_.complaints_.end(), statement) != i_.complaints_.end()) continue;
+void InterviewCourse::TakeComplaints(const std::vector<Interview::ToldFinding>& meant) {
+  for (const Interview::ToldFinding& told : meant) {
+    const bool known =
+        std::any_of(i_.complaints_.begin(), i_.complaints_.end(),
+                    [&](const Interview::ToldFinding& other) { return other.statement == told.statement; });
+    if (known) continue;
     if (i_.title_.empty()) {
-      i_.title_ = i_.choice_.text.empty() ? host().say(diagnosis().unit, statement) : i_.choice_.text;
+      i_.title_ = i_.choice_.text.empty() ? host().say(diagnosis().unit, told.statement) : i_.choice_.text;
       i_.title_[0] = Upper(i_.title_[0]);
     }
-    Tell(Complained{statement});
-    i_.complaints_.push_back(statement);
+    Tell(Complained{told.statement, told.present});
+    i_.complaints_.push_back(told);
   }
   PutComplaint(false);
 }
@@ -182,7 +185,9 @@ void InterviewCourse::TakeName(const Reply& reply) {
 }
 
 void InterviewCourse::BeginCase() {
-  i_.text_ = NewCaseText(i_.name_, i_.title_, i_.unit_, i_.variant_);
+  std::string note;
+  for (const std::string& text : i_.not_understood_) note += (note.empty() ? "Also said: " : "; ") + text;
+  i_.text_ = NewCaseText(i_.name_, i_.title_, i_.unit_, i_.variant_, note);
   Diagnostics diagnostics;
   auto c = host().read_case(i_.name_, i_.text_, diagnostics);
   if (!c) {
@@ -196,10 +201,11 @@ void InterviewCourse::BeginCase() {
 
 void InterviewCourse::AddComplaints(bool is_new) {
   std::vector<CaseChange> changes;
-  for (const Statement& complaint : i_.complaints_) {
+  for (const auto& [complaint, present] : i_.complaints_) {
     CaseChange change;
     change.list = CaseList::kComplaint;
     change.statement = complaint;
+    change.present = present;
     change.trust = words().TrustOfComplaints().name;
     changes.push_back(std::move(change));
   }

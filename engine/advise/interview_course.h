@@ -46,7 +46,7 @@ class InterviewCourse {
   void BeginComplaints(std::shared_ptr<const Case> c);
   void PutComplaint(bool first);
   void TakeComplaint(const Reply& reply);
-  void TakeComplaints(const std::vector<Statement>& meant);
+  void TakeComplaints(const std::vector<Interview::ToldFinding>& meant);
   void EndComplaints();
   void PutName();
   void TakeName(const Reply& reply);
@@ -56,12 +56,15 @@ class InterviewCourse {
   void TakeHistory(const Reply& reply);
 
   // interview_choice.cc: findings in the user's own words, or from a list
+  WordsMatcher Matcher(const std::vector<Statement>& findings) const;
   void MatchText(const std::string& text);
+  static std::vector<Option> OptionsOf(const std::vector<Interview::Offer>& offered);
+  void NoteNotUnderstood(const std::string& text);
   void PutList();
   void TakeFromList(const Reply& reply);
   void TakeMatches(const Reply& reply);
   void NarrowNext();
-  void PutNarrowing(bool begins);
+  void PutNarrowing(bool begins, std::size_t slot);
   void TakeSlot(const Reply& reply);
   void TakeMeant(const Reply& reply);
   void EndChoice();

@@ -167,16 +167,17 @@ void InterviewCourse::TakeAlsoMeant() {
   const Interview::Choice& choice = i_.choice_;
   if (choice.chosen.empty()) return PutStep();
   // "the fluid is not burnt" is found by the words it has in common with "the fluid smells burnt".
-  const bool denies = HasNo(choice.text) &&
-                      std::none_of(choice.chosen.begin(), choice.chosen.end(), [&](const Statement& meant) {
-                        return HasNo(words().Find(meant.name)->says);
-                      });
+  // Where the denial was understood, the sentence that was chosen says so itself.
+  const bool denies =
+      HasNo(choice.text) && std::none_of(choice.chosen.begin(), choice.chosen.end(), [&](const auto& told) {
+        return !told.present || HasNo(words().Find(told.statement.name)->says);
+      });
   if (!denies) return PutHowKnown();
   Prompt prompt{PromptKind::kSoOrNot, ReplyForm::kOne};
   prompt.yes_no = true;
   prompt.options = {{.id = "so"}, {.id = "not_so", .present = false}};
   if (choice.chosen.size() == 1) {
-    for (Option& option : prompt.options) option.statement = choice.chosen[0];
+    for (Option& option : prompt.options) option.statement = choice.chosen[0].statement;
   }
   Put(std::move(prompt));
 }
@@ -200,14 +201,14 @@ void InterviewCourse::TakeHowKnown(const Reply& reply) {
 
 void InterviewCourse::AddTold(const Trust& trust) {
   std::vector<CaseChange> changes;
-  for (const Statement& statement : i_.choice_.chosen) {
+  for (const Interview::ToldFinding& told : i_.choice_.chosen) {
     CaseChange change;
-    change.statement = statement;
-    change.present = i_.choice_.present;
+    change.statement = told.statement;
+    change.present = told.present == i_.choice_.present;
     change.trust = trust.name;
     const auto& observations = i_.case_->observations;
     const bool known = std::any_of(observations.begin(), observations.end(), [&](const Observation& o) {
-      return o.event == statement && o.trust == change.trust;
+      return o.event == told.statement && o.trust == change.trust;
     });
     if (known) {
       Tell("The case says so already, or the contrary, on the same authority; say correct to change it.");

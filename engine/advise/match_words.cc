@@ -1,318 +1,483 @@
 #include "engine/advise/match_words.h"
 
 #include <algorithm>
-#include <array>
 #include <cmath>
-#include <map>
+#include <limits>
+#include <numeric>
 #include <optional>
 #include <set>
 
 #include "engine/model/policy.h"
-#include "engine/text/ascii.h"
-#include "engine/text/near_names.h"
 
 namespace gearwhy {
 namespace {
 
-using Tokens = std::vector<std::string>;
+// What words weigh that tell little, next to 1 for one that a single finding uses.
+constexpr double kWeightOfSmall = 0.03;
+constexpr double kWeightOfNot = 0.6;
+constexpr double kWeightOfUnknown = 0.2;
+constexpr double kWeightOfMention = 0.8;  // of a thing that the finding has no slot for
+constexpr double kWeightOfHow = 0.15;     // how it comes, beside what comes
+constexpr std::size_t kMostTogether = 4;  // neighbouring parts of a text that may say one thing
+constexpr std::size_t kLongestText = 500;
+constexpr double kDeniedPrecision = 0.75;  // of a phrase that is denied, how much must be said
+constexpr double kCostOfPart = 0.15;       // what a further part must be worth
 
-// What a numeral is called, as a count and in a row.
-constexpr std::array<std::array<std::string_view, 3>, 10> kNumerals = {{{"one", "first", "1st"},
-                                                                        {"two", "second", "2nd"},
-                                                                        {"three", "third", "3rd"},
-                                                                        {"four", "fourth", "4th"},
-                                                                        {"five", "fifth", "5th"},
-                                                                        {"six", "sixth", "6th"},
-                                                                        {"seven", "seventh", "7th"},
-                                                                        {"eight", "eighth", "8th"},
-                                                                        {"nine", "ninth", "9th"},
-                                                                        {"ten", "tenth", "10th"}}};
-
-constexpr std::string_view kDenials[] = {
-    "no",      "not",    "never", "without", "nothing", "none",    "cannot",  "cant",  "wont",    "nor",
-    "missing", "doesnt", "dont",  "isnt",    "didnt",   "wouldnt", "couldnt", "hasnt", "refuses", "fails"};
-// Words that tell next to nothing.
-constexpr std::string_view kSmall[] = {"a",    "an",   "the",  "it",    "is",   "in",  "of",   "to",   "and",
-                                       "or",   "at",   "on",   "there", "when", "my",  "me",   "i",    "its",
-                                       "that", "this", "be",   "are",   "was",  "has", "have", "with", "from",
-                                       "then", "do",   "does", "into",  "by",   "car", "gear", "unit", "very",
-                                       "but",  "if",   "like", "up",    "for",  "get", "so"};
-
-template <typename Range>
-bool Contains(const Range& range, std::string_view word) {
-  return std::find(std::begin(range), std::end(range), word) != std::end(range);
+bool TellsHow(const Word& word) {
+  return std::any_of(word.needs.begin(), word.needs.end(), [](const Need& need) { return need.present; });
 }
 
-// "slipping", "slipped", "slips" -> "slip".
-std::string WithoutEnding(std::string word) {
-  const auto drop = [&](std::string_view ending) {
-    if (word.size() < ending.size() + 3 || !word.ends_with(ending)) return false;
-    word.resize(word.size() - ending.size());
-    return true;
-  };
-  if (!drop("ing") && !drop("ed") && !drop("es") && !word.ends_with("ss")) drop("s");
-  if (word.size() > 3 && word.back() == 'e') word.pop_back();
-  // "slipp" of "slipping", and "buzz" as in "buzing".
-  const std::size_t n = word.size();
-  if (n > 3 && word[n - 1] == word[n - 2]) word.pop_back();
-  return word;
+// A sentence without its slots in braces.
+std::string WithoutSlots(const std::string& text) {
+  std::string rest;
+  bool inside = false;
+  for (const char c : text) {
+    inside = (inside || c == '{') && c != '}';
+    if (!inside && c != '}') rest += c;
+  }
+  return rest;
 }
 
-std::string Compared(const std::string& word) {
-  if (word.find_first_not_of("0123456789") == std::string::npos) return "#" + word;
-  for (std::size_t i = 0; i < kNumerals.size(); ++i) {
-    if (Contains(kNumerals[i], word)) return "#" + std::to_string(i + 1);
-  }
-  if (Contains(kDenials, word)) return "not";
-  return Contains(kSmall, word) ? word : WithoutEnding(word);
+bool Has(const std::vector<Value>& values, const Value& value) {
+  return std::binary_search(values.begin(), values.end(), value);
 }
-
-// How like two words are, 0 to 1; only longer words may differ, and no codes: P0741 is not P0742.
-double Likeness(const std::string& a, const std::string& b) {
-  if (a == b) return 1;
-  if (std::any_of(a.begin(), a.end(), IsDigit) || std::any_of(b.begin(), b.end(), IsDigit)) return 0;
-  if (a.size() < 4 || b.size() < 4) return 0;
-  const std::size_t longer = std::max(a.size(), b.size());
-  // The beginning of a longer word, as in "shudder" and "shuddery".
-  const std::size_t shorter = std::min(a.size(), b.size());
-  if (a.compare(0, shorter, b, 0, shorter) == 0 && shorter >= 5) return 0.9;
-  const int distance = EditDistance(a, b);
-  if (static_cast<std::size_t>(distance) * 3 > longer) return 0;
-  return 1 - 1.2 * distance / static_cast<double>(longer);
-}
-
-struct SlotWords {
-  Tokens spoken;  // "manual", "#2"
-  Tokens name;    // "m2"
-};
-
-// One way of saying a word of the vocabulary, without its slots.
-struct Phrase {
-  Tokens tokens;
-  double bonus = 0;
-};
-
-class Matcher {
- public:
-  Matcher(std::string_view text, const std::vector<Statement>& findings, const Words& words,
-          const SayValueOf& say_value)
-      : said_(ComparedWords(text)), words_(words), say_value_(say_value) {
-    for (const Statement& finding : findings) by_word_[finding.name].push_back(&finding);
-    for (const auto& [name, statements] : by_word_) phrases_[name] = PhrasesOf(*words.Find(name));
-    CountUses();
-  }
-
-  std::vector<WordsMatch> Match(int most) {
-    std::vector<WordsMatch> matches;
-    if (said_.empty()) return matches;
-    for (const auto& [name, statements] : by_word_) {
-      if (auto match = MatchWord(name, statements)) matches.push_back(std::move(*match));
-    }
-    std::stable_sort(matches.begin(), matches.end(),
-                     [](const WordsMatch& a, const WordsMatch& b) { return a.score > b.score; });
-    // What is far behind the best only makes the list longer.
-    const double least = matches.empty() ? 0 : kLeastOfBest * matches.front().score;
-    std::erase_if(matches, [&](const WordsMatch& match) { return match.score < least; });
-    if (std::ssize(matches) > most) matches.resize(static_cast<std::size_t>(most));
-    return matches;
-  }
-
- private:
-  static std::vector<Phrase> PhrasesOf(const Word& word) {
-    const auto without_slots = [](const std::string& text) {
-      std::string rest;
-      bool inside = false;
-      for (const char c : text) {
-        inside = (inside || c == '{') && c != '}';
-        if (!inside && c != '}') rest += c;
-      }
-      return ComparedWords(rest);
-    };
-    std::vector<Phrase> phrases = {{without_slots(word.says), word.ask.empty() ? 0.0 : 0.05}};
-    for (const std::string& ask : word.ask) phrases.push_back({without_slots(ask), 0.06});
-    return phrases;
-  }
-
-  void CountUses() {
-    for (const auto& [name, phrases] : phrases_) {
-      std::set<std::string> once;
-      for (const Phrase& phrase : phrases) once.insert(phrase.tokens.begin(), phrase.tokens.end());
-      for (const std::string& token : once) ++uses_[token];
-    }
-  }
-
-  double Weight(const std::string& token) const {
-    if (Contains(kSmall, token)) return 0.05;
-    if (token == "not") return 0.6;
-    const auto uses = uses_.find(token);
-    const double n = uses == uses_.end() ? 1 : uses->second;
-    return std::log(1 + static_cast<double>(by_word_.size()) / n) /
-           std::log(1 + static_cast<double>(by_word_.size()));
-  }
-
-  double LikenessKnown(const std::string& a, const std::string& b) {
-    const auto [it, is_new] = likeness_.try_emplace({a, b}, 0);
-    if (is_new) it->second = Likeness(a, b);
-    return it->second;
-  }
-
-  // Marks which words said are a slot's value, in order from `from`; the share of the value that was said.
-  double FindSlot(const Tokens& value, std::size_t& from, std::vector<bool>& used) {
-    if (value.empty()) return 0;
-    double best = 0;
-    std::size_t best_at = 0;
-    for (std::size_t at = from; at < said_.size(); ++at) {
-      double covered = 0;
-      for (std::size_t i = 0; i < value.size() && at + i < said_.size(); ++i) {
-        covered += LikenessKnown(said_[at + i], value[i]) >= 0.7 ? 1 : 0;
-      }
-      // The words need not stand in the order of the value: "2 manual".
-      const double share = covered / static_cast<double>(value.size());
-      if (share > best + 1e-9) {
-        best = share;
-        best_at = at;
-      }
-    }
-    // Half of "manual second" is another range, "second".
-    if (best < 0.99) {
-      double anywhere = 0;
-      for (const std::string& token : value) {
-        if (Contains(kSmall, token)) {
-          anywhere += 1;
-          continue;
-        }
-        for (const std::string& said : said_) {
-          if (LikenessKnown(said, token) >= 0.7) {
-            anywhere += 1;
-            break;
-          }
-        }
-      }
-      best = std::max(best, 0.9 * anywhere / static_cast<double>(value.size()));
-      if (best < 0.89) return best >= 0.5 ? 0.3 * best : 0;
-      for (std::size_t at = 0; at < said_.size(); ++at) {
-        for (const std::string& token : value)
-          used[at] = used[at] || (!Contains(kSmall, token) && LikenessKnown(said_[at], token) >= 0.7);
-      }
-      return best;
-    }
-    for (std::size_t i = 0; i < value.size() && best_at + i < said_.size(); ++i) used[best_at + i] = true;
-    from = best_at + value.size();
-    return best;
-  }
-
-  struct SlotScore {
-    double share = 1;        // of the slots that were said
-    std::vector<bool> used;  // by word said
-  };
-
-  SlotScore ScoreSlots(const Statement& finding, const Word& word) {
-    SlotScore score;
-    score.used.assign(said_.size(), false);
-    std::size_t from = 0;
-    double sum = 0;
-    for (std::size_t i = 0; i < word.slots.size(); ++i) {
-      const std::string spoken = say_value_(finding.slots[i], word.slots[i]);
-      std::size_t after_name = from, after_spoken = from;
-      std::vector<bool> by_name = score.used, by_spoken = score.used;
-      const double name = FindSlot(ComparedWordsOf(ShowValue(finding.slots[i])), after_name, by_name);
-      const double said = FindSlot(ComparedWordsOf(spoken), after_spoken, by_spoken);
-      score.used = name > said ? by_name : by_spoken;
-      from = name > said ? after_name : after_spoken;
-      sum += std::max(name, said);
-    }
-    if (!word.slots.empty()) score.share = sum / static_cast<double>(word.slots.size());
-    return score;
-  }
-
-  const Tokens& ComparedWordsOf(const std::string& text) {
-    const auto [it, is_new] = tokens_.try_emplace(text);
-    if (is_new) it->second = ComparedWords(text);
-    return it->second;
-  }
-
-  // The best phrase against the words said that no slot has used.
-  double ScorePhrase(const Phrase& phrase, const std::vector<bool>& used) {
-    double said_weight = 0, covered = 0, phrase_weight = 0, phrase_said = 0;
-    for (std::size_t i = 0; i < said_.size(); ++i) {
-      if (used[i]) continue;
-      const double weight = Weight(said_[i]);
-      double best = 0;
-      for (const std::string& token : phrase.tokens) best = std::max(best, LikenessKnown(said_[i], token));
-      said_weight += weight;
-      covered += weight * best;
-    }
-    for (const std::string& token : phrase.tokens) {
-      const double weight = Weight(token);
-      double best = 0;
-      for (std::size_t i = 0; i < said_.size(); ++i) best = std::max(best, LikenessKnown(said_[i], token));
-      phrase_weight += weight;
-      phrase_said += weight * best;
-    }
-    if (said_weight < 0.3 || phrase_weight <= 0 || covered <= 0) {
-      return said_weight < 0.3 ? 0.2 : 0;  // only a range was said: any finding of it may be meant
-    }
-    const bool denied = Contains(said_, "not"), denies = Contains(phrase.tokens, "not");
-    const double recall = covered / said_weight, precision = phrase_said / phrase_weight;
-    return 0.6 * recall + 0.35 * precision + phrase.bonus - (denied != denies ? 0.2 : 0);
-  }
-
-  std::optional<WordsMatch> MatchWord(const std::string& name,
-                                      const std::vector<const Statement*>& statements) {
-    const Word& word = *words_.Find(name);
-    WordsMatch match{name, {}, -1};
-    for (const Statement* statement : statements) {
-      const SlotScore slots = ScoreSlots(*statement, word);
-      double phrase = 0;
-      for (const Phrase& way : phrases_.at(name)) phrase = std::max(phrase, ScorePhrase(way, slots.used));
-      if (phrase <= 0) continue;
-      // Slots that were not spoken of are left open; slots said otherwise speak against it.
-      const double fit = word.slots.empty() ? 1 : slots.share > 0 ? 0.75 + 0.25 * slots.share : 0.9;
-      const double score = phrase * fit;
-      if (score > match.score + 1e-9) {
-        match.score = score;
-        match.meant.clear();
-      }
-      if (std::abs(score - match.score) <= 1e-9) match.meant.push_back(*statement);
-    }
-    if (match.score < kLeastScore) return std::nullopt;
-    return match;
-  }
-
-  const Tokens said_;
-  const Words& words_;
-  const SayValueOf& say_value_;
-  std::map<std::string, std::vector<const Statement*>> by_word_;
-  std::map<std::string, std::vector<Phrase>> phrases_;
-  std::map<std::string, int> uses_;
-  std::map<std::pair<std::string, std::string>, double> likeness_;
-  std::map<std::string, Tokens> tokens_;
-};
 
 }  // namespace
 
-std::vector<std::string> ComparedWords(std::string_view text) {
-  Tokens tokens;
-  std::string word;
-  const auto end_word = [&] {
-    if (!word.empty()) tokens.push_back(Compared(word));
-    word.clear();
-  };
-  for (std::size_t i = 0; i < text.size(); ++i) {
-    const char c = text[i];
-    if (IsLetter(c) || IsDigit(c) || static_cast<unsigned char>(c) >= 0x80) {
-      word += Lower(c);
-    } else if (c != '\'') {  // "won't" is one word
-      end_word();
-    }
+WordsMatcher::WordsMatcher(const std::vector<Statement>& findings, const Words& words,
+                           const SayValueOf& say_value, const FactStore* facts)
+    : vocabulary_(words), words_(words.sayings), names_(findings, words, say_value, facts, words_) {
+  std::map<std::string, std::vector<const Statement*>> by_word;
+  for (const Statement& finding : findings) by_word[finding.name].push_back(&finding);
+  for (auto& [name, statements] : by_word) {
+    const Word& word = *words.Find(name);
+    Finding finding{&word, std::move(statements), PhrasesOf(word), {}, TellsHow(word)};
+    finding.before_slot = WordsBeforeSlots(word);
+    findings_.push_back(std::move(finding));
   }
-  end_word();
-  return tokens;
+  std::vector<int> uses(At(words_.size()), 0);
+  for (const Finding& finding : findings_) {
+    std::set<int> once;
+    for (const Phrase& phrase : finding.phrases) {
+      if (phrase.present) once.insert(phrase.words.begin(), phrase.words.end());
+    }
+    for (const int word : once) ++uses[At(word)];
+  }
+  const auto all = static_cast<double>(findings_.size());
+  for (int word = 0; word < words_.size(); ++word) {
+    const int n = uses[At(word)];
+    weights_.push_back(words_.IsSmall(word)      ? kWeightOfSmall
+                       : word == SaidWords::kNot ? kWeightOfNot
+                       : n == 0                  ? kWeightOfUnknown
+                                                 : std::log(1 + all / n) / std::log(1 + all));
+  }
 }
 
-std::vector<WordsMatch> MatchFindings(std::string_view text, const std::vector<Statement>& findings,
-                                      const Words& words, const SayValueOf& say_value, int most) {
-  return Matcher(text.substr(0, 500), findings, words, say_value).Match(most);
+std::vector<WordsMatcher::Phrase> WordsMatcher::PhrasesOf(const Word& word) {
+  std::vector<Phrase> phrases;
+  const auto add = [&](const std::string& text, bool present, double bonus) {
+    Phrase phrase{words_.Learn(WithoutSlots(text)), present, bonus};
+    phrase.denies =
+        std::find(phrase.words.begin(), phrase.words.end(), SaidWords::kNot) != phrase.words.end();
+    phrase.denies_thing = phrase.denies && text.find('{') != std::string::npos &&
+                          std::all_of(phrase.words.begin(), phrase.words.end(),
+                                      [&](int one) { return one == SaidWords::kNot || words_.IsSmall(one); });
+    if (!phrase.words.empty()) phrases.push_back(std::move(phrase));
+  };
+  add(word.says, true, word.ask.empty() ? 0 : 0.05);
+  for (const std::string& ask : word.ask) add(ask, true, 0.06);
+  if (!word.says_absent.empty()) add(word.says_absent, false, -0.06);
+  for (const std::string& ask : word.ask_absent) add(ask, false, 0.02);
+  return phrases;
+}
+
+// The words that stand before a slot, and before no other, in the sentences and phrases: "into" before `to`.
+std::vector<std::set<int>> WordsMatcher::WordsBeforeSlots(const Word& word) {
+  std::vector<std::set<int>> before(word.slots.size());
+  std::vector<std::string> texts = word.ask;
+  texts.push_back(word.says);
+  for (const std::string& text : texts) {
+    for (std::size_t i = 0; i < word.slots.size(); ++i) {
+      const std::size_t at = text.find("{" + word.slots[i].name + "}");
+      if (at == std::string::npos) continue;
+      const std::vector<int> words = words_.Learn(text.substr(0, at));
+      if (!words.empty()) before[i].insert(words.back());
+    }
+  }
+  for (std::size_t i = 0; i < before.size(); ++i) {
+    for (std::size_t k = i + 1; k < before.size(); ++k) {
+      const std::set<int> of_one = before[i];
+      std::erase_if(before[i], [&](int one) { return before[k].contains(one); });
+      std::erase_if(before[k], [&](int one) { return of_one.contains(one); });
+    }
+  }
+  return before;
+}
+
+double WordsMatcher::Weight(int word) const { return word < 0 ? kWeightOfUnknown : weights_[At(word)]; }
+
+WordsMatcher::Part WordsMatcher::PartOf(const Part& whole, std::size_t begin, std::size_t end) const {
+  Part part;
+  part.said.assign(whole.said.begin() + static_cast<std::ptrdiff_t>(begin),
+                   whole.said.begin() + static_cast<std::ptrdiff_t>(end));
+  for (Mention mention : whole.mentions) {
+    if (mention.begin < begin || mention.end > end) continue;
+    mention.begin -= begin;
+    mention.end -= begin;
+    part.mentions.push_back(std::move(mention));
+  }
+  return part;
+}
+
+// What is mentioned fills the slots of its kind, in their order. A finding whose slots it cannot fill is not
+// meant.
+WordsMatcher::Fit WordsMatcher::FitOf(const Finding& finding, const Part& part) const {
+  const std::vector<Slot>& slots = finding.word->slots;
+  std::map<std::string, std::vector<std::size_t>> slots_of;
+  for (std::size_t i = 0; i < slots.size(); ++i) slots_of[slots[i].kind].push_back(i);
+  std::map<std::string, std::vector<const Mention*>> mentions_of;
+  for (const Mention& mention : part.mentions) {
+    if (slots_of.contains(mention.kind)) mentions_of[mention.kind].push_back(&mention);
+  }
+  Fit best;
+  best.used.assign(part.said.size(), false);
+  best.all_said = !slots.empty() && std::all_of(slots_of.begin(), slots_of.end(), [&](const auto& one) {
+    return mentions_of.contains(one.first) && mentions_of.at(one.first).size() >= one.second.size();
+  });
+  for (const auto& [kind, mentions] : mentions_of) {
+    for (const Mention* mention : mentions)
+      for (std::size_t i = mention->begin; i < mention->end; ++i) best.used[i] = true;
+  }
+  // The slot that the word before a mention names: "into third".
+  const auto named_slot = [&](const Mention& mention, const std::vector<std::size_t>& of) {
+    for (std::size_t back = 1; back <= 2 && back <= mention.begin; ++back) {
+      for (const std::size_t slot : of) {
+        if (finding.before_slot[slot].contains(part.said[mention.begin - back].word))
+          return std::optional(slot);
+      }
+    }
+    return std::optional<std::size_t>();
+  };
+  for (const Statement* statement : finding.statements) {
+    double quality = slots.empty() ? 1 : 0;
+    for (const auto& [kind, of] : slots_of) {
+      const auto found = mentions_of.find(kind);
+      const double share = 1.0 / static_cast<double>(slots_of.size());
+      if (found == mentions_of.end()) {
+        double named = 0;
+        for (const std::size_t slot : of)
+          named = std::max(named, names_.Share(kind, statement->slots[slot], part.said));
+        quality += share * (named >= 0.5 ? 0.97 + 0.02 * named : 0.97);
+        continue;
+      }
+      const std::vector<const Mention*>& mentions = found->second;
+      bool fits = false;
+      double how = 1;
+      if (of.size() == 1) {
+        for (std::size_t m = 0; m < mentions.size(); ++m) {
+          fits = fits || Has(mentions[m]->values, statement->slots[of[0]]);
+          // "Second to third" is one thing that happens between the two.
+          if (m > 0 && !mentions[m]->listed) how = 0.75;
+        }
+      } else if (mentions.size() == 1) {
+        const auto slot = named_slot(*mentions[0], of);
+        for (const std::size_t one : of)
+          fits = fits || ((!slot || *slot == one) && Has(mentions[0]->values, statement->slots[one]));
+        how = 0.97;
+      } else {
+        for (std::size_t m = 0; m + 1 < mentions.size(); ++m) {
+          fits = fits || (Has(mentions[m]->values, statement->slots[of[0]]) &&
+                          Has(mentions[m + 1]->values, statement->slots[of[1]]));
+        }
+      }
+      if (!fits) {
+        quality = -1;
+        break;
+      }
+      quality += share * how;
+    }
+    if (quality <= 0 || quality < best.quality - 1e-9) continue;
+    if (quality > best.quality + 1e-9) best.statements.clear();
+    best.quality = std::max(best.quality, quality);
+    best.statements.push_back(statement);
+  }
+  return best;
+}
+
+// The phrase that fits best. `used`: words that fill slots; `light`: words that tell how it comes.
+WordsMatcher::Scored WordsMatcher::Score(const Finding& finding, const Part& part,
+                                         const std::vector<bool>& used,
+                                         const std::vector<bool>& light) const {
+  const std::vector<SaidWord>& said = part.said;
+  std::vector<bool> mentioned(said.size(), false);
+  for (const Mention& mention : part.mentions)
+    for (std::size_t i = mention.begin; i < mention.end; ++i) mentioned[i] = true;
+  Scored best;
+  std::vector<bool> hit(said.size());
+  for (const Phrase& phrase : finding.phrases) {
+    double covered = 0, missed = 0, content = 0;
+    const auto in_phrase = [&](int word) {
+      return std::find(phrase.words.begin(), phrase.words.end(), word) != phrase.words.end();
+    };
+    bool denied = false, not_heard = false, is_said = false;
+    for (std::size_t i = 0; i < said.size(); ++i) {
+      hit[i] = said[i].word >= 0 && in_phrase(said[i].word);
+      is_said = is_said || (hit[i] && !words_.IsSmall(said[i].word) && said[i].word != SaidWords::kNot);
+    }
+    // "No reverse": a denial beside a thing.
+    for (std::size_t i = 0; i < said.size() && phrase.denies_thing; ++i) {
+      if (said[i].word != SaidWords::kNot) continue;
+      std::size_t next = i + 1, before = i;
+      while (next < said.size() && words_.IsSmall(said[next].word) && !used[next]) ++next;
+      while (before > 0 && words_.IsSmall(said[before - 1].word) && !used[before - 1]) --before;
+      is_said = is_said || (next < said.size() && used[next]) || (before > 0 && used[before - 1]);
+    }
+    if (!is_said) continue;
+    // A denial that is none of the phrase's own denies what the next word that counts tells of: the phrase,
+    // or a thing.
+    for (std::size_t i = 0; i < said.size() && !phrase.denies; ++i) {
+      if (said[i].word != SaidWords::kNot) continue;
+      std::size_t next = i + 1;
+      while (next < said.size() && words_.IsSmall(said[next].word)) ++next;
+      not_heard = not_heard || !finding.tells_how;
+      if (next < said.size() && hit[next] && !used[next]) denied = hit[i] = true;
+    }
+    for (std::size_t i = 0; i < said.size(); ++i) {
+      const double weight = Weight(said[i].word);
+      if (hit[i]) {
+        if (!used[i]) covered += weight * said[i].sure;
+        if (!used[i]) missed += weight * (1 - said[i].sure);
+        content += weight;
+      } else if (!used[i]) {
+        missed += mentioned[i] ? std::min(weight, kWeightOfMention)
+                  : light[i]   ? weight * kWeightOfHow
+                               : weight;
+      }
+    }
+    double whole = 0, found = 0;
+    for (const int word : phrase.words) {
+      const double weight = Weight(word);
+      whole += weight;
+      const bool is_there =
+          std::any_of(said.begin(), said.end(), [&](const SaidWord& s) { return s.word == word; });
+      if (is_there) found += weight;
+    }
+    if (content <= 0 || whole <= 0) continue;
+    const double recall = covered > 0 ? covered / (covered + missed) : 0, precision = found / whole;
+    double score = 0.6 * recall + 0.35 * precision + phrase.bonus;
+    const bool has_not =
+        std::any_of(said.begin(), said.end(), [](const SaidWord& s) { return s.word == SaidWords::kNot; });
+    if (phrase.denies && !has_not) score -= 0.25;
+    if (not_heard) score -= denied ? 0.04 : 0.1;
+    if (denied && precision < kDeniedPrecision) continue;
+    if (score <= best.score) continue;
+    best = {score, phrase.present != denied, hit, precision};
+  }
+  return best;
+}
+
+WordsMatcher::PartMatches WordsMatcher::MatchPart(const Part& part) const {
+  PartMatches result;
+  const std::size_t n = part.said.size();
+  const std::vector<bool> none(n, false);
+  double weight = 0;
+  for (std::size_t i = 0; i < n; ++i) weight += Weight(part.said[i].word);
+
+  struct Candidate {
+    const Finding* finding;
+    Fit fit;
+    Scored scored;
+  };
+  const auto candidate = [&](const Finding& finding,
+                             const std::vector<bool>& light) -> std::optional<Candidate> {
+    Candidate one{&finding, FitOf(finding, part), {}};
+    if (one.fit.statements.empty()) return std::nullopt;
+    one.scored = Score(finding, part, one.fit.used, light);
+    one.scored.score *= one.fit.quality;
+    // That something is not so is told of a thing that is named.
+    if (!one.scored.present && !one.fit.all_said && !finding.word->slots.empty()) return std::nullopt;
+    if (one.scored.score < kLeastScore) return std::nullopt;
+    return one;
+  };
+  // How it comes.
+  std::vector<Candidate> how;
+  std::vector<bool> light = none;
+  double rest = weight;
+  for (const Finding& finding : findings_) {
+    if (!finding.tells_how) continue;
+    Fit fit = FitOf(finding, part);
+    if (fit.statements.empty()) continue;
+    Scored scored = Score(finding, part, fit.used, std::vector<bool>(n, true));
+    if (scored.precision < 0.75 || !scored.present) continue;
+    for (std::size_t i = 0; i < n; ++i) {
+      if (!scored.covered[i] || light[i]) continue;
+      light[i] = true;
+      rest -= Weight(part.said[i].word);
+    }
+    scored.score *= fit.quality;
+    how.push_back({&finding, std::move(fit), std::move(scored)});
+  }
+  for (const Mention& mention : part.mentions)
+    for (std::size_t i = mention.begin; i < mention.end; ++i)
+      rest -= light[i] ? 0 : Weight(part.said[i].word);
+  const bool only_how = rest < kLeastScore;
+  std::vector<Candidate> plain;
+  for (const Finding& finding : findings_) {
+    if (finding.tells_how && !only_how) continue;
+    if (auto one = candidate(finding, only_how ? none : light)) plain.push_back(std::move(*one));
+  }
+  const auto better = [](const Candidate& a, const Candidate& b) { return a.scored.score > b.scored.score; };
+  std::stable_sort(plain.begin(), plain.end(), better);
+  std::stable_sort(how.begin(), how.end(), better);
+  const auto keep = [&](const Candidate& one) {
+    WordsMatch match{one.finding->word->name, {}, one.scored.present, one.fit.all_said, one.scored.score};
+    for (const Statement* statement : one.fit.statements) match.meant.push_back(*statement);
+    result.matches.push_back(std::move(match));
+  };
+  if (plain.empty()) return result;
+  result.likeliest = 1;
+  keep(plain[0]);
+  result.worth = plain[0].scored.score * weight;
+  if (!only_how) {
+    // Each word tells one how, and none that the finding itself is told by.
+    std::vector<bool> told = plain[0].scored.covered;
+    for (const Candidate& one : how) {
+      bool tells = false;
+      for (std::size_t i = 0; i < n; ++i) {
+        const bool counts = one.scored.covered[i] && !words_.IsSmall(part.said[i].word);
+        tells = tells || (counts && !told[i]);
+      }
+      if (!tells) continue;
+      for (std::size_t i = 0; i < n; ++i) told[i] = told[i] || one.scored.covered[i];
+      keep(one);
+      ++result.likeliest;
+    }
+  }
+  for (std::size_t i = 1; i < plain.size(); ++i) {
+    // What is far behind the best only makes the list longer.
+    if (plain[i].scored.score >= kLeastOfBest * plain[0].scored.score) keep(plain[i]);
+  }
+  return result;
+}
+
+// Where the text falls apart into parts that are best understood each by itself: the beginnings, and the end.
+std::vector<std::size_t> WordsMatcher::Cuts(const Part& whole) const {
+  // Pieces between joins and commas; one that only names things, or tells nothing, belongs to its neighbour.
+  std::vector<std::size_t> begins = {0};
+  std::vector<bool> mentioned(whole.said.size(), false);
+  for (const Mention& mention : whole.mentions)
+    for (std::size_t i = mention.begin; i < mention.end; ++i) mentioned[i] = true;
+  const auto tells = [&](std::size_t begin, std::size_t end) {
+    bool names = false, denies = false;
+    for (std::size_t i = begin; i < end; ++i) {
+      const int word = whole.said[i].word;
+      names = names || mentioned[i];
+      denies = denies || word == SaidWords::kNot;
+      if (!mentioned[i] && word != SaidWords::kNot && !words_.IsSmall(word)) return true;
+    }
+    return names && denies;
+  };
+  std::size_t begin = 0;
+  for (std::size_t i = 1; i < whole.said.size(); ++i) {
+    if (!(whole.said[i].breaks || words_.IsJoin(whole.said[i].word)) || !tells(begin, i) ||
+        !tells(i, whole.said.size()))
+      continue;
+    // A piece that only names things is one more of the list before it.
+    std::size_t next = i + 1;
+    while (next < whole.said.size() && !(whole.said[next].breaks || words_.IsJoin(whole.said[next].word)))
+      ++next;
+    if (!tells(i, next)) continue;
+    begins.push_back(i);
+    begin = i;
+  }
+  begins.push_back(whole.said.size());
+  const std::size_t pieces = begins.size() - 1;
+  if (pieces == 1) return begins;
+  std::vector<double> best(pieces + 1, -std::numeric_limits<double>::infinity());
+  std::vector<std::size_t> from(pieces + 1, 0);
+  best[0] = 0;
+  for (std::size_t end = 1; end <= pieces; ++end) {
+    for (std::size_t start = end - std::min(end, kMostTogether); start < end; ++start) {
+      const double worth = MatchPart(PartOf(whole, begins[start], begins[end])).worth;
+      const double sum = best[start] + worth - (worth > 0 ? kCostOfPart : 0);
+      if (sum <= best[end] + 1e-9) continue;
+      best[end] = sum;
+      from[end] = start;
+    }
+  }
+  std::vector<std::size_t> cuts = {whole.said.size()};
+  for (std::size_t end = pieces; end > 0; end = from[end]) cuts.push_back(begins[from[end]]);
+  std::reverse(cuts.begin(), cuts.end());
+  return cuts;
+}
+
+Understood WordsMatcher::Match(std::string_view text, int most) const {
+  text = text.substr(0, kLongestText);
+  Understood understood;
+  Part whole;
+  whole.said = words_.Hear(text);
+  whole.mentions = names_.In(whole.said);
+  if (whole.said.empty()) return understood;
+  std::vector<WordsMatch> others;
+  const auto add = [&](std::vector<WordsMatch>& to, WordsMatch match) {
+    const auto same = [&](const WordsMatch& other) {
+      return other.word == match.word && other.meant == match.meant && other.present == match.present;
+    };
+    const bool is_there = std::any_of(understood.matches.begin(), understood.matches.end(), same) ||
+                          std::any_of(to.begin(), to.end(), same);
+    if (!is_there) to.push_back(std::move(match));
+  };
+  const std::vector<std::size_t> cuts = Cuts(whole);
+  for (std::size_t i = 0; i + 1 < cuts.size(); ++i) {
+    const Part part = PartOf(whole, cuts[i], cuts[i + 1]);
+    PartMatches matches = MatchPart(part);
+    const auto said = [&] {
+      const std::size_t begin = part.said.front().begin;
+      return std::string(text.substr(begin, part.said.back().end - begin));
+    };
+    if (matches.matches.empty()) {
+      understood.not_understood.push_back(said());
+      continue;
+    }
+    const bool sure = matches.matches[0].score >= kSureScore;
+    if (!sure) understood.not_understood.push_back(said());
+    for (int k = 0; k < std::ssize(matches.matches); ++k)
+      add(sure && k < matches.likeliest ? understood.matches : others, std::move(matches.matches[At(k)]));
+  }
+  understood.likeliest = static_cast<int>(understood.matches.size());
+  std::stable_sort(others.begin(), others.end(),
+                   [](const WordsMatch& a, const WordsMatch& b) { return a.score > b.score; });
+  for (WordsMatch& match : others) add(understood.matches, std::move(match));
+  if (std::ssize(understood.matches) > most) understood.matches.resize(At(most));
+  understood.likeliest = std::min(understood.likeliest, most);
+  return understood;
+}
+
+std::vector<Value> WordsMatcher::NamedValues(std::string_view text, const std::string& kind) const {
+  std::set<Value> values;
+  for (const Mention& mention : names_.In(words_.Hear(text.substr(0, kLongestText)))) {
+    if (mention.kind == kind) values.insert(mention.values.begin(), mention.values.end());
+  }
+  return {values.begin(), values.end()};
+}
+
+std::vector<Statement> WordsMatcher::Named(std::string_view text,
+                                           const std::vector<Statement>& statements) const {
+  std::vector<Statement> named;
+  if (statements.empty()) return named;
+  Part part;
+  part.said = words_.Hear(text.substr(0, kLongestText));
+  part.mentions = names_.In(part.said);
+  const auto finding = std::find_if(findings_.begin(), findings_.end(),
+                                    [&](const Finding& one) { return one.word->name == statements[0].name; });
+  if (finding == findings_.end()) return named;
+  Finding some = *finding;
+  some.statements.clear();
+  for (const Statement& statement : statements) some.statements.push_back(&statement);
+  const Fit fit = FitOf(some, part);
+  if (std::none_of(fit.used.begin(), fit.used.end(), [](bool used) { return used; })) return named;
+  for (const Statement* statement : fit.statements) named.push_back(*statement);
+  return named;
 }
 
 }  // namespace gearwhy

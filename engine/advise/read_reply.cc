@@ -31,8 +31,9 @@ Reply Word(PlainWord word, std::string more = "") {
   return {.kind = Reply::Kind::kWord, .text = std::move(more), .word = word};
 }
 
-// The word that a line is, or why it could be several; nothing when it is none.
-std::optional<Reply> ReadWord(const std::string& line) {
+// The word that a line is, or why it could be several; nothing when it is none. Where names are an answer,
+// too, a word has to be said in full: R is reverse there.
+std::optional<Reply> ReadWord(const std::string& line, bool in_full) {
   const std::string lower = Lower(line);
   if (lower.empty()) return std::nullopt;
   std::vector<const NamedWord*> begun;
@@ -42,7 +43,7 @@ std::optional<Reply> ReadWord(const std::string& line) {
       return Word(named.word, line.substr(lower.find_first_not_of(' ', named.name.size())));
     const bool same = std::any_of(begun.begin(), begun.end(),
                                   [&](const NamedWord* other) { return other->word == named.word; });
-    if (named.name.starts_with(lower) && !same) begun.push_back(&named);
+    if (!in_full && named.name.starts_with(lower) && !same) begun.push_back(&named);
   }
   if (begun.empty()) return std::nullopt;
   if (begun.size() == 1) return Word(begun[0]->word);
@@ -56,9 +57,11 @@ struct Numbered {
   int option = 0;  // from 0
   bool unsure = false;
 };
-// "1 3?" as options; nothing when it is something else.
-std::optional<std::vector<Numbered>> ReadNumbers(std::string_view line, int most) {
+// "1 3?" as options, "2-4" as all from the one to the other where that may be; nothing when it is something
+// else.
+std::optional<std::vector<Numbered>> ReadNumbers(std::string_view line, int most, bool spans = false) {
   std::vector<Numbered> numbers;
+  bool to = false;
   for (std::size_t i = 0; i < line.size();) {
     if (line[i] == ' ' || line[i] == ',') {
       ++i;
@@ -70,8 +73,14 @@ std::optional<std::vector<Numbered>> ReadNumbers(std::string_view line, int most
     if (i == start || number < 1 || number > most) return std::nullopt;
     const bool unsure = i < line.size() && line[i] == '?';
     if (unsure) ++i;
-    if (i < line.size() && line[i] != ' ' && line[i] != ',') return std::nullopt;
+    const bool begins =
+        spans && !to && !unsure && i + 1 < line.size() && line[i] == '-' && IsDigit(line[i + 1]);
+    if (!begins && i < line.size() && line[i] != ' ' && line[i] != ',') return std::nullopt;
+    if (to && (unsure || number - 1 <= numbers.back().option)) return std::nullopt;
+    while (to && numbers.back().option < number - 2) numbers.push_back({numbers.back().option + 1, false});
     numbers.push_back({number - 1, unsure});
+    to = begins;
+    if (begins) ++i;
   }
   return numbers;
 }
@@ -126,7 +135,7 @@ Reply ReadFindings(std::string line, const Prompt& prompt, const Words& words) {
 Reply ReadReply(std::string_view typed, const Prompt& prompt, const Words& words) {
   // What a terminal or a paste has slipped in is no part of an answer.
   const std::string line = SafeLine(typed);
-  if (const auto word = ReadWord(line)) return *word;
+  if (const auto word = ReadWord(line, prompt.takes_names)) return *word;
   const bool has_findings = prompt.takes == ReplyForm::kFinding || prompt.takes == ReplyForm::kFindings;
   if (line.empty() && prompt.may_pass && !has_findings) return {};
   const int options = static_cast<int>(prompt.options.size());
@@ -149,9 +158,20 @@ Reply ReadReply(std::string_view typed, const Prompt& prompt, const Words& words
       break;
   }
   if (prompt.may_pass && (lower == "0" || lower == "none")) return {};
-  auto numbers = ReadNumbers(line, options);
+  // Of two things, as in a shift from 2 to 3, "2-3" is a name.
+  const auto* narrowed = prompt.takes_names ? words.Find(prompt.word) : nullptr;
+  const bool names_two = narrowed != nullptr && narrowed->slots.size() > 1;
+  auto numbers = ReadNumbers(line, options, prompt.takes == ReplyForm::kSome && !names_two);
   if (prompt.yes_no && IsYes(lower)) numbers = {{0, false}};
   if (prompt.yes_no && IsNo(lower)) numbers = {{1, false}};
+  const bool all = prompt.takes_names && lower == "all";
+  if (all || (prompt.likeliest > 0 && IsYes(lower))) {
+    numbers.emplace();
+    for (int i = 0; i < (all ? options : prompt.likeliest); ++i) numbers->push_back({i, false});
+  }
+  const bool may_name = names_two || std::any_of(line.begin(), line.end(), IsLetter);
+  if (prompt.takes_names && may_name && (!numbers || numbers->empty()))
+    return {.kind = Reply::Kind::kText, .text = line};
   if (!numbers || numbers->empty()) return NotARead();
   Reply reply;
   for (const Numbered& one : *numbers) {

@@ -28,9 +28,9 @@ std::optional<std::string> ChangeCaseText(std::string_view text, const CaseChang
 // Whether changes can be made to the text: not when its top is written in braces.
 bool CanChangeCaseText(std::string_view text, const Words& words);
 
-// The text of a new case file: `case`, `title`, and `unit` and `variant` when not empty.
+// The text of a new case file: `case`, `title`, and `note`, `unit` and `variant` when not empty.
 std::string NewCaseText(const std::string& id, const std::string& title, const std::string& unit,
-                        const std::string& variant);
+                        const std::string& variant, const std::string& note = "");
 
 // The same file under another id. Nothing when `case:` does not stand on a line of its own.
 std::optional<std::string> RenamedCaseText(std::string_view text, const std::string& id, const Words& words);

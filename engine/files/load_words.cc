@@ -7,6 +7,7 @@
 
 #include "engine/files/read_statement.h"
 #include "engine/files/read_value.h"
+#include "engine/text/ascii.h"
 #include "engine/text/near_names.h"
 
 namespace gearwhy {
@@ -37,6 +38,11 @@ class Loader {
     LoadAll("circumstances", "circumstance", "How it is while something is looked at.",
             &Loader::LoadCircumstance);
     CheckCircumstances();
+    for (Fields& file : files_) {
+      for (Fields& fields : file.Entries("sayings", kOptional, "saying",
+                                         "How people say things, for complaints in plain words."))
+        LoadSaying(fields);
+    }
     if (words_.trusts.empty()) {
       // A rulebook that says nothing trusts what it is told.
       words_.trusts.push_back({"certain", 1, 0, true, "certain", {}});
@@ -334,10 +340,8 @@ class Loader {
     fields.Where("type", {"finding"}, word.type == WordType::kFinding, [&] {
       needs = &fields.List("needs", kOptional, "report", "What the finding presupposes of other findings.");
     });
-    for (const YamlNode& item : fields.List("ask", kOptional, "text", "Words that a customer would use.")) {
-      std::string phrase;
-      if (ReadText(item, "a phrase of `ask`", diagnostics_, &phrase)) word.ask.push_back(phrase);
-    }
+    ReadPhrases(fields, "ask", word.ask, "Words that a customer would use, with or without slots in braces.");
+    ReadPhrases(fields, "ask_absent", word.ask_absent, "The same when it is not so.");
     fields.Text("gap_because", kOptional, word.gap_because,
                 "Why it may stand here although `gearwhy rules gaps` would list it.");
     fields.Done();
@@ -349,6 +353,13 @@ class Loader {
       diagnostics_.Error(fields.PlaceOf("gap_because"), "bad-gap", "only a fault or a finding can be a gap");
     }
     if (KeepWord(std::move(word)) && needs != nullptr) needs_.emplace_back(entry.key, needs);
+  }
+
+  void ReadPhrases(Fields& fields, const char* key, std::vector<std::string>& to, const char* help) {
+    for (const YamlNode& item : fields.List(key, kOptional, "text", help)) {
+      std::string phrase;
+      if (ReadText(item, fmt::format("a phrase of `{}`", key), diagnostics_, &phrase)) to.push_back(phrase);
+    }
   }
 
   bool KeepWord(Word word) {
@@ -494,6 +505,76 @@ class Loader {
       diagnostics_.Error(circumstance.place, "bad-opposite",
                          fmt::format("`{}` needs an opposite that names it as its own", name));
     }
+  }
+
+  // Texts of which each has a word that can be compared.
+  std::vector<std::string> SayingTexts(Fields& fields, const char* key, const char* help) {
+    std::vector<std::string> texts;
+    for (const YamlNode& item : fields.List(key, kOptional, "text", help)) {
+      std::string text;
+      if (!ReadText(item, fmt::format("a text of `{}`", key), diagnostics_, &text)) continue;
+      const bool has_word = std::any_of(text.begin(), text.end(),
+                                        [](char c) { return IsLetter(c) || IsDigit(c) || (c & 0x80); });
+      if (!has_word) {
+        diagnostics_.Error(item.place, "bad-saying", fmt::format("there is no word in `{}`", text));
+      } else if (std::find(texts.begin(), texts.end(), text) != texts.end()) {
+        diagnostics_.Error(item.place, "bad-saying", fmt::format("`{}` stands here twice", text));
+      } else {
+        texts.push_back(std::move(text));
+      }
+    }
+    return texts;
+  }
+
+  void LoadSaying(Fields& fields) {
+    Sayings& sayings = words_.sayings;
+    const auto add = [&](const char* key, std::vector<std::string>& to, const char* help) {
+      const std::vector<std::string> texts = SayingTexts(fields, key, help);
+      to.insert(to.end(), texts.begin(), texts.end());
+    };
+    auto alike = SayingTexts(fields, "alike", "Words that mean the same.");
+    if (alike.size() == 1) {
+      diagnostics_.Error(fields.PlaceOf("alike"), "bad-saying",
+                         fmt::format("`{}` stands alone: two texts at least mean the same", alike[0]));
+    } else if (!alike.empty()) {
+      sayings.alike.push_back(std::move(alike));
+    }
+    add("small", sayings.small, "Words that tell next to nothing.");
+    add("denials", sayings.denials, "Words that say that something is not so.");
+    add("joins", sayings.joins, "Words between two things that are told.");
+    add("counted", sayings.counted, "What is counted: a number before it names nothing.");
+    Sayings::Called called;
+    called.names = SayingTexts(fields, "called", "What a thing is called besides its name.");
+    fields.Where("called", {}, !called.names.empty(), [&] {
+      fields.Name("where", kNeeded, called.fact,
+                  "The fact that is so of what is called so; it has one slot.");
+    });
+    called.place = fields.PlaceOf("where");
+    const auto has = [&](const char* key) { return fields.Has(key); };
+    const auto keys = {"alike", "small", "denials", "joins", "counted", "called"};
+    if (fields.IsMap() && std::none_of(keys.begin(), keys.end(), has))
+      diagnostics_.Error(fields.place(), "bad-saying", "this saying says nothing");
+    fields.Done();
+    if (!called.fact.empty() && IsNameFact(called)) sayings.called.push_back(std::move(called));
+  }
+
+  bool IsNameFact(const Sayings::Called& called) {
+    const Word* word = words_.Find(called.fact);
+    if (word == nullptr) {
+      std::vector<std::string> names;
+      for (const auto& [known, one] : words_.words) {
+        if (!one.IsEvent() && !one.IsWalk()) names.push_back(known);
+      }
+      diagnostics_.Error(
+          called.place, "unknown-name",
+          fmt::format("there is no fact called `{}`{}", called.fact, Hint(called.fact, names)));
+      return false;
+    }
+    if (!word->IsEvent() && word->slots.size() == 1 && !word->slots[0].dimension) return true;
+    diagnostics_
+        .Error(called.place, "bad-saying", "things are called by a fact with one slot, which holds a name")
+        .notes.push_back({word->place, fmt::format("`{}` is described here", called.fact)});
+    return false;
   }
 
   std::vector<Fields>& files_;

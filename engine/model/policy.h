@@ -154,6 +154,9 @@ inline constexpr std::size_t kMostChanges = 3;
 // this share of the best. Larger: fewer offers.
 inline constexpr double kLeastScore = 0.3;
 inline constexpr double kLeastOfBest = 0.6;
+// What matches less than this is offered as the nearest only, not as understood. Larger: more has to be
+// chosen by hand.
+inline constexpr double kSureScore = 0.45;
 
 // --- The rulebook looked at (study/) ---
 

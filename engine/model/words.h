@@ -1,7 +1,7 @@
 // Words: the vocabulary. Kinds of thing, facts, events, and the scales in which people speak of chances.
 //
-// In: the `kinds`, `facts`, `events`, `how_often`, `trust`, `circumstances`, `access` and `cautions` of all
-// rulebook files.
+// In: the `kinds`, `facts`, `events`, `how_often`, `trust`, `circumstances`, `access`, `cautions` and `sayings`
+// of all rulebook files.
 // Out: immutable, validated. The engine itself knows no trade word; all it knows stands here.
 #pragma once
 
@@ -61,9 +61,10 @@ struct Word {
   std::string repair_because;
   // Why it stands here although nothing shipped uses it; empty: it should be used (study/gaps.h).
   std::string gap_because;
-  std::vector<Need> needs;       // findings
-  std::vector<std::string> ask;  // findings: words a customer would use, for matching free text
-  bool history = false;          // facts: part of the vehicle's history, which the interview asks for
+  std::vector<Need> needs;              // findings
+  std::vector<std::string> ask;         // findings: words a customer would use, for matching free text
+  std::vector<std::string> ask_absent;  // the same when it is not so
+  bool history = false;                 // facts: part of the vehicle's history, which the interview asks for
   // Facts: a case may state it only once for the same slots that are no quantities. Two pressures for one
   // range contradict each other; with `once: false` they are two readings. The very same is never stated
   // twice.
@@ -131,6 +132,22 @@ struct Caution {
   Place place;
 };
 
+// How people say things, for matching what they type. Texts of one or several words, as they would be typed.
+struct Sayings {
+  // A thing of which a fact is so is also called so: what drives backward is "backwards".
+  struct Called {
+    std::string fact;  // with one slot, which holds a name
+    std::vector<std::string> names;
+    Place place;
+  };
+  std::vector<std::vector<std::string>> alike;  // each: texts that mean the same
+  std::vector<std::string> small;               // words that tell next to nothing
+  std::vector<std::string> denials;             // "not", "won't"
+  std::vector<std::string> joins;               // words between two things that are told: "and"
+  std::vector<std::string> counted;             // what is counted: a number before it names nothing
+  std::vector<Called> called;
+};
+
 struct Words {
   std::map<std::string, Kind, std::less<>> kinds;
   std::map<std::string, Word, std::less<>> words;  // facts and events together; names are unique over both
@@ -139,6 +156,7 @@ struct Words {
   std::map<std::string, Circumstance, std::less<>> circumstances;
   std::map<std::string, Access, std::less<>> access;  // access.h answers questions about it
   std::map<std::string, Caution, std::less<>> cautions;
+  Sayings sayings;
 
   const Word* Find(std::string_view name) const;
   const Trust* FindTrust(std::string_view name) const;

@@ -116,8 +116,7 @@ std::string HeadOf(const Prompt& prompt, const Words& words, const Speaker& spea
   static const std::map<PromptKind, std::string_view> kHeads = {
       {PromptKind::kUnit, "Which unit is it?"},
       {PromptKind::kVariant, "Which variant?"},
-      {PromptKind::kMatches, "Which is it? All that are meant, as in 1 2"},
-      {PromptKind::kMeant, "Which? Several may be named, as in 1 3"},
+      {PromptKind::kMeant, "Which? All that are meant, as in 1 3, or by their names; or all"},
       {PromptKind::kHistory,
        "What is known of its history? All that are so, as in 1 3; Enter alone to pass over it"},
       {PromptKind::kUnitOut, "Take the unit out?"},
@@ -127,8 +126,15 @@ std::string HeadOf(const Prompt& prompt, const Words& words, const Speaker& spea
       {PromptKind::kAccess,
        "What is open? A number opens it, or closes what is open; Enter alone for neither"},
   };
+  if (prompt.kind == PromptKind::kMatches) {
+    const std::string yes = prompt.likeliest == 0   ? ""
+                            : prompt.likeliest == 1 ? "y for the first, or all"
+                                                    : fmt::format("y for 1 to {}, or all", prompt.likeliest);
+    return fmt::format("Which is it? {} that are meant, as in 1 2", yes.empty() ? "All" : yes);
+  }
   if (prompt.kind == PromptKind::kSlot) {
-    return fmt::format("{}: which {}?", Capitalised(speaker.SayOpen(*words.Find(prompt.word))), prompt.says);
+    return fmt::format("{}: which {}? All that are meant, or all",
+                       Capitalised(speaker.SayOpen(*words.Find(prompt.word))), prompt.says);
   }
   if (prompt.kind == PromptKind::kName)
     return fmt::format("What shall the case be called? Enter alone for {}", prompt.says);
@@ -142,7 +148,7 @@ std::string HeadOf(const Prompt& prompt, const Words& words, const Speaker& spea
 // What is told before the answer; empty for most.
 std::string TellOf(const Prompt& prompt, const Words& words, const Speaker& speaker) {
   if (prompt.kind == PromptKind::kComplaint && prompt.begins)
-    return "In your own words, one thing at a time, as in: no reverse when hot. Or say list.";
+    return "In your own words, as in: no reverse, slips in second when hot. Or say list.";
   if (prompt.kind == PromptKind::kAlso)
     return "What else was seen, felt or measured? In your own words; Enter alone for nothing.";
   if (prompt.kind == PromptKind::kUnitOfNumber) return prompt.says + "?";
@@ -162,6 +168,11 @@ std::string WantedText(const Prompt& prompt) {
       return fmt::format("Please answer with one number from 1 to {}{}.", options,
                          prompt.may_pass ? ", or with Enter alone" : "");
     case ReplyForm::kSome:
+      if (prompt.takes_names) {
+        return fmt::format(
+            "Please answer with numbers from 1 to {}, as in 1 3, with names, with all, or with Enter alone.",
+            options);
+      }
       return fmt::format("Please answer with numbers from 1 to {}, as in 1 3, or with Enter alone.", options);
     case ReplyForm::kFinding:
       return "Please answer with y, n or ?, or with 1, 2 or 3, or say help.";
@@ -186,7 +197,7 @@ class Teller {
 
   std::string operator()(const Told& told) const { return Paragraph(told.says); }
   std::string operator()(const Complained& one) const {
-    return Paragraph(fmt::format("Complaint: {}.", speaker_.Say(one.statement)));
+    return Paragraph(fmt::format("Complaint: {}.", speaker_.Say(one.statement, one.present)));
   }
   std::string operator()(const Refused& one) const {
     return Paragraph(one.why.empty() ? "This was not taken." : "This was not taken: " + one.why);

@@ -311,6 +311,9 @@ TEST_CASE("what somebody types is one reply, whatever the prompt") {
   };
   Prompt yes_no = prompt(ReplyForm::kOne, 2);
   yes_no.yes_no = true;
+  Prompt likeliest = prompt(ReplyForm::kSome, 4, true), named = prompt(ReplyForm::kSome, 3, true);
+  likeliest.likeliest = 2;
+  named.takes_names = true;
   struct Line {
     std::string typed;
     Prompt prompt;
@@ -343,6 +346,17 @@ TEST_CASE("what somebody types is one reply, whatever the prompt") {
            {"y", prompt(ReplyForm::kOne, 3), none, {}, {}, ""},
            {"y", yes_no, numbers, {0}, {}, ""},
            {"no", yes_no, numbers, {1}, {}, ""},
+           {"2-4", prompt(ReplyForm::kSome, 5), numbers, {1, 2, 3}, {}, ""},
+           {"1 3-4", prompt(ReplyForm::kSome, 5), numbers, {0, 2, 3}, {}, ""},
+           {"4-2", prompt(ReplyForm::kSome, 5), none, {}, {}, ""},
+           {"2-9", prompt(ReplyForm::kSome, 5), none, {}, {}, ""},
+           {"2-", prompt(ReplyForm::kSome, 5), none, {}, {}, ""},
+           {"2-4", prompt(ReplyForm::kOne, 5), none, {}, {}, ""},
+           {"y", likeliest, numbers, {0, 1}, {}, ""},
+           {"all", named, numbers, {0, 1, 2}, {}, ""},
+           {"R", named, text, {}, {}, "R"},
+           {"first, third", named, text, {}, {}, "first, third"},
+           {"back", named, word, {}, {}, ""},
            {"0", prompt(ReplyForm::kText, 0, true), numbers, {}, {}, ""},
            {"99999999999999999999", prompt(ReplyForm::kFindings, 5), none, {}, {}, ""},
            {"12 V", prompt(ReplyForm::kQuantity, 0), text, {}, {}, "12 V"},
@@ -401,6 +415,55 @@ TEST_CASE("a finding settles it where it is a sight of the fault, as confirm.h h
   CHECK(settled("95%", 2));
   // What many faults bring about shows none of them, however likely one of them is.
   CHECK_FALSE(settled("95%", 3));
+}
+
+// A shipped unit, told in words: what the case then says.
+TEST_CASE(
+    "several complaints in one line are taken for one key, ranges by name, and what nobody understood is "
+    "kept") {
+  ShippedBook shipped;
+  const TalkBook of = {
+      shipped.book, &shipped.sources, {"simpson-three-speed"}, [&](const std::string& name, Diagnostics&) {
+        return &shipped.UnitNamed(name);
+      }};
+  Interview interview = Interview::Begin(TalkHost(of), {"", "simpson-three-speed", ""});
+  const auto say = [&](const std::string& line) {
+    interview = std::move(interview).Answer(Typed(interview, *shipped.book, line));
+  };
+  say("1");
+  REQUIRE(interview.prompt().kind == PromptKind::kComplaint);
+  say("no reverse and third is fine, qwertz the asdfgh");
+  REQUIRE(interview.prompt().kind == PromptKind::kMatches);
+  CHECK(interview.prompt().likeliest == 2);
+  say("y");
+  say("slips");
+  say("1");
+  REQUIRE(interview.prompt().kind == PromptKind::kMeant);
+  for (const char* nonsense : {"sideways", "9-1", "1-"}) {
+    say(nonsense);
+    CHECK(interview.prompt().again);
+  }
+  say("second, manual low");
+  CHECK(interview.prompt().kind == PromptKind::kComplaint);
+  say("flares");
+  say("1");
+  say("2-3");  // a shift, not the second and the third of the list
+  say("binds on the shift");
+  say("1");
+  say("2-3");
+  say("whines in one gear");
+  say("1");
+  say("1-2");
+  say("");
+  say("told");
+  REQUIRE(interview.c() != nullptr);
+  CHECK(interview.c()->note == "Also said: qwertz the asdfgh");
+  std::vector<std::string> complaints;
+  for (const Observation& o : interview.c()->observations)
+    complaints.push_back((o.present ? "" : "not ") + StatementId(o.event));
+  CHECK(complaints == std::vector<std::string>{"no_drive:R", "not drives_badly:D3", "slips:D2", "slips:M1",
+                                               "flare:D2:D3", "shift_binds:D2:D3", "whines_in_range:D1",
+                                               "whines_in_range:D2"});
 }
 
 }  // namespace

@@ -1,5 +1,6 @@
 #include "engine/advise/match_words.h"
 
+#include <algorithm>
 #include <memory>
 
 #include "engine/ground/diagnose.h"
@@ -16,26 +17,31 @@ class Shipped {
   Shipped() {
     const Unit* unit = &shipped_.UnitNamed("ravigneaux-simple-five-speed");
     case_.unit = unit->name;
-    const auto ground = shipped_.opened->GroundCase(case_, shipped_.diagnostics);
-    REQUIRE(ground);
-    for (const GroundEvent& event : ground->ground.events) {
+    ground_ = shipped_.opened->GroundCase(case_, shipped_.diagnostics);
+    REQUIRE(ground_);
+    for (const GroundEvent& event : ground_->ground.events) {
       if (event.word->type == WordType::kFinding) findings_.push_back(event.statement);
     }
     speaker_ = std::make_unique<Speaker>(shipped_.book->words, unit, shipped_.sources);
+    matcher_ = std::make_unique<WordsMatcher>(
+        findings_, shipped_.book->words,
+        [this](const Value& value, const Slot& slot) { return speaker_->SayValue(value, slot); },
+        &ground_->Likeliest().store);
   }
 
   std::vector<WordsMatch> Match(const std::string& text, int most = 6) const {
-    const auto say_value = [&](const Value& value, const Slot& slot) {
-      return speaker_->SayValue(value, slot);
-    };
-    return MatchFindings(text, findings_, shipped_.book->words, say_value, most);
+    return matcher_->Match(text, most).matches;
   }
+  const WordsMatcher& matcher() const { return *matcher_; }
+  const std::vector<Statement>& findings() const { return findings_; }
 
  private:
   ShippedBook shipped_;
   Case case_;
+  std::optional<Diagnosis> ground_;
   std::vector<Statement> findings_;
   std::unique_ptr<Speaker> speaker_;
+  std::unique_ptr<WordsMatcher> matcher_;
 };
 
 const Shipped& TheShipped() {
@@ -108,14 +114,55 @@ TEST_CASE("slots that were not said are left open, and nonsense finds nothing") 
   CHECK(TheShipped().Match(std::string(100'000, 'x')).empty());
 }
 
-TEST_CASE("words are compared without endings, numerals as numbers, denials alike") {
-  CHECK(ComparedWords("Slipping, slips; slipped!") == std::vector<std::string>{"slip", "slip", "slip"});
-  CHECK(ComparedWords("buzz buzzes buzing") == std::vector<std::string>{"buz", "buz", "buz"});
-  CHECK(ComparedWords("flare flares flared") == std::vector<std::string>{"flar", "flar", "flar"});
-  CHECK(ComparedWords("2nd second two 2 2-3") ==
-        std::vector<std::string>{"#2", "#2", "#2", "#2", "#2", "#3"});
-  CHECK(ComparedWords("Won't, no, never, NOT") == std::vector<std::string>{"not", "not", "not", "not"});
-  CHECK(ComparedWords("  ?! ").empty());
+std::vector<std::string> Ids(const std::vector<Statement>& statements) {
+  std::vector<std::string> ids;
+  for (const Statement& statement : statements) ids.push_back(StatementId(statement));
+  return ids;
+}
+
+TEST_CASE("what one line says is taken apart, and nothing is handed from one part to another") {
+  const auto likeliest = [](const std::string& text) {
+    const Understood understood = TheShipped().matcher().Match(text, 8);
+    std::vector<std::string> says;
+    for (int i = 0; i < understood.likeliest; ++i) {
+      const WordsMatch& match = understood.matches[At(i)];
+      const std::string what = match.meant.size() == 1 ? StatementId(match.meant[0]) : match.word + ":...";
+      says.push_back((match.present ? "" : "not ") + what);
+    }
+    return says;
+  };
+  using Says = std::vector<std::string>;
+  CHECK(likeliest("no reverse and slips in second") == Says{"no_drive:R", "slips:D2"});
+  CHECK(likeliest("slips in second, flares") == Says{"slips:D2", "flare:..."});
+  CHECK(likeliest("no reverse when hot") == Says{"no_drive:R", "worse_hot:R"});
+  CHECK(likeliest("does not slip in second but no reverse") == Says{"not slips:D2", "no_drive:R"});
+  CHECK(likeliest("keeps shifting up and down") == Says{"hunts"});
+  const Understood half = TheShipped().matcher().Match("no reverse, qwerty asdfgh", 8);
+  CHECK(half.likeliest == 1);
+  CHECK(half.not_understood == Says{"qwerty asdfgh"});
+}
+
+TEST_CASE("things are named as they are spoken of, several at once") {
+  const auto named = [](const std::string& text, const std::string& word) {
+    std::vector<Statement> of_word;
+    for (const Statement& finding : TheShipped().findings()) {
+      if (finding.name == word) of_word.push_back(finding);
+    }
+    return Ids(TheShipped().matcher().Named(text, of_word));
+  };
+  using Names = std::vector<std::string>;
+  CHECK(named("first, third", "slips") == Names{"slips:D1", "slips:D3"});
+  CHECK(named("2nd and 4th", "slips") == Names{"slips:D2", "slips:D4"});
+  CHECK(named("backwards", "slips") == Names{"slips:R"});
+  CHECK(named("top gear", "slips") == Names{"slips:D5"});
+  CHECK(named("manual low", "slips") == Names{"slips:M1"});
+  CHECK(named("forward", "slips") ==
+        Names{"slips:D1", "slips:D2", "slips:D3", "slips:D4", "slips:D5", "slips:M1", "slips:M2"});
+  CHECK(named("D", "delayed") == Names{"delayed:D1"});
+  CHECK(named("2-3", "flare") == Names{"flare:D2:D3"});
+  CHECK(named("2-3, 3-4", "flare") == Names{"flare:D2:D3", "flare:D3:D4"});
+  CHECK(named("three seconds", "slips").empty());
+  CHECK(named("whatever", "slips").empty());
 }
 
 // The numbers' meanings: SAE J2012 / ISO 15031-6, from memory.
