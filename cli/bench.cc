@@ -19,7 +19,7 @@ int RunBench(const BenchArguments& arguments) {
   const BenchReport report = MakeBenchReport(*diagnosis);
   const Speaker speaker(*diagnosis, session->sources());
   if (arguments.format == Format::kCsv) {
-    WriteOut(PartsCsv(report.parts, speaker));
+    WriteOut(PartsCsv(report, speaker));
   } else if (arguments.format == Format::kJson) {
     WriteOut(BenchJson(report, speaker, 2) + "\n");
   } else if (arguments.blank) {

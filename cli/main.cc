@@ -147,6 +147,8 @@ struct Program {
     command->add_flag("--due", bench.show.due, "Show all that has not been measured yet");
     command->add_flag("--capacity", bench.show.capacity,
                       "Show how much torque each element carries, and what falls on it");
+    command->add_flag("--renew", bench.show.renew,
+                      "Show of every part that lies open whether it is worth renewing");
     command->add_flag("--close", bench.show.close.found,
                       "Show what was found, what is its root and what follows from it");
     command->add_flag("--tests", bench.show.close.tests, "Show what is tried before the unit is given back");

@@ -166,6 +166,7 @@ BenchReport MakeBenchReport(const Diagnosis& diagnosis) {
   report.readings = ReadingsOf(diagnosis);
   report.packs = PackFitsOf(diagnosis);
   report.parts = DecideParts(diagnosis);
+  report.renewals = MakeRenewalReport(diagnosis, report.parts);
   report.due = DueOf(diagnosis);
   report.capacities = CapacitiesOf(diagnosis);
   report.close_out = MakeCloseOut(diagnosis, report.parts);

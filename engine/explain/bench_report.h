@@ -16,6 +16,7 @@
 #include "engine/explain/pack_fits.h"
 #include "engine/explain/part_decisions.h"
 #include "engine/explain/rank_report.h"
+#include "engine/explain/renewal_report.h"
 
 namespace gearwhy {
 
@@ -58,7 +59,8 @@ struct BenchReport {
   std::vector<BenchReading> readings;  // in the order of the case
   std::vector<PackFit> packs;          // in the order of the unit
   std::vector<PartDecision> parts;     // in the order of the unit
-  std::vector<DueMeasurement> due;     // in the order of access, then of the rulebook
+  RenewalReport renewals;
+  std::vector<DueMeasurement> due;  // in the order of access, then of the rulebook
   CloseOut close_out;
   std::vector<ElementCapacity> capacities;  // in the order of the unit
 };

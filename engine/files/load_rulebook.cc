@@ -7,6 +7,7 @@
 #include <set>
 
 #include "engine/files/load_measurements.h"
+#include "engine/files/load_renewing.h"
 #include "engine/files/load_words.h"
 #include "engine/files/read_statement.h"
 #include "engine/files/read_value.h"
@@ -38,11 +39,13 @@ class Loader {
     Each(fields, "final_tests", "final_test", "What is tried before the unit is given back.",
          &Loader::LoadFinalTest);
     LoadMeasurements(fields, book_, diagnostics_);
+    LoadRenewing(fields, book_, diagnostics_);
     fields.Done();
   }
 
   // What only the whole book can tell.
   void CheckWhole() {
+    CheckRenewing(book_, diagnostics_);
     std::set<std::string> with_chance, unexplained_stated;
     for (const Chance& chance : book_.chances) with_chance.insert(chance.fault.name);
     for (const Chart& chart : book_.charts) {

@@ -11,6 +11,7 @@
 #include <vector>
 
 #include "engine/model/measurement.h"
+#include "engine/model/renewing.h"
 #include "engine/model/statement.h"
 #include "engine/model/words.h"
 
@@ -180,6 +181,7 @@ struct Rulebook {
   std::vector<FinalTest> final_tests;  // in the order of the book
   std::map<std::string, Instrument, std::less<>> instruments;
   std::map<std::string, Measurement, std::less<>> measurements;  // by the fact it gives a number for
+  Renewing renewing;
   std::vector<BookFile> files;
 };
 

@@ -268,11 +268,11 @@ std::string BenchText(const BenchReport& report, const Speaker& speaker, const T
   Packs(report, speaker, options, page);
   SayCapacities(report.capacities, options.capacity, speaker, page);
   BenchParts(report, speaker, options, page);
+  SayRenewals(report.renewals, options.renew, speaker, page);
   Due(report, speaker, options, page);
   page.Aside("",
-             "More: --close, --tests, --parts, --packs, --capacity, --due; --blank is the sheet to fill in. "
-             "The maker's "
-             "procedure and table come first.");
+             "More: --close, --tests, --parts, --renew, --packs, --capacity, --due; --blank is the sheet to "
+             "fill in. The maker's procedure and table come first.");
   return page.text();
 }
 

@@ -299,6 +299,35 @@ class Writer {
     return json;
   }
 
+  Json Of(const PartRenewal& one) const {
+    Json json = {{"part", one.part},
+                 {"says", speaker_.SayName(one.part, "part")},
+                 {"look_first", one.look_first},
+                 {"age", PartAgeName(one.age)},
+                 {"p_as_is", one.p_as_is},
+                 {"p_renewed", one.p_renewed},
+                 {"p_even", one.weighed.p_even},
+                 {"worth_renewing", one.weighed.worth},
+                 {"minutes", one.minutes},
+                 {"come_back_minutes", one.come_back_minutes},
+                 {"counted_in", one.priced ? "money" : "minutes"},
+                 {"expected_if_used", one.weighed.if_used},
+                 {"expected_if_renewed", one.weighed.if_renewed},
+                 {"because", one.again->because},
+                 {"source", speaker_.SayPlace(one.again->place)}};
+    AddOnlyIn(one.only_in, json);
+    return json;
+  }
+
+  // Null where the rulebook says nothing of it.
+  Json Of(const RenewalReport& report) const {
+    if (!report.known) return nullptr;
+    return {{"prices_stated", report.prices_stated},
+            {"p_back_if_used", report.p_used},
+            {"p_back_as_advised", report.p_as_advised},
+            {"parts", Of(report.parts)}};
+  }
+
   // Null where nothing was found or done.
   Json Of(const CloseOut& close) const {
     if (!close.begun) return nullptr;
@@ -520,6 +549,7 @@ std::string BenchJson(const BenchReport& report, const Speaker& speaker, int ind
   json["readings"] = writer.Of(report.readings);
   json["packs"] = writer.Of(report.packs);
   json["parts"] = writer.Of(report.parts);
+  json["renewing"] = writer.Of(report.renewals);
   json["due"] = writer.Of(report.due);
   json["close_out"] = writer.Of(report.close_out);
   json["capacities"] = writer.Of(report.capacities);

@@ -74,7 +74,10 @@ void SayCloseOut(const CloseOut& close, const CloseOutOptions& options, const Sp
 // What each element carries of the torque that falls on it. Without `all` only where that is too little.
 void SayCapacities(const std::vector<ElementCapacity>& capacities, bool all, const Speaker& speaker,
                    Page& page);
+// What is better renewed while it lies open; with `all` every part that was weighed, with its numbers.
+void SayRenewals(const RenewalReport& report, bool all, const Speaker& speaker, Page& page);
 struct BenchTextOptions {
+  bool renew = false;  // what renewing is worth of every part that lies open
   bool parts = false;  // every part with its reason, not only those that something was found or measured of
   bool packs = false;  // every pack with its ring, not only those that were measured as built
   bool due = false;    // every measurement that is due, not only the first few
@@ -86,8 +89,10 @@ std::string BenchText(const BenchReport& report, const Speaker& speaker, const T
 // The sheet to fill in: what is to be measured, in the order in which the unit comes apart.
 std::string BenchSheetText(const BenchReport& report, const Speaker& speaker, const TextStyle& style);
 // The list of parts as comma-separated values (RFC 4180), a line a part: its id, what it is called, how many,
-// what becomes of it, why, and for which variants where it may be several.
-std::string PartsCsv(const std::vector<PartDecision>& parts, const Speaker& speaker);
+// what becomes of it, why, and for which variants where it may be several; where renewing was weighed, the
+// chances in 100 to come back for it as it is and renewed, that at which both are alike, and whether it is
+// worth renewing.
+std::string PartsCsv(const BenchReport& report, const Speaker& speaker);
 // A line a check; with `moves` also what each answer would change.
 std::string NextText(const NextReport& report, bool moves, const Speaker& speaker, const TextStyle& style);
 // One line, with where the expectation stands, what was wanted and what came out.
