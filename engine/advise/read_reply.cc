@@ -3,8 +3,10 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <set>
 #include <vector>
 
+#include "engine/advise/said_words.h"
 #include "engine/text/ascii.h"
 #include "engine/text/safe_text.h"
 
@@ -130,6 +132,27 @@ Reply ReadFindings(std::string line, const Prompt& prompt, const Words& words) {
   return reply;
 }
 
+// The one option of which the line says nothing but words that it has, too: "six-speed" of several units.
+std::optional<int> OptionInWords(const std::string& line, const Prompt& prompt, const Words& words) {
+  SaidWords said(words.sayings);
+  std::vector<std::set<int>> of_option;
+  for (const Option& option : prompt.options) {
+    const std::vector<int> has = said.Learn(option.id + " " + option.says);
+    of_option.emplace_back(has.begin(), has.end());
+  }
+  std::set<int> heard;
+  for (const SaidWord& word : said.Hear(line)) {
+    if (!said.IsSmall(word.word)) heard.insert(word.word);
+  }
+  std::optional<int> fits;
+  for (std::size_t i = 0; i < of_option.size() && !heard.empty(); ++i) {
+    if (!std::includes(of_option[i].begin(), of_option[i].end(), heard.begin(), heard.end())) continue;
+    if (fits) return std::nullopt;
+    fits = static_cast<int>(i);
+  }
+  return fits;
+}
+
 }  // namespace
 
 Reply ReadReply(std::string_view typed, const Prompt& prompt, const Words& words) {
@@ -172,6 +195,10 @@ Reply ReadReply(std::string_view typed, const Prompt& prompt, const Words& words
   const bool may_name = names_two || std::any_of(line.begin(), line.end(), IsLetter);
   if (prompt.takes_names && may_name && (!numbers || numbers->empty()))
     return {.kind = Reply::Kind::kText, .text = line};
+  const bool described = prompt.kind == PromptKind::kUnit || prompt.kind == PromptKind::kVariant;
+  if (described && !numbers) {
+    if (const auto option = OptionInWords(line, prompt, words)) numbers = {{*option, false}};
+  }
   if (!numbers || numbers->empty()) return NotARead();
   Reply reply;
   for (const Numbered& one : *numbers) {

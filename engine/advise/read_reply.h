@@ -3,8 +3,8 @@
 // In: one line, the prompt, the words. Out: the reply. A line is one of the plain words or a beginning that
 // only it has, alone or followed by what it takes (`reason 2`, `also it hums`); or numbers of options from 1,
 // each with a `?` behind it where the person is not sure; `0`, `n` or nothing at all for none; `y` and `n`
-// where it is a question of that; or free text, where that is asked for. Circumstances may stand behind the
-// numbers: `2 cold`.
+// where it is a question of that; a unit or a variant by words that only it is described with; or free text,
+// where that is asked for. Circumstances may stand behind the numbers: `2 cold`.
 #pragma once
 
 #include <optional>

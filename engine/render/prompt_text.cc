@@ -114,7 +114,7 @@ std::string OptionText(const Prompt& prompt, const Option& option, const Words& 
 // The line above the options.
 std::string HeadOf(const Prompt& prompt, const Words& words, const Speaker& speaker) {
   static const std::map<PromptKind, std::string_view> kHeads = {
-      {PromptKind::kUnit, "Which unit is it?"},
+      {PromptKind::kUnit, "Which unit is it? A number, or words of it, as in six speeds"},
       {PromptKind::kVariant, "Which variant?"},
       {PromptKind::kMeant, "Which? All that are meant, as in 1 3, or by their names; or all"},
       {PromptKind::kHistory,
