@@ -34,7 +34,7 @@ struct AskedFinding {
 
 struct NextCheck {
   std::string check;  // the id
-  std::string key;    // the id with what its variables stand for: "ask-heat:R"
+  std::string key;    // the id with what its variables stand for: "ask-how-it-comes:R"
   Phrase says, how;
   double own_minutes = 0;  // once the access is there
   double minutes = 0;      // with the access still to be paid

@@ -94,6 +94,21 @@ bool IsLikelyLook(const Diagnosis& diagnosis, const CaseChecks& checks, std::siz
   return false;
 }
 
+// Leaves what is worth asking for beside the rest, and fits on a screen.
+void KeepWorthAskingFor(NextCheck& check) {
+  std::vector<AskedFinding>& findings = check.findings;
+  const std::size_t told = findings.size();
+  if (check.worked_out) {
+    double most = 0;
+    for (const AskedFinding& finding : findings) most = std::max(most, finding.chance);
+    std::erase_if(findings, [&](const AskedFinding& finding) {
+      return finding.chance < kWorthAskingFor && finding.chance < most;
+    });
+  }
+  if (findings.size() > kMostAskedAtOnce) findings.resize(kMostAskedAtOnce);
+  if (findings.size() < told) check.all_good.reset();  // it would deny the others, too
+}
+
 NextStep MakeStep(const Diagnosis& diagnosis, const CaseChecks& checks, const InterviewState& state,
                   NextStep::Kind kind, const WeighedCheck& one) {
   const GroundCheck& ground = checks.ground[one.check];
@@ -102,18 +117,7 @@ NextStep MakeStep(const Diagnosis& diagnosis, const CaseChecks& checks, const In
   if (!state.measured.contains(ground.key)) step.question.measures = NumbersWanted(diagnosis, ground);
   // First before second, as a list is read; what tells most may stand anywhere in it.
   std::vector<AskedFinding>& findings = step.question.check.findings;
-  const std::size_t told = findings.size();
-  if (one.answers.exact && told > 1) {
-    const double most =
-        std::max_element(findings.begin(), findings.end(), [](const AskedFinding& a, const AskedFinding& b) {
-          return a.chance < b.chance;
-        })->chance;
-    std::erase_if(findings, [&](const AskedFinding& finding) {
-      return finding.chance < kWorthAskingFor && finding.chance < most;
-    });
-  }
-  if (findings.size() > kMostAskedAtOnce) findings.resize(kMostAskedAtOnce);
-  if (findings.size() < told) step.question.check.all_good.reset();  // it would deny the others, too
+  KeepWorthAskingFor(step.question.check);
   std::sort(findings.begin(), findings.end(), [&](const AskedFinding& a, const AskedFinding& b) {
     return diagnosis.ground.Find(a.event) < diagnosis.ground.Find(b.event);
   });

@@ -79,7 +79,7 @@ struct Variant {
 
 struct Ranking {
   bool exact = true;
-  double error = 0;                // when not exact: 95% half-width of the chance that is least sure
+  double error = 0;                // when not exact: about how far any chance may be off
   bool known = true;               // false: not exact, and nothing can be said; there is then nothing below
   std::vector<Variant> variants;   // in the order of the unit; none where the case says which
   std::vector<Place> where;        // likeliest first

@@ -2,20 +2,11 @@
 
 #include <algorithm>
 
+#include "engine/belief/answers.h"
 #include "engine/text/at.h"
 
 namespace gearwhy {
 namespace {
-
-Network Without(Network network, const std::vector<int>& reports) {
-  std::vector<Report> kept;
-  for (std::size_t r = 0; r < network.reports.size(); ++r) {
-    if (std::find(reports.begin(), reports.end(), static_cast<int>(r)) == reports.end())
-      kept.push_back(network.reports[r]);
-  }
-  network.reports = std::move(kept);
-  return network;
-}
 
 struct Overlooked {
   double p = 0;  // that it was
@@ -26,8 +17,10 @@ struct Overlooked {
 // without all of them the network is too wide.
 std::vector<Overlooked> ChancesOverlooked(const Network& network, const std::vector<int>& may_be,
                                           BeliefLimits limits) {
-  for (const int index : may_be) limits.also.push_back(network.reports[At(index)].event);
-  const Chances chances = ComputeChances(Without(network, may_be), limits);
+  std::vector<int> events;
+  for (const int index : may_be) events.push_back(network.reports[At(index)].event);
+  limits.also.insert(limits.also.end(), events.begin(), events.end());
+  const Chances chances = ComputeChances(WithoutReportsOf(network, events), limits);
   if (!chances.exact || !chances.possible) return {};
   std::vector<Overlooked> overlooked;
   for (const int index : may_be) {

@@ -58,8 +58,8 @@ class Loader {
             fmt::format("nothing says how common the fault `{}` is; add a line to `chances`", name));
       }
     }
-    std::map<std::string, const JointLook*> look_of;
-    for (JointLook& look : book_.looks) CheckLook(look, look_of);
+    std::set<std::string> taken;
+    for (JointLook& look : book_.looks) CheckLook(look, taken);
     for (const Chart& chart : book_.charts) {
       if (book_.words.Find(chart.symptom.name)->type == WordType::kFault) continue;
       if (!unexplained_stated.contains(chart.symptom.name)) {
@@ -369,8 +369,8 @@ class Loader {
     book_.looks.push_back(std::move(look));
   }
 
-  // The checks of a look are there, and are one act. `look_of`: by check, the looks before.
-  void CheckLook(JointLook& look, std::map<std::string, const JointLook*>& look_of) {
+  // The checks of a look are there, and are one act. `taken`: those of the looks before.
+  void CheckLook(JointLook& look, std::set<std::string>& taken) {
     std::vector<std::string> ids;
     for (const Check& check : book_.checks) ids.push_back(check.id);
     for (const std::string& id : look.of) {
@@ -381,7 +381,7 @@ class Loader {
         diagnostics_.Error(look.as.place, code, fmt::format("the check `{}` {}", id, why))
             .notes.push_back({check.place, "it stands here"});
       };
-      if (!look_of.emplace(id, &look).second) refuse("look-twice", "belongs to another look already");
+      if (!taken.insert(id).second) refuse("look-twice", "belongs to another look already");
       if (check.access != look.as.access)
         refuse("look-elsewhere", "is made with another access than the look");
       if (check.trust != look.as.trust)

@@ -2,8 +2,8 @@
 // costs.
 //
 // In: a diagnosis. Out: every check whose conditions hold and that tells something nobody has looked at yet
-// and somebody could tell (settled.h), in the order of the rulebook; but none that needs the vehicle to run
-// while something is open that keeps it from that (model/access.h).
+// and somebody could tell (settled.h), in the order of the rulebook, those of one look as one; but none
+// that needs the vehicle to run while something is open that keeps it from that (model/access.h).
 // Cost: one join a check, for each variant that it may be.
 #pragma once
 
@@ -19,8 +19,8 @@ namespace gearwhy {
 struct GroundCheck {
   const Check* check = nullptr;  // or what a look says of its checks
   Bindings bindings;
-  // "ask-heat:R": the id with what its variables stand for, in order of the variables' names; those that go
-  // at once are in neither.
+  // "ask-how-it-comes:R": the id with what its variables stand for, in order of the variables' names; those
+  // that go at once are in neither.
   std::string key;
   std::vector<int> findings;  // events it answers that nobody has reported on or been unable to answer
   // Pairs of them: where the first is present, nobody can tell the second, and nothing is written of it.

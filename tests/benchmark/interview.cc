@@ -43,8 +43,7 @@
 #include "engine/model/access.h"
 #include "engine/text/at.h"
 #include "engine/text/at_once.h"
-#include "tests/support/drawn_trouble.h"
-#include "tests/support/first_variant.h"
+#include "tests/support/drawn_unit.h"
 #include "tests/support/moved_frequencies.h"
 #include "tests/support/quantile.h"
 
@@ -67,16 +66,9 @@ bool CanBeSolved(const Network& network) {
 }
 
 // What everybody in the benchmark knows of one unit.
-struct Workshop {
+struct Workshop : DrawnUnit {
   const Rulebook* book = nullptr;
   const Words* words = nullptr;
-  GroundNetwork ground;             // as the rulebook has it
-  std::vector<GroundCheck> checks;  // with every finding that each tells
-  std::vector<int> causes_first;
-  std::vector<char> may_be_complaint;  // by event
-  std::vector<char> needs_unit_out;    // by event: a fault whose repair does
-  Sights sights;
-  const Network& network() const { return ground.network; }
 };
 
 // The world of another rulebook as this one sees it.
@@ -439,12 +431,8 @@ Result Interview(const Workshop& shop, const Workshop& world, const Mirror& mirr
   }
 }
 
-struct Options {
-  std::string rules, world, known_to;
-  int draws = 2000;
-  std::vector<std::string> units;
-  std::uint64_t seed = 1;
-  std::string only;
+struct Options : DrawOptions {
+  std::string world, known_to, only;
 };
 
 constexpr const char* kOurs = "ours, minutes to the cause";
@@ -528,28 +516,8 @@ void Print(const std::string& name, const Tally& tally, const Tally* ours) {
              Quantile(tally.milliseconds, 0.95), 100 * tally.too_wide / tally.checks, compared);
 }
 
-Workshop Open(Session& session, const std::string& unit) {
-  Diagnostics diagnostics;
-  Case c;
-  c.id = c.title = "drawn";
-  c.unit = unit;
-  c.variant = FirstVariant(session, unit);
-  const auto diagnosis = session.GroundCase(c, diagnostics);
-  if (!diagnosis) {
-    session.Print(diagnostics);
-    std::exit(1);
-  }
-  Workshop shop;
-  shop.book = &session.book();
-  shop.words = &session.book().words;
-  shop.ground = diagnosis->ground;
-  shop.checks = GroundChecksOf(*diagnosis);
-  shop.causes_first = CausesFirst(shop.network());
-  shop.may_be_complaint = PossibleComplaints(shop.ground);
-  for (const GroundEvent& event : shop.ground.events)
-    shop.needs_unit_out.push_back(NeedsUnitOut(*shop.words, event.repair));
-  shop.sights = SightsOf(*shop.words, shop.network(), shop.checks);
-  return shop;
+Workshop Open(const Session& session, const std::string& unit) {
+  return {MakeDrawnUnit(session, unit), &session.book(), &session.book().words};
 }
 
 // Of the world's complaints only those that the book knows, too.
@@ -620,13 +588,11 @@ void RunUnit(Sessions& sessions, const std::string& unit, const Options& options
 int main(int argc, char** argv) {
   using namespace gearwhy;
   Options options;
+  options.draws = 2000;
   for (int i = 1; i + 1 < argc; i += 2) {
     const std::string flag = argv[i];
-    if (flag == "--draws") options.draws = std::atoi(argv[i + 1]);
-    if (flag == "--unit") options.units.push_back(argv[i + 1]);
-    if (flag == "--seed") options.seed = static_cast<std::uint64_t>(std::atoll(argv[i + 1]));
+    options.Take(flag, argv[i + 1]);
     if (flag == "--only") options.only = argv[i + 1];
-    if (flag == "--rules") options.rules = argv[i + 1];
     if (flag == "--world") options.world = argv[i + 1];
     if (flag == "--known-to") options.known_to = argv[i + 1];
   }

@@ -18,7 +18,6 @@
 #include <cstdlib>
 #include <map>
 #include <memory>
-#include <mutex>
 #include <numeric>
 #include <random>
 #include <string>
@@ -27,13 +26,11 @@
 #include "cli/session.h"
 #include "engine/advise/interview.h"
 #include "engine/api/interview_host.h"
-#include "engine/model/access.h"
 #include "engine/model/needs.h"
 #include "engine/render/interview_text.h"
 #include "engine/text/at.h"
 #include "engine/text/at_once.h"
-#include "tests/support/drawn_trouble.h"
-#include "tests/support/first_variant.h"
+#include "tests/support/drawn_unit.h"
 #include "tests/support/moved_frequencies.h"
 #include "tests/support/quantile.h"
 
@@ -42,23 +39,14 @@ namespace {
 
 constexpr int kMostQuestions = 80;
 
-struct Options {
-  std::string rules;
-  int draws = 100;
-  std::vector<std::string> units;
-  std::uint64_t seed = 1;
+struct Options : DrawOptions {
   std::vector<bool> moved = {false, true};
   int show = -1;
 };
 
-// One unit as its rulebook has it.
-struct Shop {
+// One unit, and the opened book that asks about it.
+struct Shop : DrawnUnit {
   const Book* book = nullptr;
-  std::string unit, variant;
-  GroundNetwork ground;
-  std::vector<int> causes_first;
-  std::vector<char> may_be_complaint, needs_unit_out;  // by event
-  Sights sights;
 };
 
 struct Ended {
@@ -248,32 +236,6 @@ class Player {
   Ended ended_;
 };
 
-Shop Open(const Book& book, const std::string& unit) {
-  Diagnostics diagnostics;
-  Case c;
-  c.id = c.title = "drawn";
-  c.unit = unit;
-  const UnitKnowledge* known = book.Know(unit, {}, diagnostics);
-  if (known != nullptr && !known->unit->variants.empty()) c.variant = known->unit->variants.front().name;
-  const auto diagnosis = book.GroundCase(c, diagnostics);
-  if (!diagnosis) {
-    fmt::print(stderr, "error: there is no unit {}\n", unit);
-    std::exit(1);
-  }
-  const Words& words = book.rules().words;
-  Shop shop;
-  shop.book = &book;
-  shop.unit = unit;
-  shop.variant = c.variant;
-  shop.ground = diagnosis->ground;
-  shop.causes_first = CausesFirst(shop.ground.network);
-  shop.may_be_complaint = PossibleComplaints(shop.ground);
-  for (const GroundEvent& event : shop.ground.events)
-    shop.needs_unit_out.push_back(NeedsUnitOut(words, event.repair));
-  shop.sights = SightsOf(words, shop.ground.network, GroundChecksOf(*diagnosis));
-  return shop;
-}
-
 Ended PlayDraw(const Shop& shop, bool moved, std::uint64_t seed, bool show) {
   std::mt19937_64 draw(seed);
   std::mt19937_64 answers(draw());
@@ -320,8 +282,8 @@ void Print(const std::string& unit, bool moved, const std::vector<Ended>& all) {
   std::fflush(stdout);
 }
 
-void RunUnit(const Book& book, const std::string& unit, const Options& options) {
-  const Shop shop = Open(book, unit);
+void RunUnit(const Session& session, const std::string& unit, const Options& options) {
+  const Shop shop{MakeDrawnUnit(session, unit), &session.opened()};
   for (const bool moved : options.moved) {
     const auto seed_of = [&](int draw) {
       return options.seed * 1'000'003 + static_cast<std::uint64_t>(draw);
@@ -354,17 +316,15 @@ void RunUnit(const Book& book, const std::string& unit, const Options& options) 
 int main(int argc, char** argv) {
   using namespace gearwhy;
   Options options;
+  options.draws = 100;
   for (int i = 1; i + 1 < argc; i += 2) {
     const std::string flag = argv[i];
-    if (flag == "--draws") options.draws = std::atoi(argv[i + 1]);
-    if (flag == "--unit") options.units.push_back(argv[i + 1]);
-    if (flag == "--seed") options.seed = static_cast<std::uint64_t>(std::atoll(argv[i + 1]));
+    options.Take(flag, argv[i + 1]);
     if (flag == "--moved") options.moved = {std::atoi(argv[i + 1]) != 0};
-    if (flag == "--rules") options.rules = argv[i + 1];
     if (flag == "--show") options.show = std::atoi(argv[i + 1]);
   }
   const auto session = Session::Open({options.rules, ""});
   if (session == nullptr) return 1;
   for (const std::string& unit : options.units.empty() ? session->shelf().Names() : options.units)
-    RunUnit(session->opened(), unit, options);
+    RunUnit(*session, unit, options);
 }
