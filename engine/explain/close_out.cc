@@ -5,6 +5,7 @@
 
 #include "engine/belief/after_repair.h"
 #include "engine/chain/chain.h"
+#include "engine/explain/exactness.h"
 #include "engine/model/policy.h"
 #include "engine/text/at.h"
 
@@ -40,7 +41,7 @@ class Closing {
     CloseOut close;
     close.begun = !case_.found.empty() || !case_.work.empty() || !case_.mended.empty();
     if (!close.begun) return close;
-    close.exact = diagnosis_.chances.exact && after_.has_value();
+    close.exact = ExactnessOf(diagnosis_).exact && after_.has_value();
     if (!after_) {
       close.not_ready = {NotReady::kNotExact};
       return close;

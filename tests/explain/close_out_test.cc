@@ -3,6 +3,7 @@
 
 #include <algorithm>
 
+#include "engine/model/policy.h"
 #include "tests/support/catch.h"
 #include "tests/support/shipped_case.h"
 
@@ -40,6 +41,16 @@ TEST_CASE("shipped cases are ready to close, or not yet for the reason that thei
   CHECK(OfShipped("plates-renewed-root-left")->close.not_ready == Why{NotReady::kNoRoot, NotReady::kTestDue});
   CHECK(OfShipped("seal-renewed-and-it-still-slides")->close.not_ready == Why{NotReady::kComplaintRemains});
   CHECK(OfShipped("not-found-again-and-nothing-found")->close.not_ready == Why{NotReady::kNothingFound});
+}
+
+TEST_CASE("what is ready by exact chances is not by estimates") {
+  const auto closed = OfShipped("seal-renewed-and-driven");
+  Diagnosis diagnosis = *closed->shown->diagnosis;
+  diagnosis.firm = 12;
+  diagnosis.firm_error = kRoundedAway;
+  CHECK(MakeCloseOut(diagnosis, DecideParts(diagnosis)).not_ready.empty());
+  diagnosis.firm_error = 0.04;
+  CHECK(MakeCloseOut(diagnosis, DecideParts(diagnosis)).not_ready == Why{NotReady::kNotExact});
 }
 
 TEST_CASE("a consequence names the root that was found with it") {
