@@ -4,32 +4,25 @@
 //
 // The floors are what was reached, rounded down. GEARWHY_SCORE=1 prints the scores, GEARWHY_SHOW=1 shows what
 // the tuning half gets wrong; what the held-out half gets wrong is shown nowhere, so that nobody tunes to it.
+#include "tests/support/phrases.h"
+
 #include <fmt/format.h>
 
 #include <chrono>
 #include <cstdlib>
-#include <fstream>
 #include <iostream>
 #include <map>
 #include <memory>
 #include <set>
-#include <sstream>
 
 #include "engine/advise/match_words.h"
 #include "engine/ground/diagnose.h"
 #include "engine/render/say.h"
-#include "engine/text/yaml.h"
 #include "tests/support/catch.h"
 #include "tests/support/shipped.h"
 
 namespace gearwhy {
 namespace {
-
-struct Line {
-  std::string said;
-  // All that it says, each as readings of which any is right.
-  std::vector<std::vector<std::string>> meant;
-};
 
 std::vector<std::string> Split(const std::string& text, char at) {
   std::vector<std::string> parts(1);
@@ -112,34 +105,17 @@ struct Score {
 class Phrases {
  public:
   Score Of(const std::string& half, bool show) {
-    const std::string path = std::string(GEARWHY_SOURCE_DIR "/tests/advise/phrases-") + half + ".yaml";
-    std::ifstream file(path);
-    std::ostringstream text;
-    text << file.rdbuf();
-    const auto root =
-        ParseYaml(shipped_.sources, shipped_.sources.Add(path, text.str()), shipped_.diagnostics);
-    INFO(shipped_.Errors());
-    REQUIRE(root);
     Score score;
-    for (const YamlEntry& unit : root->entries) {
-      auto& listener = listeners_[unit.key];
-      if (listener == nullptr) listener = std::make_unique<Listener>(shipped_, unit.key);
-      for (const YamlNode& item : unit.value.items) Take(*listener, LineOf(item), unit.key, show, score);
+    for (const auto& [unit, phrases] : ReadPhrases(half)) {
+      auto& listener = listeners_[unit];
+      if (listener == nullptr) listener = std::make_unique<Listener>(shipped_, unit);
+      for (const SaidPhrase& phrase : phrases) Take(*listener, phrase, unit, show, score);
     }
     return score;
   }
 
  private:
-  static Line LineOf(const YamlNode& item) {
-    Line line{item.Find("said")->text, {}};
-    for (const YamlNode& one : item.Find("meant")->items) {
-      line.meant.emplace_back();
-      for (const YamlNode& reading : one.items) line.meant.back().push_back(reading.text);
-    }
-    return line;
-  }
-
-  static void Take(const Listener& listener, const Line& line, const std::string& unit, bool show,
+  static void Take(const Listener& listener, const SaidPhrase& line, const std::string& unit, bool show,
                    Score& score) {
     const auto start = std::chrono::steady_clock::now();
     const Understood understood = listener.Match(line.said);

@@ -3,9 +3,10 @@
 //   gearwhy_benchmark_talk [--draws N] [--unit NAME] [--seed N] [--moved 0|1] [--rules FOLDER] [--show N]
 //
 // A transmission is drawn (drawn_trouble.h), every unit in its first variant, and the interview itself
-// (advise/interview.h) is answered from what was drawn, with the usual errors of each way of knowing, until
-// it says where it has come to. Two worlds: the rulebook's own, and one in which every frequency has been
-// moved any way by up to one step of the scale, anew for each draw.
+// (advise/interview.h) is told the complaint, where the phrases of tests/advise/ have it in people's own
+// words, and answered from what was drawn, with the usual errors of each way of knowing, until it says where
+// it has come to. Two worlds: the rulebook's own, and one in which every frequency has been moved any way by
+// up to one step of the scale, anew for each draw.
 //
 // Told of each unit and world: questions and minutes until the end; whether the lead is a fault behind the
 // complaint, or the second is; whether the unit came out though no fault behind the complaint needs it, or
@@ -32,6 +33,7 @@
 #include "engine/text/at_once.h"
 #include "tests/support/drawn_unit.h"
 #include "tests/support/moved_frequencies.h"
+#include "tests/support/phrases.h"
 #include "tests/support/quantile.h"
 
 namespace gearwhy {
@@ -47,13 +49,39 @@ struct Options : DrawOptions {
 // One unit, and the opened book that asks about it.
 struct Shop : DrawnUnit {
   const Book* book = nullptr;
+  // By finding, as "slips:D2": how people put it; the halves together.
+  std::multimap<std::string, std::string> phrases;
 };
+
+// A finding as the phrases name it.
+std::string ReadingOf(const Statement& statement) {
+  std::string reading = statement.name;
+  for (const Value& value : statement.slots) reading += ":" + ShowValue(value);
+  return reading;
+}
+
+// Those of the unit that mean just one thing.
+std::multimap<std::string, std::string> PhrasesOf(const std::string& unit) {
+  std::multimap<std::string, std::string> phrases;
+  for (const char* half : {"tuning", "held-out"}) {
+    for (const auto& [of_unit, all] : ReadPhrases(half)) {
+      for (const SaidPhrase& phrase : all) {
+        if (of_unit != unit || phrase.meant.size() != 1) continue;
+        for (const std::string& reading : phrase.meant[0]) phrases.emplace(reading, phrase.said);
+      }
+    }
+  }
+  return phrases;
+}
 
 struct Ended {
   int questions = 0;
   int after_seen = 0;  // questions put after a fault behind the complaint was seen
   double minutes = 0;
+  std::vector<double> checks_told;  // by question: how many more are to come with it
+  bool own_words = false;           // the complaint was said as somebody would, not as the rulebook says it
   bool settled = false;
+  bool known = true;  // something could be said of the chances
   bool named = false, second = false;  // the first suspect is behind the complaint; or the second is
   bool out = false, needed_out = false;
   std::vector<double> milliseconds;  // by question
@@ -109,6 +137,15 @@ class Player {
     return reply;
   }
 
+  // The complaint in somebody's words, where somebody's are known, else in the rulebook's.
+  std::string Put(const Prompt& prompt) {
+    const auto [first, last] = shop_.phrases.equal_range(ReadingOf(Complaint()));
+    const auto known = static_cast<std::uint64_t>(std::distance(first, last));
+    ended_.own_words = known > 0;
+    if (ended_.own_words) return std::next(first, static_cast<std::ptrdiff_t>(random_() % known))->second;
+    return Speaker(shop_.book->rules().words, prompt.unit, no_sources_).Say(Complaint());
+  }
+
   Reply ReplyTo(const Prompt& prompt) {
     const auto option_that = [&](const auto& holds) {
       const auto it = std::find_if(prompt.options.begin(), prompt.options.end(), holds);
@@ -121,8 +158,7 @@ class Player {
         if (!prompt.options.empty()) return Pass();
         if (told_) return Type("list");
         told_ = true;
-        const Speaker speaker(shop_.book->rules().words, prompt.unit, no_sources_);
-        return Type(speaker.Say(Complaint()));
+        return Type(Put(prompt));
       }
       case PromptKind::kList:
       case PromptKind::kMatches: {
@@ -160,6 +196,7 @@ class Player {
     const NextCheck& check = prompt.question->check;
     const Trust& trust = *shop_.book->rules().words.FindTrust(check.trust);
     ++ended_.questions;
+    ended_.checks_told.push_back(check.checks_to_cause);
     ended_.after_seen += seen_;
     ended_.minutes += check.minutes;
     Reply reply;
@@ -193,7 +230,10 @@ class Player {
   }
 
   void Conclude(const Interview& talk) {
-    if (talk.prompt().standing) ended_.settled = talk.prompt().standing->kind == NextStep::Kind::kSettled;
+    if (talk.prompt().standing) {
+      ended_.settled = talk.prompt().standing->kind == NextStep::Kind::kSettled;
+      ended_.known = talk.prompt().standing->exactness.known;
+    }
     Reply ranking;
     ranking.kind = Reply::Kind::kWord;
     ranking.word = PlainWord::kRanking;
@@ -214,6 +254,7 @@ class Player {
     for (std::size_t i = 0; i < drawn_.behind.size(); ++i)
       ended_.needed_out = ended_.needed_out || (drawn_.behind[i] && shop_.needs_unit_out[i]);
     if (!show_) return;
+    fmt::print("-- the case:\n{}", talk.text());
     for (std::size_t i = 0; i < drawn_.behind.size(); ++i) {
       if (drawn_.behind[i]) fmt::print("-- behind: {}\n", shop_.ground.network.events[i].id);
     }
@@ -252,20 +293,30 @@ void Print(const std::string& unit, bool moved, const std::vector<Ended>& all) {
     return 100 * static_cast<double>(std::count_if(all.begin(), all.end(), holds)) / n;
   };
   std::vector<double> questions, after, minutes, milliseconds;
-  double sum = 0;
+  double sum = 0, asked = 0;
   for (const Ended& one : all) {
     questions.push_back(one.questions);
     after.push_back(one.after_seen);
     minutes.push_back(one.minutes);
+    asked += one.questions;
     sum += one.minutes;
     milliseconds.insert(milliseconds.end(), one.milliseconds.begin(), one.milliseconds.end());
   }
-  fmt::print("{}, {}: {} interviews\n", unit,
-             moved ? "every frequency moved by up to one step" : "its own world", all.size());
+  fmt::print("{}, {}: {} interviews, {:.0f}% of the complaints in people's own words\n", unit,
+             moved ? "every frequency moved by up to one step" : "its own world", all.size(),
+             share([](const Ended& one) { return one.own_words; }));
   fmt::print(
       "  questions       median {:.0f}, 95% {:.0f}, most {:.0f}; after the cause was seen: mean {:.1f}\n",
       Quantile(questions, 0.5), Quantile(questions, 0.95), Quantile(questions, 1),
       std::accumulate(after.begin(), after.end(), 0.0) / n);
+  double still = 0, told = 0;
+  for (const Ended& one : all) {
+    for (std::size_t q = 0; q < one.checks_told.size(); ++q) {
+      still += static_cast<double>(one.checks_told.size() - q) / asked;
+      told += one.checks_told[q] / asked;
+    }
+  }
+  fmt::print("  still to come   mean {:.1f} questions, told {:.1f}\n", still, told);
   fmt::print("  minutes         mean {:.1f}, median {:.0f}, 95% {:.0f}\n", sum / n, Quantile(minutes, 0.5),
              Quantile(minutes, 0.95));
   fmt::print("  cause           first {:.1f}%, second {:.1f}%; settled {:.1f}%, and first {:.1f}%\n",
@@ -273,6 +324,7 @@ void Print(const std::string& unit, bool moved, const std::vector<Ended>& all) {
              share([](const Ended& one) { return one.second; }),
              share([](const Ended& one) { return one.settled; }),
              share([](const Ended& one) { return one.settled && one.named; }));
+  fmt::print("  nothing known   {:.1f}%\n", share([](const Ended& one) { return !one.known; }));
   fmt::print("  unit            out {:.1f}%, in vain {:.1f}%; left in wrongly {:.1f}%\n",
              share([](const Ended& one) { return one.out; }),
              share([](const Ended& one) { return one.out && !one.needed_out; }),
@@ -283,7 +335,7 @@ void Print(const std::string& unit, bool moved, const std::vector<Ended>& all) {
 }
 
 void RunUnit(const Session& session, const std::string& unit, const Options& options) {
-  const Shop shop{MakeDrawnUnit(session, unit), &session.opened()};
+  const Shop shop{MakeDrawnUnit(session, unit), &session.opened(), PhrasesOf(unit)};
   for (const bool moved : options.moved) {
     const auto seed_of = [&](int draw) {
       return options.seed * 1'000'003 + static_cast<std::uint64_t>(draw);
