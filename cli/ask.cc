@@ -1,5 +1,5 @@
-// gearwhy ask: the interview at a terminal, or through a pipe. The interview itself is a value
-// (advise/interview.h); here lines are read, prompts shown, and the case is kept in its file.
+// gearwhy ask: the interview, and the case kept in its file. The interview itself is a value
+// (advise/interview.h); who answers is met by a front (ask_front.h).
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -9,13 +9,10 @@
 #include <optional>
 #include <utility>
 
+#include "cli/ask_front.h"
 #include "cli/case_file.h"
 #include "cli/commands.h"
-#include "cli/line_reader.h"
-#include "cli/screen.h"
-#include "engine/advise/read_reply.h"
 #include "engine/api/interview_host.h"
-#include "engine/render/interview_text.h"
 #include "engine/render/say.h"
 #include "engine/text/ascii.h"
 #include "engine/text/safe_text.h"
@@ -30,8 +27,7 @@ class Ask {
   Ask(Session& session, const AskArguments& arguments)
       : session_(session),
         arguments_(arguments),
-        style_(StyleOfStdout()),
-        texts_(session.book(), session.sources(), style_),
+        front_(arguments.json ? MakeJsonFront(session) : MakeTextFront(session)),
         file_(session) {}
 
   int Run();
@@ -42,23 +38,15 @@ class Ask {
   std::shared_ptr<const InterviewHost> Host();
   ReadEnd Talk(Interview& interview);
   // Keeps what has changed. How it ends, where it does.
-  // `happened` has been shown where it is empty afterwards.
-  std::optional<ReadEnd> Store(Interview& interview, std::string* happened);
+  std::optional<ReadEnd> Store(Interview& interview);
   std::optional<ReadEnd> AskToTryAgain();
   int End(const Interview& interview, ReadEnd end);
-  std::string HappenedText(const Interview& interview);
-  // Shows the prompt, and what has happened before it. What was typed while reading stands in `typed`.
-  std::optional<ReadEnd> Show(Prompt prompt, const std::string& happened, std::optional<std::string>* typed);
   // The command with which to go on, as a shell takes it.
   std::string CommandToGoOn() const;
-  void Tell(const std::string& text) const;
 
   Session& session_;
   const AskArguments& arguments_;
-  TextStyle style_;
-  LineReader reader_;
-  Screen screen_{reader_};
-  InterviewText texts_;
+  std::unique_ptr<AskFront> front_;
   CaseFile file_;
   bool try_again_ = false;  // to save
 };
@@ -167,44 +155,15 @@ int Ask::Run() {
 
 ReadEnd Ask::Talk(Interview& interview) {
   for (;;) {
-    std::optional<std::string> typed;
-    std::string happened = HappenedText(interview);
-    if (const auto end = Store(interview, &happened)) return *end;
-    if (const auto end = Show(interview.prompt(), happened, &typed)) return *end;
+    front_->Happened(interview);
+    if (const auto end = Store(interview)) return *end;
+    if (const auto end = front_->Put(interview)) return *end;
     if (interview.IsOver()) return ReadEnd::kLine;
-    std::string line;
-    const ReadEnd end = typed ? ReadEnd::kLine : reader_.Read(AnswerLabel(interview.prompt()), &line);
+    Reply reply;
+    const ReadEnd end = front_->Read(interview.prompt(), &reply);
     if (end != ReadEnd::kLine) return end;
-    const Reply reply = ReadReply(typed ? *typed : line, interview.prompt(), session_.book().words);
     interview = std::move(interview).Answer(reply);
   }
-}
-
-std::optional<ReadEnd> Ask::Show(Prompt prompt, const std::string& happened,
-                                 std::optional<std::string>* typed) {
-  if (!prompt.again) {
-    const PromptText put = texts_.Put(prompt);
-    return screen_.Ask(happened + put.before, put.question, typed);
-  }
-  if (!screen_.WouldHide(happened)) return screen_.Tell(happened, typed);
-  if (const auto end = screen_.Tell(happened, typed); end || *typed) return end;
-  prompt.again = false;
-  return screen_.Ask("", texts_.Put(prompt).question, typed);
-}
-
-std::string Ask::HappenedText(const Interview& interview) {
-  style_ = StyleOfStdout();
-  texts_.SetStyle(style_);
-  for (const Happening& happening : interview.prompt().since) {
-    if (const auto* diagnostics = std::get_if<Diagnostics>(&happening)) session_.Print(*diagnostics);
-  }
-  return texts_.Happened(interview.prompt());
-}
-
-void Ask::Tell(const std::string& text) const {
-  Page page(style_);
-  page.Paragraph("", text);
-  WriteOut(page.text());
 }
 
 std::string Ask::CommandToGoOn() const {
@@ -219,7 +178,7 @@ std::string Ask::CommandToGoOn() const {
   return command + (dashed ? " ./" : " ") + ShellWord(file_.path());
 }
 
-std::optional<ReadEnd> Ask::Store(Interview& interview, std::string* happened) {
+std::optional<ReadEnd> Ask::Store(Interview& interview) {
   if (interview.text().empty()) {  // not begun yet, or taken back to before it was
     file_.TakeBack();
     return std::nullopt;
@@ -229,15 +188,14 @@ std::optional<ReadEnd> Ask::Store(Interview& interview, std::string* happened) {
     std::string told;
     const CaseFile::Saving saving = file_.Save(interview.text(), interview.changes(), &told);
     if (saving == CaseFile::Saving::kDone) break;
-    WriteOut(std::exchange(*happened, ""));
-    Tell(AsSentence(told));
+    front_->Tell(AsSentence(told));
     if (saving == CaseFile::Saving::kFailed) {
-      Tell("The answer is kept here.");
+      front_->Tell("The answer is kept here.");
       if (const auto end = AskToTryAgain()) return end;
       continue;
     }
     interview = std::move(interview).Answer({.kind = Reply::Kind::kCaseText, .text = file_.text()});
-    *happened = HappenedText(interview);
+    front_->Happened(interview);
   }
   return std::nullopt;
 }
@@ -248,31 +206,29 @@ std::optional<ReadEnd> Ask::AskToTryAgain() {
                             {"go_on", "go on, and try again after the next answer"},
                             {"leave", "leave without saving"}}};
   for (;; prompt.again = true) {
-    WriteOut(texts_.Put(prompt).Whole());
-    std::string line;
-    const ReadEnd end = reader_.Read(AnswerLabel(prompt), &line);
-    if (end != ReadEnd::kLine) return end;
-    const Reply reply = ReadReply(line, prompt, session_.book().words);
+    front_->PutAside(prompt);
+    Reply reply;
+    if (const ReadEnd end = front_->Read(prompt, &reply); end != ReadEnd::kLine) return end;
     if (reply.word == PlainWord::kLeave) return ReadEnd::kLine;
     if (reply.kind == Reply::Kind::kOptions && reply.chosen.size() == 1) {
       try_again_ = reply.chosen[0] == 0;
       return reply.chosen[0] == 2 ? std::optional(ReadEnd::kLine) : std::nullopt;
     }
     prompt.since = {NotUnderstood{reply.text}};
-    WriteOut(texts_.Happened(prompt));
   }
 }
 
 int Ask::End(const Interview& interview, ReadEnd end) {
   if (end == ReadEnd::kHungUp) return 128 + SIGHUP;
-  const bool begun = interview.c() != nullptr;
-  if (begun && file_.IsSaved()) {
-    Tell(fmt::format("Saved in {}. To go on later:", SafeLine(file_.path())));
-    WriteOut(fmt::format("  {}\n", CommandToGoOn()));
-  } else {
-    Tell(begun ? "The last answers are not saved." : "Nothing was saved.");
+  AskEnding ending;
+  ending.has_case = interview.c() != nullptr;
+  const bool saved = ending.has_case && file_.IsSaved();
+  if (saved) {
+    ending.saved_in = file_.path();
+    ending.go_on = CommandToGoOn();
   }
-  const int code = Finish(begun && !file_.IsSaved() ? kInputErrors : kDone);
+  front_->End(ending);
+  const int code = Finish(ending.has_case && !saved ? kInputErrors : kDone);
   return end == ReadEnd::kInterrupted ? 128 + SIGINT : code;
 }
 

@@ -57,6 +57,7 @@ struct AskArguments {
   std::string case_path;  // empty, or of no file: a new case
   std::string unit;       // of a new case; empty: asked for
   std::string save_path;  // empty: `case_path`, or asked for
+  bool json = false;      // a program answers
 };
 int RunAsk(const AskArguments& arguments);
 

@@ -105,12 +105,12 @@ struct LineReader::Terminal {
   std::string prompt;
 };
 
-LineReader::LineReader() {
+LineReader::LineReader(Of of) : of_(of) {
   ForgetSignals();
   struct sigaction action {};
   action.sa_handler = Notice;
   sigemptyset(&action.sa_mask);
-  const bool at_terminal = ::isatty(STDIN_FILENO) != 0 && ::isatty(STDOUT_FILENO) != 0;
+  const bool at_terminal = of_ == Of::kPerson && ::isatty(STDIN_FILENO) != 0 && ::isatty(STDOUT_FILENO) != 0;
   for (const int signal : kSignals) {
     // Stopping and resizing are the line editor's business only.
     if (at_terminal || (signal != SIGTSTP && signal != SIGWINCH)) ::sigaction(signal, &action, nullptr);
@@ -144,7 +144,7 @@ ReadEnd LineReader::Read(const std::string& prompt, std::string* line) {
   line->clear();
   const auto end = [&] {
     if (g_hung_up != 0) return ReadEnd::kHungUp;
-    WriteOut("\n");
+    if (of_ == Of::kPerson) WriteOut("\n");
     std::fflush(stdout);
     return g_interrupted != 0 ? ReadEnd::kInterrupted : ReadEnd::kEnd;
   };
@@ -184,7 +184,7 @@ ReadEnd LineReader::Read(const std::string& prompt, std::string* line) {
   }
   *line = Trimmed(std::string_view(buffer_).substr(0, newline));
   buffer_.erase(0, newline + 1);
-  if (::isatty(STDIN_FILENO) == 0) WriteOut(*line + "\n");
+  if (of_ == Of::kPerson && ::isatty(STDIN_FILENO) == 0) WriteOut(*line + "\n");
   return ReadEnd::kLine;
 }
 

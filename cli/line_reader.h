@@ -20,7 +20,9 @@ enum class ReadEnd {
 
 class LineReader {
  public:
-  LineReader();
+  enum class Of { kPerson, kProgram };
+  // Of a program's lines nothing is written back.
+  explicit LineReader(Of of = Of::kPerson);
   ~LineReader();
   LineReader(const LineReader&) = delete;
   LineReader& operator=(const LineReader&) = delete;
@@ -30,6 +32,7 @@ class LineReader {
 
  private:
   struct Terminal;
+  const Of of_;
   std::unique_ptr<Terminal> terminal_;  // none: a pipe
   std::string buffer_;                  // read from the pipe, not handed out yet
 };

@@ -102,6 +102,7 @@ struct Program {
     command->add_option("--unit", ask.unit, "The unit of a new case; asked for when left out")
         ->type_name("UNIT");
     command->add_option("--save", ask.save_path, "Keep the case in this new file")->type_name("FILE");
+    command->add_flag("--json", ask.json, "Be answered by a program: one JSON object a line, both ways");
     AddBook(*command, ask.book);
     command->callback([this] { chosen = [this] { return RunAsk(ask); }; });
   }

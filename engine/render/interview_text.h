@@ -40,6 +40,10 @@ class InterviewText {
 };
 // Lets the host of an interview speak as these texts do. Its book and sources are set, and outlive it.
 void LetSpeak(InterviewHost& host);
+// What is asked, where that is no check, and one of its options.
+std::string AskedText(const Prompt& prompt, const Words& words, const Speaker& speaker);
+std::string OptionText(const Prompt& prompt, const Option& option, const Words& words,
+                       const Speaker& speaker);
 // What stands before the answer: "> ".
 std::string AnswerLabel(const Prompt& prompt);
 

@@ -3,23 +3,16 @@
 #include <fmt/format.h>
 
 #include <cmath>
-#include <nlohmann/json.hpp>
 #include <utility>
 
+#include "engine/render/json_parts.h"
 #include "engine/render/text.h"
 #include "engine/text/at.h"
 
 namespace gearwhy {
 namespace {
 
-using Json = nlohmann::ordered_json;
-
 constexpr int kFormat = 2;  // see json.h
-
-std::string Write(Json json, int indent) {
-  json["made_by"] = {{"program", "gearwhy"}, {"version", GEARWHY_VERSION}, {"format", kFormat}};
-  return json.dump(indent, ' ', false, Json::error_handler_t::replace);
-}
 
 // JSON has no infinity; a factor without limit is null.
 Json Number(double number) { return std::isfinite(number) ? Json(number) : Json(nullptr); }
@@ -497,13 +490,6 @@ class Writer {
   const Speaker& speaker_;
 };
 
-Json Of(const std::optional<Outcome>& outcome) {
-  if (!outcome) return nullptr;
-  return {{"nothing_to_blame", outcome->nothing()},
-          {"repair_with_unit_in", outcome->others()},
-          {"repair_with_unit_out", outcome->marked}};
-}
-
 const char* AdviceName(PullAdvice advice) {
   switch (advice) {
     case PullAdvice::kUnknown:
@@ -524,10 +510,34 @@ const char* AdviceName(PullAdvice advice) {
 
 }  // namespace
 
+std::string WriteJson(Json json, int indent) {
+  json["made_by"] = {{"program", "gearwhy"}, {"version", GEARWHY_VERSION}, {"format", kFormat}};
+  return json.dump(indent, ' ', false, Json::error_handler_t::replace);
+}
+
+Json JsonOf(const Diagnostic& diagnostic, const Sources& sources) {
+  Json json = {{"code", diagnostic.code}, {"message", diagnostic.message}};
+  if (diagnostic.place.IsSomewhere()) {
+    json["file"] = sources.Name(diagnostic.place.source);
+    json["line"] = diagnostic.place.line;
+    json["column"] = diagnostic.place.column;
+  }
+  return json;
+}
+
+Json JsonOf(const NextCheck& check, const Speaker& speaker) { return Writer(speaker).Of(check); }
+
+Json JsonOf(const std::optional<Outcome>& outcome) {
+  if (!outcome) return nullptr;
+  return {{"nothing_to_blame", outcome->nothing()},
+          {"repair_with_unit_in", outcome->others()},
+          {"repair_with_unit_out", outcome->marked}};
+}
+
 std::string NextJson(const NextReport& report, const Speaker& speaker, int indent) {
   const Writer writer(speaker);
   Json json = {{"case", report.case_id}, {"title", report.title}};
-  json["outcome"] = Of(report.verdict.pull.outcome);
+  json["outcome"] = JsonOf(report.verdict.pull.outcome);
   json["unit_out"] = {
       {"chance", report.verdict.pull.outcome ? Number(report.verdict.pull.outcome->marked) : Json(nullptr)},
       {"advice", AdviceName(report.verdict.pull.advice)},
@@ -537,7 +547,7 @@ std::string NextJson(const NextReport& report, const Speaker& speaker, int inden
   json["minutes_to_cause"] = Number(report.minutes_to_cause);
   json["next"] = writer.Of(report.checks);
   json.update(writer.Of(report.exactness));
-  return Write(std::move(json), indent);
+  return WriteJson(std::move(json), indent);
 }
 
 std::string BenchJson(const BenchReport& report, const Speaker& speaker, int indent) {
@@ -553,7 +563,7 @@ std::string BenchJson(const BenchReport& report, const Speaker& speaker, int ind
   json["due"] = writer.Of(report.due);
   json["close_out"] = writer.Of(report.close_out);
   json["capacities"] = writer.Of(report.capacities);
-  return Write(std::move(json), indent);
+  return WriteJson(std::move(json), indent);
 }
 
 std::string RankJson(const RankReport& report, const LookNext& next, const Speaker& speaker, int indent) {
@@ -565,7 +575,7 @@ std::string RankJson(const RankReport& report, const LookNext& next, const Speak
     json["variants"] = writer.Of(report.which_variant.may_be);
     json["variant_signs"] = writer.Of(report.which_variant.signs);
   }
-  json["outcome"] = Of(next.outcome);
+  json["outcome"] = JsonOf(next.outcome);
   json["where"] = writer.Of(report.where);
   json["suspects"] = writer.Of(report.suspects);
   json["accounts"] = writer.Of(report.accounts.likeliest);
@@ -585,7 +595,7 @@ std::string RankJson(const RankReport& report, const LookNext& next, const Speak
                       {"version", report.book_version},
                       {"sha256", report.book_hash},
                       {"files", std::move(files)}};
-  return Write(std::move(json), indent);
+  return WriteJson(std::move(json), indent);
 }
 
 std::string WhyJson(const WhyReport& report, const Speaker& speaker, int indent) {
@@ -600,7 +610,7 @@ std::string WhyJson(const WhyReport& report, const Speaker& speaker, int indent)
   json["brought_about_by"] = writer.Of(report.brought_about_by);
   json["predicts"] = writer.Of(report.predicts);
   json.update(writer.Of(report.exactness));
-  return Write(std::move(json), indent);
+  return WriteJson(std::move(json), indent);
 }
 
 std::string WhyNotJson(const WhyNotReport& report, const Speaker& speaker, int indent) {
@@ -619,7 +629,7 @@ std::string WhyNotJson(const WhyNotReport& report, const Speaker& speaker, int i
   json["better_faults"] = Json::array();
   for (const Statement& fault : report.better) json["better_faults"].push_back(StatementId(fault));
   json["conditions_not_met"] = writer.Of(report.failed);
-  return Write(std::move(json), indent);
+  return WriteJson(std::move(json), indent);
 }
 
 std::string GapsJson(const GapReport& report, int indent) {
@@ -633,7 +643,7 @@ std::string GapsJson(const GapReport& report, int indent) {
                             {"source", gap.source},
                             {"because", gap.because.empty() ? Json(nullptr) : Json(gap.because)}});
   }
-  return Write(std::move(json), indent);
+  return WriteJson(std::move(json), indent);
 }
 
 std::string UnitJson(const UnitTable& table, int indent) {
@@ -670,7 +680,7 @@ std::string UnitJson(const UnitTable& table, int indent) {
   };
   json["fails_to_hold"] = failures(table.fails_to_hold);
   json["fails_to_release"] = failures(table.fails_to_release);
-  return Write(std::move(json), indent);
+  return WriteJson(std::move(json), indent);
 }
 
 std::string NetworkJson(const Diagnosis& diagnosis, const Speaker& speaker, int indent) {
@@ -713,7 +723,7 @@ std::string NetworkJson(const Diagnosis& diagnosis, const Speaker& speaker, int 
     }
     json["observed"].push_back(std::move(entry));
   }
-  return Write(std::move(json), indent);
+  return WriteJson(std::move(json), indent);
 }
 
 std::string FailedCaseJson(const std::string& case_id, const Diagnostics& diagnostics, const Sources& sources,
@@ -721,15 +731,9 @@ std::string FailedCaseJson(const std::string& case_id, const Diagnostics& diagno
   Json json = {{"case", case_id}, {"errors", Json::array()}};
   for (const Diagnostic& diagnostic : diagnostics.Sorted()) {
     if (diagnostic.severity != Severity::kError) continue;
-    Json entry = {{"code", diagnostic.code}, {"message", diagnostic.message}};
-    if (diagnostic.place.IsSomewhere()) {
-      entry["file"] = sources.Name(diagnostic.place.source);
-      entry["line"] = diagnostic.place.line;
-      entry["column"] = diagnostic.place.column;
-    }
-    json["errors"].push_back(std::move(entry));
+    json["errors"].push_back(JsonOf(diagnostic, sources));
   }
-  return Write(std::move(json), indent);
+  return WriteJson(std::move(json), indent);
 }
 
 }  // namespace gearwhy

@@ -78,6 +78,8 @@ std::string SayAnswered(const Speaker& speaker, const Words& words, const Answer
                                         : speaker.Say(one.statement, false);
 }
 
+}  // namespace
+
 std::string OptionText(const Prompt& prompt, const Option& option, const Words& words,
                        const Speaker& speaker) {
   switch (prompt.kind) {
@@ -110,6 +112,8 @@ std::string OptionText(const Prompt& prompt, const Option& option, const Words& 
   const Word* word = words.Find(option.id);
   return AsSentence(word == nullptr ? option.id : speaker.SayOpen(*word));
 }
+
+namespace {
 
 // The line above the options.
 std::string HeadOf(const Prompt& prompt, const Words& words, const Speaker& speaker) {
@@ -160,6 +164,15 @@ std::string TellOf(const Prompt& prompt, const Words& words, const Speaker& spea
   return fmt::format("{} What is it? A number, as in {}; Enter alone if there is none.", what,
                      ExampleOf(wanted.dimension));
 }
+
+}  // namespace
+
+std::string AskedText(const Prompt& prompt, const Words& words, const Speaker& speaker) {
+  const std::string head = HeadOf(prompt, words, speaker), tell = TellOf(prompt, words, speaker);
+  return head + (head.empty() || tell.empty() ? "" : "\n") + tell;
+}
+
+namespace {
 
 std::string WantedText(const Prompt& prompt) {
   const std::size_t options = prompt.options.size();

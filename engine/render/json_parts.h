@@ -1,0 +1,21 @@
+// JSON parts: pieces that several JSON objects have in common. Only the files of JSON include this.
+#pragma once
+
+#include <nlohmann/json.hpp>
+#include <optional>
+#include <string>
+
+#include "engine/advise/next_checks.h"
+#include "engine/render/say.h"
+
+namespace gearwhy {
+
+using Json = nlohmann::ordered_json;
+
+Json JsonOf(const NextCheck& check, const Speaker& speaker);
+Json JsonOf(const std::optional<Outcome>& outcome);
+Json JsonOf(const Diagnostic& diagnostic, const Sources& sources);
+// With what made it; see json.h.
+std::string WriteJson(Json json, int indent);
+
+}  // namespace gearwhy
