@@ -1,45 +1,91 @@
 #include "engine/belief/firm_reports.h"
 
 #include <algorithm>
+#include <cmath>
+#include <limits>
+#include <optional>
 
 #include "engine/belief/answers.h"
+#include "engine/belief/compiled_network.h"
+#include "engine/belief/worlds.h"
 #include "engine/text/at.h"
 
 namespace gearwhy {
 namespace {
 
-struct Overlooked {
-  double p = 0;  // that it was
+// One look that may have overlooked something.
+struct GoodLook {
+  double ratio = 0;  // how likely it is that it alone has, against that none has
   int report = 0;
 };
 
-// Of each, the chance that what it reports absent is there all the same; the least first. Nothing where even
-// without all of them the network is too wide.
-std::vector<Overlooked> ChancesOverlooked(const Network& network, const std::vector<int>& may_be,
-                                          BeliefLimits limits) {
-  std::vector<int> events;
-  for (const int index : may_be) events.push_back(network.reports[At(index)].event);
-  limits.also.insert(limits.also.end(), events.begin(), events.end());
-  const Chances chances = ComputeChances(WithoutReportsOf(network, events), limits);
-  if (!chances.exact || !chances.possible) return {};
-  std::vector<Overlooked> overlooked;
-  for (const int index : may_be) {
-    const Report& report = network.reports[At(index)];
-    const double p = chances.p_event[At(report.event)];
-    const double both = report.p_if_present * p + report.p_if_absent * (1 - p);
-    overlooked.push_back({both > 0 ? report.p_if_present * p / both : 1, index});
+// Of each of these reports, the logarithm of the chance of all others; NaN where that is too wide. `logp`: of
+// all. `network`: of one world, with these for certain.
+std::vector<double> WithoutEach(const Network& network, const std::vector<int>& reports,
+                                const BeliefLimits& limits, double* logp) {
+  std::vector<double> without(reports.size(), std::numeric_limits<double>::quiet_NaN());
+  CompiledNetwork::Options options;
+  options.retractable = true;
+  for (const int index : reports) options.asked.push_back(network.reports[At(index)].event);
+  CompiledNetwork tree(network, limits, options);
+  *logp = -std::numeric_limits<double>::infinity();
+  if (!tree.Build()) return without;
+  *logp = tree.LogChance({});
+  if (!std::isfinite(*logp)) return without;
+  for (std::size_t i = 0; i < reports.size(); ++i) {
+    if (const auto suppositions = tree.TakeBack(network.reports[At(reports[i])])) {
+      without[i] = tree.LogChance(*suppositions);
+      continue;
+    }
+    // It has shaped the tree: another without it.
+    Network others = network;
+    others.reports.erase(others.reports.begin() + reports[i]);
+    CompiledNetwork another(others, limits, {});
+    if (another.Build()) without[i] = another.logp_reports();
   }
-  std::stable_sort(overlooked.begin(), overlooked.end(),
-                   [](const Overlooked& a, const Overlooked& b) { return a.p < b.p; });
-  return overlooked;
+  return without;
 }
 
-FirmReports FirstOf(const std::vector<Overlooked>& overlooked, std::size_t count) {
-  FirmReports firm;
-  for (std::size_t i = 0; i < count; ++i) {
-    firm.reports.push_back(overlooked[i].report);
-    firm.error += overlooked[i].p;
+// The looks, those first that are least likely to have overlooked anything. Nothing where even with all of
+// them for certain the network is too wide, or impossible.
+std::vector<GoodLook> LooksOf(const Network& network, const std::vector<int>& reports,
+                              const BeliefLimits& limits) {
+  const Network certain = WithFirm(network, reports);
+  std::vector<double> weights = network.worlds;
+  if (weights.empty()) weights = {1};
+  double all = 0;
+  std::vector<double> without(reports.size(), 0);
+  std::optional<double> largest;
+  for (std::size_t w = 0; w < weights.size(); ++w) {
+    if (weights[w] <= 0) continue;
+    double logp = 0;
+    const std::vector<double> each =
+        WithoutEach(network.worlds.empty() ? certain : InWorld(certain, w), reports, limits, &logp);
+    if (!std::isfinite(logp)) continue;
+    if (!largest) largest = logp;
+    all += weights[w] * std::exp(logp - *largest);
+    for (std::size_t i = 0; i < each.size(); ++i) without[i] += weights[w] * std::exp(each[i] - *largest);
   }
+  std::vector<GoodLook> looks;
+  for (std::size_t i = 0; i < reports.size() && all > 0; ++i) {
+    const Report& report = network.reports[At(reports[i])];
+    const double p_absent = std::min(1.0, all / (without[i] * report.p_if_absent));
+    const double ratio = report.p_if_present * (1 - p_absent) / (report.p_if_absent * p_absent);
+    if (std::isfinite(ratio)) looks.push_back({ratio, reports[i]});
+  }
+  std::stable_sort(looks.begin(), looks.end(),
+                   [](const GoodLook& a, const GoodLook& b) { return a.ratio < b.ratio; });
+  return looks;
+}
+
+FirmReports FirstOf(const std::vector<GoodLook>& looks, std::size_t count) {
+  FirmReports firm;
+  double sum = 0;
+  for (std::size_t i = 0; i < count; ++i) {
+    firm.reports.push_back(looks[i].report);
+    sum += looks[i].ratio;
+  }
+  firm.error = sum / (1 + sum);
   std::sort(firm.reports.begin(), firm.reports.end());
   return firm;
 }
@@ -55,23 +101,23 @@ FirmReports TakeSomeForCertain(const Network& network, const std::vector<int>& m
                                const BeliefLimits& limits, double most) {
   BeliefLimits exactly = limits;
   exactly.samples = 0;
-  const std::vector<Overlooked> overlooked = ChancesOverlooked(network, may_be, exactly);
+  const std::vector<GoodLook> looks = LooksOf(network, may_be, exactly);
   FirmReports best;
-  std::size_t too_few = 0, enough = overlooked.size() + 1;
+  std::size_t too_few = 0, enough = looks.size() + 1;
   // First all of them, then as few as are enough, to within an eighth.
-  for (std::size_t count = overlooked.size(); count > too_few; count = (too_few + enough) / 2) {
-    FirmReports firm = FirstOf(overlooked, count);
+  for (std::size_t count = looks.size(); count > too_few; count = (too_few + enough) / 2) {
+    FirmReports firm = FirstOf(looks, count);
     firm.chances = ComputeChances(WithFirm(network, firm.reports), exactly);
     const bool solved = firm.chances.exact && firm.chances.possible;
     if (solved) {
       enough = count;
       best = std::move(firm);
-    } else if (count == overlooked.size()) {
+    } else if (count == looks.size()) {
       break;
     } else {
       too_few = count;
     }
-    if (enough - too_few <= 1 + overlooked.size() / 8) break;
+    if (enough - too_few <= 1 + looks.size() / 8) break;
   }
   return best.error <= most ? best : FirmReports{};
 }

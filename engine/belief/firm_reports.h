@@ -5,13 +5,18 @@
 // certain. Out: those that are, and about how far any chance may be off by that.
 // Method. What is certainly absent is absorbed into its causes and makes no table wider (chances.h); what may have
 // been overlooked does. With A for "nothing was overlooked", |P(X | e) - P(X | e, A)| <= P(not A | e) for
-// every event X, and that is the sum, over these reports, of the chance that what was reported absent is
-// there all the same: (1 - s) p of (1 - s) p + 1 - p, with s the chance to notice it and p its chance without
-// all of these reports. Each p leaves the other looks out, which mostly lower it. As few are taken for
-// certain as let the rest be solved, found by halving, those first that are least likely to have been
-// overlooked.
-// Cost: two solutions, and an order of elimination for each of some four tries.
-// Errors: none. Where all of them are not enough, or the sum is more than `most`, none are.
+// every event X. How likely it is that one look alone has overlooked something, all others being certain,
+// against that none has, is
+//   r = (1 - s) p / (m (1 - p))
+// with s the chance to notice it, m that nothing is seen where there is nothing, and p its chance without
+// this look: 1 - p is how much likelier all reports but this one are than all of them
+// (CompiledNetwork::TakeBack), so each takes a pass of the same tree, or another tree where that cannot be
+// told from it. As few are taken as let the rest be solved, found by halving, those of the least r first.
+// That two looks have overlooked something is left out: P(not A | e) is taken for R / (1 + R), with R the sum
+// of their r. On cases of the shipped book where the exact chances were to be had, too, the most that any
+// chance was off was a twentieth to a half of that.
+// Cost: a pass for each report, and an order of elimination and a solution for each of some four tries.
+// Errors: none. Where all of them are not enough, or they leave more than `most` unsure, none are.
 // Source: own derivation; the bound is that of conditioning on an event that is all but certain.
 #pragma once
 

@@ -1,5 +1,6 @@
 #include "engine/ground/silence.h"
 
+#include <algorithm>
 #include <map>
 #include <set>
 
@@ -37,10 +38,50 @@ Named NamedBy(const Words& words, const Silence& silence, const std::vector<Obse
   return named;
 }
 
+// How often a link acts in a world; `world` 0 where there are none.
+double HowOften(const Cause& cause, std::size_t world) {
+  return cause.in_world.empty() ? cause.p_how_often : cause.in_world[world];
+}
+
+// Adds a cause. What acts by several ways acts as often as by any of them.
+void Add(const Cause& cause, std::size_t worlds, std::vector<Cause>& causes) {
+  auto it = std::find_if(causes.begin(), causes.end(),
+                         [&](const Cause& other) { return other.event == cause.event; });
+  if (it == causes.end()) it = causes.insert(causes.end(), {cause.event, 0, {}});
+  const auto either = [](double a, double b) { return 1 - (1 - a) * (1 - b); };
+  if (it->in_world.empty() && !cause.in_world.empty()) it->in_world.assign(worlds, it->p_how_often);
+  for (std::size_t w = 0; w < it->in_world.size(); ++w)
+    it->in_world[w] = either(it->in_world[w], HowOften(cause, w));
+  it->p_how_often = either(it->p_how_often, cause.p_how_often);
+}
+
+// What brings the finding about, by way of no other finding but those that somebody has reported.
+std::vector<Cause> CausesBehind(int finding, const std::set<int>& reported, const Network& network) {
+  const std::size_t worlds = network.worlds.size();
+  std::vector<Cause> causes;
+  const auto add = [&](const auto& self, const Cause& way) -> void {
+    const Event& event = network.events[At(way.event)];
+    if (event.type != EventType::kFinding || reported.contains(way.event) || event.causes.empty())
+      return Add(way, worlds, causes);
+    for (Cause cause : event.causes) {
+      if (!way.in_world.empty() || !cause.in_world.empty()) {
+        std::vector<double> both;
+        for (std::size_t w = 0; w < worlds; ++w) both.push_back(HowOften(way, w) * HowOften(cause, w));
+        cause.in_world = std::move(both);
+      }
+      cause.p_how_often *= way.p_how_often;
+      self(self, cause);
+    }
+  };
+  for (const Cause& cause : network.events[At(finding)].causes) add(add, cause);
+  return causes;
+}
+
 // The event that the finding was named, and that it was not.
-void LeaveUnnamed(int finding, const Silence& silence, GroundNetwork& ground) {
+void LeaveUnnamed(int finding, const Silence& silence, const std::set<int>& reported, GroundNetwork& ground) {
   const double told = 1 - silence.p_if_present / silence.p_if_absent;
   Event named = ground.network.events[At(finding)];
+  named.causes = CausesBehind(finding, reported, ground.network);
   named.id += " named";
   named.p_unexplained *= told;
   for (double& p : named.in_world) p *= told;
@@ -76,7 +117,8 @@ void AddSilence(Diagnosis& diagnosis) {
       const auto all = static_cast<double>(told.size() + unnamed.size());
       if (static_cast<double>(told.size()) > silence.named_at_most * all) continue;
       for (const int event : unnamed) {
-        if (!settled.Any(event) && reported.insert(event).second) LeaveUnnamed(event, silence, ground);
+        if (!settled.Any(event) && reported.insert(event).second)
+          LeaveUnnamed(event, silence, reported, ground);
       }
     }
   }

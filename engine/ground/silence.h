@@ -9,9 +9,10 @@
 // and it is certain that this was absent. Where one cause is at work, the odds are the book's; several each
 // have a chance of being told. A doubtful report of the finding itself would say the same, but tie all its
 // causes together: with five of these no case is narrow any more, while a certain absence costs nothing
-// (belief/chances.h). It is taken only where at most a share of the ranges was named: who names most of them
-// means all. Any report of the finding itself, by whomever, takes its place, and so does one that makes it
-// moot.
+// (belief/chances.h). For the same reason causes that are findings themselves, and that nobody has reported,
+// give way to what brings them about, each as often as by both links. It is taken only where at most a share
+// of the ranges was named: who names most of them means all. Any report of the finding itself, by whomever,
+// takes its place, and so does one that makes it moot.
 // Cost: one join an entry, for each variant that it may be. Errors: none.
 #pragma once
 

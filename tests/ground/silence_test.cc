@@ -74,5 +74,46 @@ TEST_CASE("one cause at work is left unnamed as often as the book says") {
   CHECK(compared > 10);
 }
 
+TEST_CASE("what is a case of other findings is left unnamed by what brings these about, by both links") {
+  ShippedBook shipped;
+  const auto opened = Complaining(shipped,
+                                  "  - {present: {drives_badly: D3}, trust: customer}\n"
+                                  "observed:\n  - {absent: {slips: D2}, trust: road_test}\n");
+  const Diagnosis& diagnosis = *opened->diagnosis;
+  const GroundNetwork& ground = diagnosis.ground;
+  const Silence& silence = shipped.book->silences.front();
+  const double told = 1 - silence.p_if_present / silence.p_if_absent;
+  std::set<std::string> unnamed;
+  for (std::size_t r = 0; r < ground.reports.size(); ++r) {
+    if (ground.reports[r].silence == nullptr) continue;
+    const GroundEvent& finding = ground.events[static_cast<std::size_t>(ground.reports[r].unnamed)];
+    unnamed.insert(StatementId(finding.statement));
+    const Event& named = ground.network.events[static_cast<std::size_t>(ground.network.reports[r].event)];
+    const Event& whole = ground.network.events[static_cast<std::size_t>(ground.reports[r].unnamed)];
+    for (const Cause& cause : named.causes) {
+      const Event& behind = ground.network.events[static_cast<std::size_t>(cause.event)];
+      // Findings only where somebody has reported them, as one has of slipping in second.
+      CHECK((behind.type != EventType::kFinding || behind.id == "slips:D2" || behind.causes.empty()));
+      if (behind.type == EventType::kFinding) continue;
+      // By any of the cases of the whole that it brings about: each link, and the link of that case.
+      double not_by_any = 1;
+      for (const Cause& part : whole.causes) {
+        for (const Cause& own : ground.network.events[static_cast<std::size_t>(part.event)].causes) {
+          if (own.event == cause.event && part.p_how_often == 1 &&
+              ground.network.events[static_cast<std::size_t>(part.event)].id != "slips:D2")
+            not_by_any *= 1 - own.p_how_often;
+        }
+      }
+      if (not_by_any < 1 && finding.statement.name == "drives_badly" && named.id == "drives_badly:D4 named")
+        CHECK(cause.p_how_often == Approx((1 - not_by_any) * told));
+    }
+  }
+  CHECK(unnamed ==
+        std::set<std::string>{"drives_badly:D1", "drives_badly:D2", "drives_badly:D4", "drives_badly:R"});
+  // One vague complaint ties hardly anything together.
+  CHECK(diagnosis.chances.exact);
+  CHECK(diagnosis.firm == 0);
+}
+
 }  // namespace
 }  // namespace gearwhy
