@@ -170,7 +170,9 @@ Confirmation::Plan Confirmation::Make(const std::vector<double>& blame,
       plan.any = true;
       plan.check = best_look->check;
     }
-    plan.minutes += (best_reach + best_look->minutes) * (unconfirmed + (1 - start));
+    const double still = unconfirmed + (1 - start);  // the chance that it comes to this look
+    plan.minutes += (best_reach + best_look->minutes) * still;
+    plan.looks += still;
     open = std::move(best_open);
     for (const Sight& sight : best_look->sights) {
       const double seen = left[At(sight.fault)] * sight.p_seen;

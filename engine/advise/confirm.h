@@ -51,6 +51,7 @@ class Confirmation {
 
   struct Plan {
     double minutes = 0;     // expected; only as far as looks can show the blame
+    double looks = 0;       // expected, the same
     double unseen = 0;      // share of the blame that no look would show
     std::size_t check = 0;  // the first look, when there is one
     bool any = false;

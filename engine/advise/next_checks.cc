@@ -54,6 +54,7 @@ NextCheck DescribeCheck(const Diagnosis& diagnosis, const CaseChecks& checks, co
   entry.own_minutes = check.minutes;
   entry.minutes = weighed.minutes;
   entry.minutes_to_cause = weighed.minutes_to_cause;
+  entry.checks_to_cause = weighed.checks_to_cause;
   entry.access_name = check.access;
   entry.trust = check.trust;
   entry.bits = weighed.bits;

@@ -40,6 +40,7 @@ struct NextCheck {
   double minutes = 0;      // with the access still to be paid
   // Expected until the cause has been seen, with this check first; 0 while nothing is to blame.
   double minutes_to_cause = 0;
+  double checks_to_cause = 0;      // the same, itself among them
   std::string access_name, trust;  // names in the words
   double bits = 0;  // what its answer is expected to tell about the faults, each taken by itself
   // False: the case is too entangled; `bits` is at a glance, and no answer has a chance or moves.

@@ -94,6 +94,12 @@ bool IsLikelyLook(const Diagnosis& diagnosis, const CaseChecks& checks, std::siz
   return false;
 }
 
+// Whether it is so soon done with the unit in, and tells so much, that it is done before the unit comes out.
+bool IsGlance(const Words& words, const GroundCheck& ground, const WeighedCheck& one) {
+  return one.minutes <= kMinutesOfAGlance && !NeedsUnitOut(words, ground.check->access) &&
+         one.answers.exact && one.moves >= kLeastMovedBeforeUnitOut;
+}
+
 // Leaves what is worth asking for beside the rest, and fits on a screen.
 void KeepWorthAskingFor(NextCheck& check) {
   std::vector<AskedFinding>& findings = check.findings;
@@ -162,9 +168,13 @@ NextStep FindNextStep(const Diagnosis& diagnosis, const CaseChecks& checks, cons
   if (best_in != nullptr && (!out_comes_first || state.keep_unit_in || may_stay_in))
     return MakeStep(diagnosis, checks, state, NextStep::Kind::kAsk, *best_in);
   const bool stays_in = state.keep_unit_in || (IsToStayIn(checks.outcome) && !state.ask_anything);
-  if (best_out != nullptr && !stays_in)
-    return MakeStep(diagnosis, checks, state, NextStep::Kind::kUnitOut, *best_out);
-  return {};
+  if (best_out == nullptr || stays_in) return {};
+  // A day's work waits for what is seen at a glance.
+  for (const WeighedCheck* one : asked) {
+    if (IsGlance(words, checks.ground[one->check], *one))
+      return MakeStep(diagnosis, checks, state, NextStep::Kind::kAsk, *one);
+  }
+  return MakeStep(diagnosis, checks, state, NextStep::Kind::kUnitOut, *best_out);
 }
 
 namespace {
@@ -221,7 +231,8 @@ bool SeenDirectly(const Diagnosis& diagnosis, const RankReport& report) {
     if (suspect.role == Role::kConsequence) continue;
     if (lead == nullptr) {
       lead = &suspect;
-      if (suspect.chance < kSeenFrom) return false;
+      // What something else may have brought about is not the root.
+      if (suspect.chance < kSeenFrom || suspect.role != Role::kRoot) return false;
     }
     if (suspect.chance >= kLikely && !seen[At(suspect.event)]) return false;
   }
@@ -383,7 +394,14 @@ Standing Conclude(const Diagnosis& diagnosis, const CaseChecks& checks, const Ra
   if (kind == NextStep::Kind::kUnitOut || kind == NextStep::Kind::kEnough)
     standing.pull = DecidePull(diagnosis, checks);
   const bool settled = kind == NextStep::Kind::kSettled;
-  const WeighedCheck* settles = settled ? nullptr : TellsMost(ChecksThatTell(checks));
+  std::vector<const WeighedCheck*> that_tell = ChecksThatTell(checks);
+  // To take it out and to look at it in the car first are not said in one breath.
+  if (standing.pull.advice == PullAdvice::kPull) {
+    std::erase_if(that_tell, [&](const WeighedCheck* one) {
+      return !NeedsUnitOut(words, checks.ground[one->check].check->access);
+    });
+  }
+  const WeighedCheck* settles = settled ? nullptr : TellsMost(that_tell);
   if (settles != nullptr) standing.settles = DescribeCheck(diagnosis, checks, *settles);
   if (!standing.lead) return standing;
   const std::string& repair = diagnosis.ground.events[At(standing.lead->event)].repair;

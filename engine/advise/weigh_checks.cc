@@ -3,8 +3,10 @@
 #include <algorithm>
 #include <cmath>
 #include <numeric>
+#include <tuple>
 
 #include "engine/model/access.h"
+#include "engine/model/policy.h"
 #include "engine/model/report_chances.h"
 #include "engine/text/at.h"
 
@@ -122,15 +124,16 @@ double BlameMoved(const std::vector<double>& blame, const EventChances& now, con
   return mean;
 }
 
-// The minutes until the cause has been seen, with this check first.
-double MinutesToCause(const WeighedCheck& entry, const std::vector<double>& blame, const EventChances& now,
-                      const Confirmation& confirmation, const std::vector<char>& opened) {
+// The minutes and checks until the cause has been seen, with this check first.
+void TellWayToCause(const std::vector<double>& blame, const EventChances& now,
+                    const Confirmation& confirmation, const std::vector<char>& opened, WeighedCheck& entry) {
   const Look* look = nullptr;
   for (const Look& other : confirmation.looks()) {
     if (other.check == entry.check) look = &other;
   }
   const double whole = SumOf(blame);
-  double minutes = entry.minutes;
+  entry.minutes_to_cause = entry.minutes;
+  entry.checks_to_cause = 1;
   // What an answer has shown needs no more looks. `seen`: the finding that it reports, -1 for none.
   const auto add = [&](const Answer& answer, int seen, bool several) {
     std::vector<double> part = PartOf(blame, now, answer);
@@ -140,12 +143,32 @@ double MinutesToCause(const WeighedCheck& entry, const std::vector<double>& blam
       if (several) part[At(sight.fault)] *= 1 - sight.p_seen;
     }
     const double share = SumOf(part) / whole;
-    if (share > kLeastShare) minutes += share * confirmation.Make(part, opened).minutes;
+    if (share <= kLeastShare) return;
+    const Confirmation::Plan plan = confirmation.Make(part, opened);
+    entry.minutes_to_cause += share * plan.minutes;
+    entry.checks_to_cause += share * plan.looks;
   };
   for (std::size_t a = 0; a < entry.answers.answers.size(); ++a)
     add(entry.answers.answers[a], a < entry.asked.size() ? entry.asked[a] : -1, false);
   add(entry.answers.rest, -1, true);
-  return minutes;
+}
+
+// Of the checks that lead to the cause equally soon the handiest come first, those before the others that
+// move enough by themselves: what tells nothing is no better for being handy.
+void HandiestFirst(const std::vector<GroundCheck>& checks, std::vector<WeighedCheck>& soonest_first) {
+  const auto handiness = [&](const WeighedCheck& entry) {
+    return std::tuple(entry.minutes - checks[entry.check].check->minutes, entry.minutes, entry.check);
+  };
+  for (auto first = soonest_first.begin(); first != soonest_first.end();) {
+    const double up_to = first->minutes_to_cause * (1 + kEquallySoon);
+    const auto end = std::find_if(first, soonest_first.end(),
+                                  [&](const WeighedCheck& entry) { return entry.minutes_to_cause > up_to; });
+    const auto that_move = std::stable_partition(
+        first, end, [](const WeighedCheck& entry) { return entry.moves >= kLeastMoved; });
+    std::sort(first, that_move,
+              [&](const WeighedCheck& a, const WeighedCheck& b) { return handiness(a) < handiness(b); });
+    first = end;
+  }
 }
 
 }  // namespace
@@ -236,8 +259,11 @@ WeighedChecks WeighChecks(const Words& words, const Network& network, const HowC
     if (entry.answers.exact) entry.moves = BlameMoved(blame, now, entry.answers);
     if (plan.any) {
       const std::vector<char> opened = confirmation.With(open, checks[entry.check].check->access);
-      entry.minutes_to_cause = MinutesToCause(entry, blame, now, confirmation, opened);
-      if (entry.check == plan.check) entry.minutes_to_cause = std::min(entry.minutes_to_cause, plan.minutes);
+      TellWayToCause(blame, now, confirmation, opened, entry);
+      if (entry.check == plan.check && plan.minutes < entry.minutes_to_cause) {
+        entry.minutes_to_cause = plan.minutes;
+        entry.checks_to_cause = plan.looks;
+      }
     }
     weighed.checks.push_back(std::move(entry));
   }
@@ -251,6 +277,7 @@ WeighedChecks WeighChecks(const Words& words, const Network& network, const HowC
                      if (score_a != score_b) return score_a > score_b;
                      return checks[a.check].key < checks[b.check].key;
                    });
+  if (plan.any) HandiestFirst(checks, weighed.checks);
   return weighed;
 }
 

@@ -44,6 +44,7 @@ struct WeighedCheck {
   // Which share of the blame is expected to lie elsewhere after its answer; 0 where `answers` is not exact.
   double moves = 0;
   double minutes_to_cause = 0;  // with this check first, expected
+  double checks_to_cause = 0;   // the same, itself among them
 };
 
 struct WeighedChecks {

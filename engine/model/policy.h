@@ -15,8 +15,8 @@ namespace gearwhy {
 // Chance. Where sampled chances may be off by more, none are shown. Larger: estimates that could mislead are
 // shown.
 inline constexpr double kMostError = 0.1;
-// Chance. Looks that overlook more may not be taken for certain in a case that is too wide. Larger: more cases have
-// chances, and these are less exact.
+// Chance. Looks that overlook more may not be taken for certain in a case that is too wide. Larger: more
+// cases have chances, and these are less exact.
 inline constexpr double kOverlooksUpTo = 0.13;
 // Chance. An error that is smaller than the last figure shown counts for none.
 inline constexpr double kRoundedAway = 0.005;
@@ -59,12 +59,20 @@ inline constexpr double kLeastBits = 0.02;
 // Bits for each minute. A bit for sixteen hours of work is no bargain; as a day with the unit on the bench
 // tells more than that, what falls below is better asked then. Larger: fewer long checks.
 inline constexpr double kLeastBitsPerMinute = 0.001;
-// Share of the blame. A check after whose answer less is expected to lie elsewhere changes neither what is said
-// nor what is done, and is not asked for. Larger: fewer questions, and more cases left open
+// Share of the blame. A check after whose answer less is expected to lie elsewhere changes neither what is
+// said nor what is done, and is not asked for. Larger: fewer questions, and more cases left open
 // (tests/benchmark/talk.cc).
 inline constexpr double kLeastMoved = 0.1;
 // Bits at a glance. The same of a check whose answers are too much work to be worked out.
 inline constexpr double kLeastBitsAtAGlance = 0.2;
+// Share of the least minutes until the cause is seen. Checks that come within this of the first lead there
+// equally soon: of those that move enough, less access comes first, then fewer minutes, then the rulebook's
+// order. Larger: handier, and slower.
+inline constexpr double kEquallySoon = 0.03;
+// Minutes. What takes no longer, with the unit in, is looked at before the unit comes out, if it moves this
+// share of the blame. Larger: more questions, and fewer units out for nothing.
+inline constexpr double kMinutesOfAGlance = 10;
+inline constexpr double kLeastMovedBeforeUnitOut = 0.02;
 // Bits. A check that tells less tells nothing and is not listed.
 inline constexpr double kTellsNothing = 1e-3;
 // Chance. An answer moves a suspect when its chance changes by this much; so many of the moved are told.
@@ -76,17 +84,18 @@ inline constexpr double kLikely = 0.5;
 // Chance. From here on what is left to learn could not save what looking costs. Larger: more is looked at
 // first.
 inline constexpr double kAllButCertain = 0.95;
-// Chance. What has been seen directly and is at least so likely settles a case, as long as nothing else is likely
-// that nobody has seen. Larger: more is asked after the part was seen.
+// Chance. What has been seen directly and is at least so likely settles a case, as long as nothing else is
+// likely that nobody has seen. Larger: more is asked after the part was seen.
 inline constexpr double kSeenFrom = 0.8;
-// Chance. A complaint that is no likelier than this to be still there, were all that is most likely broken mended,
-// counts as explained by it. Larger: interviews end sooner, some of them at a fault that is not the one.
+// Chance. A complaint that is no likelier than this to be still there, were all that is most likely broken
+// mended, counts as explained by it. Larger: interviews end sooner, some of them at a fault that is not the
+// one.
 inline constexpr double kEndsUpTo = 0.3;
-// How many findings are asked for at once, those that tell most: with its answers a question is to stand whole on a
-// screen of 24 lines. The others are asked for afterwards, as far as they still tell.
+// How many findings are asked for at once, those that tell most: with its answers a question is to stand
+// whole on a screen of 24 lines. The others are asked for afterwards, as far as they still tell.
 inline constexpr std::size_t kMostAskedAtOnce = 12;
-// Chance. What is less likely to be reported by itself than this is not asked for beside what is likelier: that it is
-// not so tells next to nothing.
+// Chance. What is less likely to be reported by itself than this is not asked for beside what is likelier:
+// that it is not so tells next to nothing.
 inline constexpr double kWorthAskingFor = 0.005;
 // How many checks are named that can be made while something is open anyway.
 inline constexpr std::size_t kMostWhileOpen = 4;

@@ -25,6 +25,14 @@ std::string Cost(const NextCheck& check, const Speaker& speaker) {
                      ShowMinutes(check.own_minutes));
 }
 
+// "About 4 checks and 2 h until the cause is seen."
+std::string StillToCome(const NextCheck& check) {
+  if (!(check.minutes_to_cause > 0)) return "";
+  const double checks = std::max(1.0, std::round(check.checks_to_cause));
+  return fmt::format("About {} check{} and {} until the cause is seen.", checks, checks == 1 ? "" : "s",
+                     ShowMinutes(check.minutes_to_cause));
+}
+
 void Moves(std::string_view if_so, const std::vector<Move>& moves, const Speaker& speaker, Page& page) {
   page.Paragraph("  ", if_so);
   if (moves.empty()) page.Paragraph("    ", "hardly anything moves.");
@@ -72,7 +80,7 @@ PromptText QuestionText(const NextQuestion& question, const Speaker& speaker,
   }
   Page page(style);
   page.Heading(AsSentence(speaker.Say(check.says)));
-  page.Aside("  ", AsSentence(Cost(check, speaker)));
+  page.Aside("  ", fmt::format("{} {}", AsSentence(Cost(check, speaker)), StillToCome(check)));
   if (!again.empty()) page.Paragraph("  ! ", "As before: " + again);
   page.Paragraph("  ", speaker.Say(check.how));
   if (!check.only_in.empty()) page.Paragraph("  ", OnlyInText(check.only_in, speaker));

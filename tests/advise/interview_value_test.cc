@@ -74,6 +74,8 @@ TEST_CASE("an interview runs from nothing to a case without a terminal") {
   REQUIRE(talk.kind() == PromptKind::kFinding);
   CHECK(talk.interview.prompt().question->check.key == "other-room:hall");
   talk.Say("no");
+  REQUIRE(talk.kind() == PromptKind::kQuantity);
+  talk.Say("later");
   REQUIRE(talk.kind() == PromptKind::kFindings);
   talk.Say("1 2?");
   REQUIRE(talk.kind() == PromptKind::kEnd);
@@ -157,6 +159,9 @@ TEST_CASE("every kind of prompt is reached, and nonsense puts it again and chang
   run(Talk(LampBook(), Begun()),
       {"220", "yes",  "also no humming", "1", "2", "1",   "correct", "3", "2",    "7 V", "access",
        "1",   "help", "correct",         "1", "3", "1 2", "2",       "",  "leave"});
+  run(Talk(LampBook(), Begun("observed: [{absent: {dark: hall}}]\n"
+                             "unknown: [{voltage_low: hall}, {voltage_low: attic}]\n")),
+      {"leave"});
   run(Talk(LampBook(),
            Begun("measured: [{supply: {room: attic, is: 2 V}}]\nobserved: [{absent: {dark: hall}}, "
                  "{present: {thread_seen_broken: attic}}, {absent: {glass_seen_black: attic}}]\n"

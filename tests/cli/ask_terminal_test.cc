@@ -145,7 +145,7 @@ TEST_CASE(
       Terminal terminal(folder.path(), term, {"--rules", kBook});
       BeginCase(terminal);
       terminal.Type("2\r");
-      terminal.WaitFor("Looking at the bulb in the attic");
+      terminal.WaitFor("Measuring the socket in the attic");
       terminal.WaitFor("> ");
       terminal.Type("22");
       terminal.WaitFor("22");
@@ -160,12 +160,15 @@ TEST_CASE(
         "observed:\n  - absent: {dark: hall}\n";
     CHECK(ReadAll(folder.path() / "lamp.yaml") == first);
     Terminal terminal(folder.path(), term, {"lamp.yaml", "--rules", kBook});
+    terminal.WaitFor("Measuring the socket in the attic");
+    terminal.WaitFor("> ");
+    terminal.Type("later\r");
     terminal.WaitFor("Looking at the bulb in the attic");
     terminal.WaitFor("> ");
     terminal.Type("none\r");
     terminal.WaitFor("in 100");
     terminal.WaitFor("> ");
-    terminal.Type("\x1b[A\x1b[A\r");  // two lines up: nothing but this one answer stands there
+    terminal.Type("\x1b[A\x1b[A\x1b[A\r");  // three lines up: nothing but these two answers stands there
     terminal.WaitFor("> ");
     terminal.Type("leave\r");
     CHECK(terminal.End() == 0);
@@ -271,7 +274,7 @@ TEST_CASE("at a terminal that goes away: the case is whole") {
   Terminal terminal(folder.path(), "xterm", {"--rules", kBook});
   BeginCase(terminal);
   terminal.Type("1\r");
-  terminal.WaitFor("Looking at the fuse");
+  terminal.WaitFor("Measuring the socket");
   terminal.Hang();
   CHECK(terminal.End() == 128 + SIGHUP);
   CHECK(ReadAll(folder.path() / "lamp.yaml").ends_with("observed:\n  - present: {dark: hall}\n"));
