@@ -4,7 +4,6 @@
 #include <cmath>
 #include <limits>
 
-#include "engine/advise/pull.h"
 #include "engine/model/access.h"
 #include "engine/model/policy.h"
 #include "engine/text/at.h"
@@ -75,7 +74,7 @@ NextCheck DescribeCheck(const Diagnosis& diagnosis, const CaseChecks& checks, co
 EventChances ChancesNow(const Diagnosis& diagnosis) { return EventChancesOf(diagnosis.chances); }
 
 CaseChecks WeighCase(const Diagnosis& diagnosis) {
-  CaseChecks checks{GroundChecksOf(diagnosis), {}, OutcomeNow(diagnosis)};
+  CaseChecks checks{GroundChecksOf(diagnosis), {}};
   checks.weighed = WeighChecks(diagnosis.book->words, diagnosis.ground.network, *diagnosis.ground.common,
                                ChancesNow(diagnosis), checks.ground, diagnosis.c->open, {}, diagnosis.limits);
   return checks;
@@ -87,8 +86,7 @@ CaseChecks WeighOpened(const Diagnosis& diagnosis, const CaseChecks& checks,
   options.known = &checks.weighed;
   return {checks.ground,
           WeighChecks(diagnosis.book->words, diagnosis.ground.network, *diagnosis.ground.common,
-                      ChancesNow(diagnosis), checks.ground, open, options, diagnosis.limits),
-          checks.outcome};
+                      ChancesNow(diagnosis), checks.ground, open, options, diagnosis.limits)};
 }
 
 std::vector<const WeighedCheck*> ChecksThatTell(const CaseChecks& checks) {

@@ -11,7 +11,6 @@
 #include <vector>
 
 #include "engine/advise/weigh_checks.h"
-#include "engine/belief/outcome.h"
 #include "engine/explain/rank_report.h"
 
 namespace gearwhy {
@@ -59,8 +58,7 @@ struct NextCheck {
 // The checks of a case that tell something nobody has looked at, and the best of them weighed.
 struct CaseChecks {
   std::vector<GroundCheck> ground;
-  WeighedChecks weighed;           // indices are into `ground`
-  std::optional<Outcome> outcome;  // as it is now (pull.h)
+  WeighedChecks weighed;  // indices are into `ground`
 };
 CaseChecks WeighCase(const Diagnosis& diagnosis);
 // The same checks with this access open, by name; what was worked out of them is not worked out again.

@@ -25,10 +25,10 @@ LookNext FindLookNext(const Diagnosis& diagnosis, int most, const RankReport* ra
   LookNext next;
   if (!ExactnessOf(diagnosis).IsKnown()) return next;
   const CaseChecks checks = WeighCase(diagnosis);
-  next.outcome = checks.outcome;
   next.checks = FindNextChecks(diagnosis, checks, most);
   for (const NextCheck& check : next.checks) AddNames(check.cautions, next.cautions);
   if (ranking != nullptr) next.verdict = MakeCaseVerdict(diagnosis, *ranking, checks, next.checks);
+  next.outcome = ranking != nullptr ? next.verdict.pull.outcome : OutcomeNow(diagnosis);
   return next;
 }
 

@@ -164,11 +164,13 @@ NextStep FindNextStep(const Diagnosis& diagnosis, const CaseChecks& checks, cons
     if (best == nullptr) best = one;
     if (best_in == nullptr) out_comes_first = true;
   }
-  const bool may_stay_in = best_in != nullptr && MayStayIn(checks.outcome) && CouldChange(*best_in);
-  if (best_in != nullptr && (!out_comes_first || state.keep_unit_in || may_stay_in))
+  if (best_in != nullptr && (!out_comes_first || state.keep_unit_in))
     return MakeStep(diagnosis, checks, state, NextStep::Kind::kAsk, *best_in);
-  const bool stays_in = state.keep_unit_in || (IsToStayIn(checks.outcome) && !state.ask_anything);
-  if (best_out == nullptr || stays_in) return {};
+  if (best_out == nullptr || state.keep_unit_in) return {};
+  const std::optional<Outcome> outcome = OutcomeNow(diagnosis);
+  if (best_in != nullptr && MayStayIn(outcome) && CouldChange(*best_in))
+    return MakeStep(diagnosis, checks, state, NextStep::Kind::kAsk, *best_in);
+  if (IsToStayIn(outcome) && !state.ask_anything) return {};
   // A day's work waits for what is seen at a glance.
   for (const WeighedCheck* one : asked) {
     if (IsGlance(words, checks.ground[one->check], *one))
@@ -215,7 +217,10 @@ bool WouldEnd(const Diagnosis& diagnosis) {
       complaints.push_back(network.reports[r].event);
   }
   if (complaints.empty()) return true;
-  const AfterRepair after = ChancesAfterRepair(network, mended, {}, complaints, diagnosis.limits);
+  BeliefLimits exactly = diagnosis.limits;
+  exactly.samples = 0;
+  const AfterRepair after = ChancesAfterRepair(network, mended, {}, complaints, exactly);
+  // What is not known does not hold.
   return std::all_of(after.p_still.begin(), after.p_still.end(), [](double p) { return p <= kEndsUpTo; });
 }
 

@@ -105,7 +105,7 @@ std::optional<Outcome> OutcomeNow(const Diagnosis& diagnosis) {
 PullDecision DecidePull(const Diagnosis& diagnosis, const CaseChecks& checks) {
   PullDecision pull;
   const Words& words = diagnosis.book->words;
-  pull.outcome = checks.outcome;
+  pull.outcome = OutcomeNow(diagnosis);
   if (UnitIsOut(words, diagnosis.c->open)) {
     pull.advice = PullAdvice::kIsOut;
     return pull;

@@ -8,11 +8,23 @@
 namespace gearwhy {
 namespace {
 
-// The network in which events below the mended faults are told apart.
+// These events and all that may bring them about.
+std::vector<char> AndCausesOf(const Network& network, const std::vector<int>& events) {
+  Network unreported = network;
+  unreported.reports.clear();
+  return BearsOnReports(unreported, events);
+}
+
+// The network in which events below the mended faults are told apart, as far as what is asked about hangs on
+// them.
 class Twin {
  public:
-  Twin(const Network& network, const std::vector<MendedFault>& mended)
-      : network_(network), twin_(network), brought_(network.events.size(), -1), again_(brought_) {
+  Twin(const Network& network, const std::vector<MendedFault>& mended, const std::vector<int>& asked)
+      : network_(network),
+        twin_(network),
+        matters_(AndCausesOf(network, asked)),
+        brought_(network.events.size(), -1),
+        again_(brought_) {
     kept_ = brought_;
     is_mended_.assign(network.events.size(), 0);
     for (const MendedFault& fault : mended) {
@@ -24,7 +36,7 @@ class Twin {
     for (const int event : CausesFirst(network)) TellApart(event);
   }
 
-  // The event that is so when `event` is still there after the repair; -1: it cannot be.
+  // One of those asked about: the event that is so when it is still there after the repair; -1: it cannot be.
   int Still(int event) {
     if (is_mended_[At(event)] != 0) return again_[At(event)];
     if (kept_[At(event)] < 0) return event;  // below nothing that was mended
@@ -52,7 +64,7 @@ class Twin {
   // A fault stays what it is, and so does what no mended fault brings about.
   void TellApart(int event) {
     const Event& whole = network_.events[At(event)];
-    if (whole.type == EventType::kFault) return;
+    if (whole.type == EventType::kFault || matters_[At(event)] == 0) return;
     Event kept{whole.id + " kept", whole.type, whole.p_unexplained, {}, whole.in_world};
     Event brought{whole.id + " brought", whole.type, 0, {}};
     Event again{whole.id + " again", whole.type, 0, {}};
@@ -80,6 +92,7 @@ class Twin {
 
   const Network& network_;
   Network twin_;
+  std::vector<char> matters_;
   std::vector<char> is_mended_;
   // By event: what was brought about by mended faults, what comes again with the new parts, and what the
   // others keep up; -1 where there is none.
@@ -92,7 +105,9 @@ class Twin {
 AfterRepair ChancesAfterRepair(const Network& network, const std::vector<MendedFault>& mended,
                                const std::vector<Report>& tried, const std::vector<int>& asked,
                                const BeliefLimits& limits) {
-  Twin twin(network, mended);
+  std::vector<int> asked_of = asked;
+  for (const Report& report : tried) asked_of.push_back(report.event);
+  Twin twin(network, mended, asked_of);
   std::vector<int> still;
   for (const int event : asked) still.push_back(twin.Still(event));
   for (Report report : tried) {

@@ -5,13 +5,14 @@
 #include <limits>
 #include <optional>
 
-#include "engine/belief/answers.h"
 #include "engine/belief/compiled_network.h"
 #include "engine/belief/worlds.h"
 #include "engine/text/at.h"
 
 namespace gearwhy {
 namespace {
+
+constexpr double kSoonSolved = 1e6;  // entries; some milliseconds a pass
 
 // One look that may have overlooked something.
 struct GoodLook {
@@ -97,29 +98,45 @@ Network WithFirm(Network network, const std::vector<int>& reports) {
   return network;
 }
 
+namespace {
+
+// Whether the network is so narrow with these for certain that it is soon solved.
+bool IsNarrow(const Network& network, const FirmReports& firm, const BeliefLimits& limits) {
+  const Network certain = WithFirm(network, firm.reports);
+  CompiledNetwork::Options options;
+  options.max_entries = kSoonSolved;
+  for (std::size_t w = 0; w < certain.worlds.size(); ++w) {
+    if (certain.worlds[w] > 0 && !CompiledNetwork(InWorld(certain, w), limits, options).fits()) return false;
+  }
+  return !certain.worlds.empty() || CompiledNetwork(certain, limits, options).fits();
+}
+
+// As few as are enough, to within an eighth; all of them where even these leave it wide.
+std::size_t FewestThatServe(const Network& network, const std::vector<GoodLook>& looks,
+                            const BeliefLimits& limits) {
+  std::size_t too_few = 0, enough = looks.size();
+  while (enough - too_few > 1 + looks.size() / 8) {
+    const std::size_t count = (too_few + enough) / 2;
+    (IsNarrow(network, FirstOf(looks, count), limits) ? enough : too_few) = count;
+  }
+  return enough;
+}
+
+}  // namespace
+
 FirmReports TakeSomeForCertain(const Network& network, const std::vector<int>& may_be,
                                const BeliefLimits& limits, double most) {
   BeliefLimits exactly = limits;
   exactly.samples = 0;
   const std::vector<GoodLook> looks = LooksOf(network, may_be, exactly);
-  FirmReports best;
-  std::size_t too_few = 0, enough = looks.size() + 1;
-  // First all of them, then as few as are enough, to within an eighth.
-  for (std::size_t count = looks.size(); count > too_few; count = (too_few + enough) / 2) {
+  if (looks.empty()) return {};
+  for (const std::size_t count : {FewestThatServe(network, looks, exactly), looks.size()}) {
     FirmReports firm = FirstOf(looks, count);
+    if (firm.error > most) break;
     firm.chances = ComputeChances(WithFirm(network, firm.reports), exactly);
-    const bool solved = firm.chances.exact && firm.chances.possible;
-    if (solved) {
-      enough = count;
-      best = std::move(firm);
-    } else if (count == looks.size()) {
-      break;
-    } else {
-      too_few = count;
-    }
-    if (enough - too_few <= 1 + looks.size() / 8) break;
+    if (firm.chances.exact && firm.chances.possible) return firm;
   }
-  return best.error <= most ? best : FirmReports{};
+  return {};
 }
 
 }  // namespace gearwhy

@@ -6,6 +6,7 @@
 #include <string>
 
 #include "engine/advise/next_checks.h"
+#include "engine/belief/outcome.h"
 #include "engine/render/say.h"
 
 namespace gearwhy {

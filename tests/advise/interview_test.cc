@@ -116,7 +116,7 @@ TEST_CASE("while the repair may leave the unit in, it is not taken out for the s
       checks.weighed.checks.begin(), checks.weighed.checks.end(),
       [](const WeighedCheck& a, const WeighedCheck& b) { return a.minutes_to_cause < b.minutes_to_cause; });
   REQUIRE(checks.ground[soonest->check].key == "look-at-wire:attic");
-  REQUIRE(MayStayIn(checks.outcome));
+  REQUIRE(MayStayIn(OutcomeNow(*lamp.diagnosis)));
   InterviewState state;
   NextStep step = lamp.Next();
   for (; step.kind == NextStep::Kind::kAsk; step = lamp.Next(state)) {
