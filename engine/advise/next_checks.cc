@@ -52,8 +52,11 @@ NextCheck DescribeCheck(const Diagnosis& diagnosis, const CaseChecks& checks, co
   entry.how = {&check.how, ground.bindings, &check.variables};
   entry.own_minutes = check.minutes;
   entry.minutes = weighed.minutes;
-  entry.minutes_to_cause = weighed.minutes_to_cause;
-  entry.checks_to_cause = weighed.checks_to_cause;
+  if (weighed.minutes_to_cause > 0) {
+    entry.minutes_to_cause =
+        weighed.minutes + kOfPlannedWay * std::max(0.0, weighed.minutes_to_cause - weighed.minutes);
+    entry.checks_to_cause = 1 + kOfPlannedWay * std::max(0.0, weighed.checks_to_cause - 1);
+  }
   entry.access_name = check.access;
   entry.trust = check.trust;
   entry.bits = weighed.bits;

@@ -37,7 +37,8 @@ struct NextCheck {
   Phrase says, how;
   double own_minutes = 0;  // once the access is there
   double minutes = 0;      // with the access still to be paid
-  // Expected until the cause has been seen, with this check first; 0 while nothing is to blame.
+  // Expected until the cause has been seen, with this check first (kOfPlannedWay); 0 while nothing is to
+  // blame.
   double minutes_to_cause = 0;
   double checks_to_cause = 0;      // the same, itself among them
   std::string access_name, trust;  // names in the words

@@ -100,24 +100,25 @@ Network WithFirm(Network network, const std::vector<int>& reports) {
 
 namespace {
 
-// Whether the network is so narrow with these for certain that it is soon solved.
-bool IsNarrow(const Network& network, const FirmReports& firm, const BeliefLimits& limits) {
+// Whether the network is no larger than that with these for certain.
+bool IsNarrow(const Network& network, const FirmReports& firm, double max_entries,
+              const BeliefLimits& limits) {
   const Network certain = WithFirm(network, firm.reports);
   CompiledNetwork::Options options;
-  options.max_entries = kSoonSolved;
+  options.max_entries = max_entries;
   for (std::size_t w = 0; w < certain.worlds.size(); ++w) {
     if (certain.worlds[w] > 0 && !CompiledNetwork(InWorld(certain, w), limits, options).fits()) return false;
   }
   return !certain.worlds.empty() || CompiledNetwork(certain, limits, options).fits();
 }
 
-// As few as are enough, to within an eighth; all of them where even these leave it wide.
-std::size_t FewestThatServe(const Network& network, const std::vector<GoodLook>& looks,
+// As few as are enough; all of them where even these leave it larger.
+std::size_t FewestThatServe(const Network& network, const std::vector<GoodLook>& looks, double max_entries,
                             const BeliefLimits& limits) {
   std::size_t too_few = 0, enough = looks.size();
-  while (enough - too_few > 1 + looks.size() / 8) {
+  while (enough - too_few > 1) {
     const std::size_t count = (too_few + enough) / 2;
-    (IsNarrow(network, FirstOf(looks, count), limits) ? enough : too_few) = count;
+    (IsNarrow(network, FirstOf(looks, count), max_entries, limits) ? enough : too_few) = count;
   }
   return enough;
 }
@@ -130,9 +131,10 @@ FirmReports TakeSomeForCertain(const Network& network, const std::vector<int>& m
   exactly.samples = 0;
   const std::vector<GoodLook> looks = LooksOf(network, may_be, exactly);
   if (looks.empty()) return {};
-  for (const std::size_t count : {FewestThatServe(network, looks, exactly), looks.size()}) {
-    FirmReports firm = FirstOf(looks, count);
-    if (firm.error > most) break;
+  // What is soon solved first, then whatever can be.
+  for (const double max_entries : {kSoonSolved, CompiledNetwork::Options().max_entries}) {
+    FirmReports firm = FirstOf(looks, FewestThatServe(network, looks, max_entries, exactly));
+    if (firm.error > most) continue;
     firm.chances = ComputeChances(WithFirm(network, firm.reports), exactly);
     if (firm.chances.exact && firm.chances.possible) return firm;
   }

@@ -15,7 +15,7 @@
 // That two looks have overlooked something is left out: P(not A | e) is taken for R / (1 + R), with R the sum
 // of their r. On cases of the shipped book where the exact chances were to be had, too, the most that any
 // chance was off was a twentieth to a half of that.
-// Cost: a pass for each report, an order of elimination for each of some four tries, and a solution.
+// Cost: a pass for each report, an order of elimination for each of some fourteen tries, and a solution.
 // Errors: none. Where all of them are not enough, or they leave more than `most` unsure, none are.
 // Source: own derivation; the bound is that of conditioning on an event that is all but certain.
 #pragma once

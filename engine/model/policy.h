@@ -69,6 +69,10 @@ inline constexpr double kLeastBitsAtAGlance = 0.2;
 // equally soon: of those that move enough, less access comes first, then fewer minutes, then the rulebook's
 // order. Larger: handier, and slower.
 inline constexpr double kEquallySoon = 0.03;
+// Share of what looks alone would still take after a check, in minutes and in checks. Tests in between
+// shorten the way, so that this much of it is told: it is what drawn interviews took
+// (tests/benchmark/talk.cc).
+inline constexpr double kOfPlannedWay = 0.45;
 // Minutes. What takes no longer, with the unit in, is looked at before the unit comes out, if it moves this
 // share of the blame. Larger: more questions, and fewer units out for nothing.
 inline constexpr double kMinutesOfAGlance = 10;

@@ -78,10 +78,11 @@ struct Ended {
   int questions = 0;
   int after_seen = 0;  // questions put after a fault behind the complaint was seen
   double minutes = 0;
-  std::vector<double> checks_told;  // by question: how many more are to come with it
-  bool own_words = false;           // the complaint was said as somebody would, not as the rulebook says it
+  // By question: how many checks and minutes are to come, itself among them; and the minutes before it.
+  std::vector<double> checks_told, minutes_told, minutes_before;
+  bool own_words = false;  // the complaint was said as somebody would, not as the rulebook says it
   bool settled = false;
-  bool known = true;  // something could be said of the chances
+  bool known = true;                   // something could be said of the chances
   bool named = false, second = false;  // the first suspect is behind the complaint; or the second is
   bool out = false, needed_out = false;
   std::vector<double> milliseconds;  // by question
@@ -197,6 +198,8 @@ class Player {
     const Trust& trust = *shop_.book->rules().words.FindTrust(check.trust);
     ++ended_.questions;
     ended_.checks_told.push_back(check.checks_to_cause);
+    ended_.minutes_told.push_back(check.minutes_to_cause);
+    ended_.minutes_before.push_back(ended_.minutes);
     ended_.after_seen += seen_;
     ended_.minutes += check.minutes;
     Reply reply;
@@ -309,14 +312,17 @@ void Print(const std::string& unit, bool moved, const std::vector<Ended>& all) {
       "  questions       median {:.0f}, 95% {:.0f}, most {:.0f}; after the cause was seen: mean {:.1f}\n",
       Quantile(questions, 0.5), Quantile(questions, 0.95), Quantile(questions, 1),
       std::accumulate(after.begin(), after.end(), 0.0) / n);
-  double still = 0, told = 0;
+  double still = 0, told = 0, minutes_still = 0, minutes_told = 0;
   for (const Ended& one : all) {
     for (std::size_t q = 0; q < one.checks_told.size(); ++q) {
       still += static_cast<double>(one.checks_told.size() - q) / asked;
       told += one.checks_told[q] / asked;
+      minutes_still += (one.minutes - one.minutes_before[q]) / asked;
+      minutes_told += one.minutes_told[q] / asked;
     }
   }
-  fmt::print("  still to come   mean {:.1f} questions, told {:.1f}\n", still, told);
+  fmt::print("  still to come   mean {:.1f} checks, told {:.1f}; {:.0f} minutes, told {:.0f}\n", still, told,
+             minutes_still, minutes_told);
   fmt::print("  minutes         mean {:.1f}, median {:.0f}, 95% {:.0f}\n", sum / n, Quantile(minutes, 0.5),
              Quantile(minutes, 0.95));
   fmt::print("  cause           first {:.1f}%, second {:.1f}%; settled {:.1f}%, and first {:.1f}%\n",
