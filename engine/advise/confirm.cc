@@ -13,6 +13,7 @@ namespace {
 
 constexpr double kLeastBlame = 1e-3;  // of the whole
 constexpr double kDone = 1e-3;
+constexpr double kLeastGain = 1e-7;
 
 }  // namespace
 
@@ -94,6 +95,56 @@ std::vector<char> Confirmation::With(const std::vector<char>& open, const std::s
   return more;
 }
 
+std::vector<Confirmation::Candidate> Confirmation::CandidatesOf(const std::vector<const Look*>& to_make,
+                                                                const std::vector<double>& left) {
+  std::vector<Candidate> candidates;
+  for (const Look* look : to_make) {
+    double gain = 0;
+    for (const Sight& sight : look->sights) gain += left[At(sight.fault)] * sight.p_seen;
+    if (gain > kLeastGain) candidates.push_back({look, gain});
+  }
+  std::stable_sort(candidates.begin(), candidates.end(), [](const Candidate& a, const Candidate& b) {
+    return a.gain * b.look->minutes > b.gain * a.look->minutes;
+  });
+  return candidates;
+}
+
+Confirmation::Run Confirmation::RunBehind(int target, const std::vector<Candidate>& candidates,
+                                          const std::vector<char>& open) const {
+  Run run;
+  run.open = open;
+  for (int step = target; step >= 0 && !run.open[At(step)]; step = steps_[At(step)].from)
+    run.reach += steps_[At(step)].minutes;
+  OpenStep(target, run.open);
+  double minutes = run.reach, gain = 0;
+  for (const Candidate& candidate : candidates) {
+    if (candidate.look->access >= 0 && !run.open[At(candidate.look->access)]) continue;
+    gain += candidate.gain;
+    minutes += candidate.look->minutes;
+    if (run.first == nullptr) run.first = candidate.look;
+    if (gain / minutes <= run.rate) break;
+    run.rate = gain / minutes;
+  }
+  return run;
+}
+
+Confirmation::Run Confirmation::BestRun(const std::vector<Candidate>& candidates,
+                                        const std::vector<char>& open) const {
+  std::vector<int> targets = {-1};  // steps that some look needs; -1 for those that are open
+  for (const Candidate& candidate : candidates) {
+    const int access = candidate.look->access;
+    if (access >= 0 && !open[At(access)]) targets.push_back(access);
+  }
+  std::sort(targets.begin(), targets.end());
+  targets.erase(std::unique(targets.begin(), targets.end()), targets.end());
+  Run best;
+  for (const int target : targets) {
+    Run run = RunBehind(target, candidates, open);
+    if (run.rate > best.rate) best = std::move(run);
+  }
+  return best;
+}
+
 Confirmation::Plan Confirmation::Make(const std::vector<double>& blame,
                                       const std::vector<char>& already_open) const {
   Plan plan;
@@ -102,84 +153,33 @@ Confirmation::Plan Confirmation::Make(const std::vector<double>& blame,
   if (!(total > 0)) return plan;
   std::vector<double> left = blame;  // shares that no look has shown yet
   for (double& b : left) b = b < kLeastBlame * total ? 0 : b / total;
-
-  struct Candidate {
-    const Look* look = nullptr;
-    double gain = 0;
-  };
   std::vector<const Look*> to_make;
   for (const Look& look : looks_) {
-    for (const Sight& sight : look.sights) {
-      if (left[At(sight.fault)] <= 0) continue;
-      to_make.push_back(&look);
-      break;
-    }
+    const bool shows_any = std::any_of(look.sights.begin(), look.sights.end(),
+                                       [&](const Sight& sight) { return left[At(sight.fault)] > 0; });
+    if (shows_any) to_make.push_back(&look);
   }
   std::vector<char> open = already_open;
   double unconfirmed = 0;
   for (const double b : left) unconfirmed += b;
   const double start = unconfirmed;
   while (unconfirmed > kDone && !to_make.empty()) {
-    // Steps that some look needs, and what reaching each costs.
-    std::vector<Candidate> candidates;
-    std::vector<int> targets = {-1};
-    for (const Look* look : to_make) {
-      double gain = 0;
-      for (const Sight& sight : look->sights) gain += left[At(sight.fault)] * sight.p_seen;
-      if (gain > 1e-7) candidates.push_back({look, gain});
-      if (look->access >= 0 && !open[At(look->access)]) targets.push_back(look->access);
-    }
-    if (candidates.empty()) break;
-    std::sort(targets.begin(), targets.end());
-    targets.erase(std::unique(targets.begin(), targets.end()), targets.end());
-    std::stable_sort(candidates.begin(), candidates.end(), [](const Candidate& a, const Candidate& b) {
-      return a.gain * b.look->minutes > b.gain * a.look->minutes;
-    });
-    double best_rate = -1;
-    double best_reach = 0;
-    const Look* best_look = nullptr;
-    std::vector<char> best_open = open;
-    for (const int target : targets) {
-      std::vector<char> opened = open;
-      double minutes = 0;
-      for (int step = target; step >= 0 && !opened[At(step)]; step = steps_[At(step)].from) {
-        minutes += steps_[At(step)].minutes;
-      }
-      OpenStep(target, opened);
-      const double reach = minutes;
-      double gain = 0;
-      const Look* first = nullptr;
-      double rate = -1;
-      for (const Candidate& candidate : candidates) {
-        if (candidate.look->access >= 0 && !opened[At(candidate.look->access)]) continue;
-        gain += candidate.gain;
-        minutes += candidate.look->minutes;
-        if (first == nullptr) first = candidate.look;
-        if (gain / minutes <= rate) break;
-        rate = gain / minutes;
-      }
-      if (rate > best_rate) {
-        best_rate = rate;
-        best_reach = reach;
-        best_look = first;
-        best_open = std::move(opened);
-      }
-    }
-    if (best_look == nullptr) break;
+    Run run = BestRun(CandidatesOf(to_make, left), open);
+    if (run.first == nullptr) break;
     if (!plan.any) {
       plan.any = true;
-      plan.check = best_look->check;
+      plan.check = run.first->check;
     }
     const double still = unconfirmed + (1 - start);  // the chance that it comes to this look
-    plan.minutes += (best_reach + best_look->minutes) * still;
+    plan.minutes += (run.reach + run.first->minutes) * still;
     plan.looks += still;
-    open = std::move(best_open);
-    for (const Sight& sight : best_look->sights) {
+    open = std::move(run.open);
+    for (const Sight& sight : run.first->sights) {
       const double seen = left[At(sight.fault)] * sight.p_seen;
       left[At(sight.fault)] -= seen;
       unconfirmed -= seen;
     }
-    std::erase(to_make, best_look);
+    std::erase(to_make, run.first);
   }
   plan.unseen = unconfirmed;
   return plan;

@@ -71,6 +71,23 @@ class Confirmation {
     double minutes = 0;
     std::vector<int> opens;  // all that is open with it, itself among them
   };
+  // A look that shows so much of the blame that is left.
+  struct Candidate {
+    const Look* look = nullptr;
+    double gain = 0;
+  };
+  // The looks behind a step of access, made one after the other as long as that pays.
+  struct Run {
+    double rate = -1;  // of blame shown a minute
+    double reach = 0;  // minutes to get there
+    const Look* first = nullptr;
+    std::vector<char> open;  // then
+  };
+  // Most blame for a minute first.
+  static std::vector<Candidate> CandidatesOf(const std::vector<const Look*>& to_make,
+                                             const std::vector<double>& left);
+  Run RunBehind(int target, const std::vector<Candidate>& candidates, const std::vector<char>& open) const;
+  Run BestRun(const std::vector<Candidate>& candidates, const std::vector<char>& open) const;
   void OpenStep(int step, std::vector<char>& open) const;
   int StepOf(const std::string& name) const;
 

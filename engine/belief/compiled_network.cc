@@ -497,36 +497,46 @@ double CompiledNetwork::Solve(const std::vector<Supposition>& suppositions, bool
     }
     const double own = network_.events[event].p_unexplained;
     (*p_by_itself)[event] = node.p_leak > 0 ? std::min(1.0, p_s0 * own / node.p_leak) : 0;
-    for (size_t m = 0; m < node.merged.size(); ++m) {
-      const Link& link = node.merged[m];
-      const double p = nodes_[At(link.event)].p_alone;
-      double others = Or(own, node.p_beside);
-      for (size_t k = 0; k < node.merged.size(); ++k) {
-        if (k != m) others = Or(others, nodes_[At(node.merged[k].event)].p_alone * node.merged[k].q);
-      }
-      const double if_not = p * link.q < 1 ? p * (1 - link.q) / (1 - p * link.q) : 0;
-      const double if_so = node.p_leak > 0 ? p * Or(link.q, others) / node.p_leak : 0;
-      (*p_event)[At(link.event)] = std::min(1.0, (1 - p_s0) * if_not + p_s0 * if_so);
-    }
+    TellMerged(node, own, p_s0, p_event);
   }
-  if (ends) {
-    for (int event : inside_) {
-      const Node& node = nodes_[At(event)];
-      if (node.place != Place::kEnd) continue;
-      // By itself: its own leak acts whatever the causes do; nothing is known of the end.
-      (*p_by_itself)[At(event)] = network_.events[At(event)].p_unexplained;
-      if (node.causes.size() == 1) {
-        const Link& only = node.causes.front();
-        (*p_event)[At(event)] = Or(node.p_leak, only.q * present_[At(nodes_[At(only.event)].variable)]);
-        continue;
-      }
-      std::vector<Weight> more = weights;
-      for (const Link& link : node.causes) more.push_back({nodes_[At(link.event)].variable, 1, 1 - link.q});
-      const double logp_absent = std::log(1 - node.p_leak) + tree_->LogTotal(more);
-      (*p_event)[At(event)] = std::clamp(-std::expm1(logp_absent - logp_tree), 0.0, 1.0);
-    }
-  }
+  if (ends) TellEnds(weights, logp_tree, p_event, p_by_itself);
   return logp;
+}
+
+// `p_s0`: that any of what is merged into it, or its own leak, has struck; `own`: that leak.
+void CompiledNetwork::TellMerged(const Node& node, double own, double p_s0,
+                                 std::vector<double>* p_event) const {
+  for (size_t m = 0; m < node.merged.size(); ++m) {
+    const Link& link = node.merged[m];
+    const double p = nodes_[At(link.event)].p_alone;
+    double others = Or(own, node.p_beside);
+    for (size_t k = 0; k < node.merged.size(); ++k) {
+      if (k != m) others = Or(others, nodes_[At(node.merged[k].event)].p_alone * node.merged[k].q);
+    }
+    const double if_not = p * link.q < 1 ? p * (1 - link.q) / (1 - p * link.q) : 0;
+    const double if_so = node.p_leak > 0 ? p * Or(link.q, others) / node.p_leak : 0;
+    (*p_event)[At(link.event)] = std::min(1.0, (1 - p_s0) * if_not + p_s0 * if_so);
+  }
+}
+
+// `logp_tree`: the logarithm of the tree's total under the weights.
+void CompiledNetwork::TellEnds(const std::vector<Weight>& weights, double logp_tree,
+                               std::vector<double>* p_event, std::vector<double>* p_by_itself) {
+  for (int event : inside_) {
+    const Node& node = nodes_[At(event)];
+    if (node.place != Place::kEnd) continue;
+    // By itself: its own leak acts whatever the causes do; nothing is known of the end.
+    (*p_by_itself)[At(event)] = network_.events[At(event)].p_unexplained;
+    if (node.causes.size() == 1) {
+      const Link& only = node.causes.front();
+      (*p_event)[At(event)] = Or(node.p_leak, only.q * present_[At(nodes_[At(only.event)].variable)]);
+      continue;
+    }
+    std::vector<Weight> more = weights;
+    for (const Link& link : node.causes) more.push_back({nodes_[At(link.event)].variable, 1, 1 - link.q});
+    const double logp_absent = std::log(1 - node.p_leak) + tree_->LogTotal(more);
+    (*p_event)[At(event)] = std::clamp(-std::expm1(logp_absent - logp_tree), 0.0, 1.0);
+  }
 }
 
 }  // namespace gearwhy

@@ -152,6 +152,9 @@ class CompiledNetwork {
   void AddEvidence(double factor);
   bool Release(int event, std::vector<Supposition>& suppositions) const;
   void FindWanted(const Options& options);
+  void TellMerged(const Node& node, double own, double p_s0, std::vector<double>* p_event) const;
+  void TellEnds(const std::vector<Weight>& weights, double logp_tree, std::vector<double>* p_event,
+                std::vector<double>* p_by_itself);
   std::vector<Weight> Weights(const std::vector<Supposition>& suppositions, double* logp) const;
 
   const Network& network_;
