@@ -65,12 +65,12 @@ const UnitKnowledge* Book::Know(const std::string& unit, const Place& place, Dia
   return it->second.unit ? &*it->second.unit : nullptr;
 }
 
-Mixture Book::Find(const std::string& unit, const std::string& variant, const Place& place,
+Mixture Book::Find(const std::string& unit, const WhichVariants& which, const Place& place,
                    Diagnostics& diagnostics) const {
   const UnitKnowledge* known = unit.empty() ? nullptr : Know(unit, place, diagnostics);
   if (!unit.empty() && known == nullptr) return {};
   const std::lock_guard lock(making_);
-  return MixtureOf(known == nullptr ? nullptr : known->unit, variant, [&](const std::string& one) {
+  return MixtureOf(known == nullptr ? nullptr : known->unit, which, [&](const std::string& one) {
     const auto [it, is_new] = made_.try_emplace({unit, one});
     if (is_new) it->second.transmission = MakeTransmission(rules_, known, one, it->second.diagnostics);
     diagnostics.Append(it->second.diagnostics);
@@ -117,11 +117,11 @@ std::optional<Case> Book::ReadCaseAfter(Sources& sources, int source, const std:
 
 std::optional<Diagnosis> Book::DiagnoseCase(const Case& c, const BeliefLimits& limits,
                                             Diagnostics& diagnostics) const {
-  return Diagnose(Find(c.unit, c.variant, c.unit_place, diagnostics), c, limits, diagnostics);
+  return Diagnose(Find(c.unit, {c.variant, c.version}, c.unit_place, diagnostics), c, limits, diagnostics);
 }
 
 std::optional<Diagnosis> Book::GroundCase(const Case& c, Diagnostics& diagnostics) const {
-  return gearwhy::GroundCase(Find(c.unit, c.variant, c.unit_place, diagnostics), c, diagnostics);
+  return gearwhy::GroundCase(Find(c.unit, {c.variant, c.version}, c.unit_place, diagnostics), c, diagnostics);
 }
 
 }  // namespace gearwhy

@@ -40,7 +40,7 @@ class Book {
   const UnitKnowledge* Know(const std::string& unit, const Place& place, Diagnostics& diagnostics) const;
   // Of a unit and variant; both may be empty: without the variant, all that it may be. Nothing in it after
   // reporting why there is none.
-  Mixture Find(const std::string& unit, const std::string& variant, const Place& place,
+  Mixture Find(const std::string& unit, const WhichVariants& which, const Place& place,
                Diagnostics& diagnostics) const;
 
   // A case from a text of `sources`, which may stand on the book's (source.h). An empty id means: whatever

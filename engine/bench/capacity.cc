@@ -14,6 +14,17 @@ double PistonForce(double pressure_bar, double outer_mm, double inner_mm, double
   return std::max(0.0, pressure_bar * kNewtonsPerBarMm2 * area - spring_n);
 }
 
+double HeadForce(double rpm, double outer_mm, double inner_mm, double fluid_from_mm) {
+  constexpr double kDensity = 850;  // kg/m³ of transmission fluid when warm: common practice
+  const double omega = rpm * 2 * std::numbers::pi / 60;
+  const double outer = outer_mm / 1000, surface = fluid_from_mm / 1000;
+  const double inner = std::max(inner_mm, fluid_from_mm) / 1000;
+  if (outer <= inner) return 0;
+  const double squares = outer * outer - inner * inner;
+  const double fourths = std::pow(outer, 4) - std::pow(inner, 4);
+  return std::numbers::pi * kDensity * omega * omega * (fourths / 4 - surface * surface * squares / 2);
+}
+
 double TorqueByWear(const LinedPack& pack, double force_n) {
   const double radius = (pack.outer_mm + pack.inner_mm) / 2;
   return pack.faces * pack.friction * force_n * radius * kMetresPerMm;

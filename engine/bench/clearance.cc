@@ -67,4 +67,10 @@ RingToTake CorrectRing(const PackToFit& pack, double fitted_ring, Thickness meas
   return ChooseIn(room, pack);
 }
 
+ScrewTurns TurnScrew(Thickness clearance, double per_turn, double least, double most) {
+  return {(clearance.is - (least + most) / 2) / per_turn, (clearance.is - most) / per_turn,
+          (clearance.is - least) / per_turn, clearance.tolerance / per_turn,
+          clearance.is >= least - kSame && clearance.is <= most + kSame};
+}
+
 }  // namespace gearwhy

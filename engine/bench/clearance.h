@@ -50,4 +50,14 @@ RingToTake ChooseRing(const PackToFit& pack);
 // By the clearance measured with a ring in it. `doubt`: of that clearance.
 RingToTake CorrectRing(const PackToFit& pack, double fitted_ring, Thickness measured_clearance);
 
+// How far to turn a screw inward, which makes the clearance smaller; outward below 0.
+struct ScrewTurns {
+  double ideal = 0;            // to the middle of the limits
+  double least = 0, most = 0;  // between these it is within its limits
+  double doubt = 0;            // by that of the clearance
+  bool serves = false;         // it is within its limits as it stands
+};
+// `per_turn`: by how much a turn makes it smaller, above 0.
+ScrewTurns TurnScrew(Thickness clearance, double per_turn, double least, double most);
+
 }  // namespace gearwhy

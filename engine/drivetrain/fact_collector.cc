@@ -14,20 +14,30 @@ std::string ListSlots(const FactCollector::Slots& slots) {
   return "{" + text + "}";
 }
 
+Value ValueOf(const FactCollector::Filling& filling) {
+  if (const auto* name = std::get_if<std::string>(&filling)) return *name;
+  if (const auto* number = std::get_if<double>(&filling)) return *number;
+  return std::get<FactCollector::Amount>(filling).number;
+}
+
 }  // namespace
 
-void FactCollector::Give(const std::string& name, const Slots& slots, const Place& place, bool calculated) {
+std::optional<Statement> FactCollector::Give(const std::string& name, const Slots& slots, const Place& place,
+                                             bool calculated, std::vector<Statement> from) {
   const Word* word = words_.Find(name);
-  if (word == nullptr) return;
+  if (word == nullptr) return std::nullopt;
   Statement statement{name, {}};
   const std::string why = Fill(*word, slots, statement);
   if (why.empty()) {
-    facts_.push_back({std::move(statement), place, calculated});
-  } else if (reported_.insert(name).second) {
+    facts_.push_back({statement, place, calculated, std::move(from)});
+    return statement;
+  }
+  if (reported_.insert(name).second) {
     diagnostics_.Error(word->place, "unit-fact-shape",
                        fmt::format("`{}` is given by the unit as a fact with the slots {}; {}", name,
                                    ListSlots(slots), why));
   }
+  return std::nullopt;
 }
 
 void FactCollector::GiveMember(const std::string& kind, const std::string& member, const Place& place) {
@@ -41,7 +51,7 @@ void FactCollector::GiveUnlessWalk(const std::string& name, const Slots& slots, 
 }
 
 void FactCollector::GiveStated(const Statement& statement, const Place& place) {
-  facts_.push_back({statement, place, false});
+  facts_.push_back({statement, place, false, {}});
 }
 
 // Fills the statement's slots in the word's order; returns what does not fit, or nothing.
@@ -56,7 +66,7 @@ std::string FactCollector::Fill(const Word& word, const Slots& slots, Statement&
     if (given != slots.end()) {
       const std::string why = Misfit(slot, given->second);
       if (!why.empty()) return why;
-      statement.slots.push_back(given->second);
+      statement.slots.push_back(ValueOf(given->second));
     } else if (slot.otherwise) {
       statement.slots.push_back(*slot.otherwise);
     } else {
@@ -66,16 +76,19 @@ std::string FactCollector::Fill(const Word& word, const Slots& slots, Statement&
   return "";
 }
 
-std::string FactCollector::Misfit(const Slot& slot, const Value& value) const {
-  if (std::holds_alternative<double>(value)) {
-    return slot.dimension == Dimension::kNumber ? ""
-                                                : fmt::format("its slot `{}` must hold a number", slot.name);
+std::string FactCollector::Misfit(const Slot& slot, const Filling& filling) const {
+  if (!std::holds_alternative<std::string>(filling)) {
+    const Amount* amount = std::get_if<Amount>(&filling);
+    const Dimension dimension = amount == nullptr ? Dimension::kNumber : amount->dimension;
+    return slot.dimension == dimension
+               ? ""
+               : fmt::format("its slot `{}` must hold a {}", slot.name, DimensionName(dimension));
   }
   if (slot.dimension) return fmt::format("its slot `{}` must hold a name", slot.name);
   const auto kind = words_.kinds.find(slot.kind);
   if (kind == words_.kinds.end() || kind->second.open) return "";
   const std::vector<std::string>& values = kind->second.values;
-  const std::string& name = std::get<std::string>(value);
+  const std::string& name = std::get<std::string>(filling);
   if (std::find(values.begin(), values.end(), name) != values.end()) return "";
   return fmt::format("the kind `{}` of its slot `{}` lacks `{}`", slot.kind, slot.name, name);
 }

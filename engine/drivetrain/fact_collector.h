@@ -5,9 +5,11 @@
 // fit is an error at the word.
 #pragma once
 
+#include <optional>
 #include <set>
 #include <string>
 #include <utility>
+#include <variant>
 #include <vector>
 
 #include "engine/drivetrain/unit_facts.h"
@@ -16,12 +18,20 @@ namespace gearwhy {
 
 class FactCollector {
  public:
-  using Slots = std::vector<std::pair<std::string, Value>>;
+  // A number in the base unit of its dimension; a plain double is kNumber.
+  struct Amount {
+    double number = 0;
+    Dimension dimension = Dimension::kNumber;
+  };
+  using Filling = std::variant<std::string, double, Amount>;
+  using Slots = std::vector<std::pair<std::string, Filling>>;
 
   // Both must outlive this.
   FactCollector(const Words& words, Diagnostics& diagnostics) : words_(words), diagnostics_(diagnostics) {}
 
-  void Give(const std::string& name, const Slots& slots, const Place& place, bool calculated);
+  // `from`: what a calculated one was calculated from. Returns it, where the words have it.
+  std::optional<Statement> Give(const std::string& name, const Slots& slots, const Place& place,
+                                bool calculated, std::vector<Statement> from = {});
   // `element: A` and the like, where the word is the plain walk over the kind of that name.
   void GiveMember(const std::string& kind, const std::string& member, const Place& place);
   // The same, but only where the word is more than the plain walk.
@@ -33,7 +43,7 @@ class FactCollector {
 
  private:
   std::string Fill(const Word& word, const Slots& slots, Statement& statement) const;
-  std::string Misfit(const Slot& slot, const Value& value) const;
+  std::string Misfit(const Slot& slot, const Filling& filling) const;
 
   const Words& words_;
   Diagnostics& diagnostics_;

@@ -133,7 +133,9 @@ std::vector<GivenFact> UnitFacts(const Unit& unit, const std::string& variant, c
   for (std::size_t i = 0; i < unit.facts.size(); ++i)
     if (!SpeaksOf(unit.facts[i], absent, words)) facts.GiveStated(unit.facts[i], unit.fact_places[i]);
   if (const Variant* known = unit.FindVariant(variant)) {
-    facts.Give("variant", {{"is", known->name}}, known->place, false);
+    const std::string& name = known->version.empty() ? known->name : known->variant;
+    if (!name.empty()) facts.Give("variant", {{"is", name}}, known->place, false);
+    if (!known->version.empty()) facts.Give("version", {{"is", known->version}}, known->place, false);
     for (std::size_t i = 0; i < known->facts.size(); ++i)
       facts.GiveStated(known->facts[i], known->fact_places[i]);
   }

@@ -25,6 +25,7 @@
 //   part_of: {part, element}
 //   plates: {part, number}                the count of a counted part in this variant
 //   variant: {is}                         the variant's name, when the unit has any
+//   version: {is}                         the version's name, when the unit has any
 // and every fact that the file itself gives, for the unit and for the variant, unless it speaks of a part
 // that the variant lacks. Ranges that are neutral have no `ratio`. Calculated numbers are rounded to nine
 // decimals, so that equal ones compare equal.
@@ -43,6 +44,8 @@ struct GivenFact {
   Statement statement;
   Place place;  // where the unit or case says so; the range's place for what was calculated of it
   bool calculated = false;
+  std::vector<Statement> from =
+      {};  // the facts that it was calculated from; none: from gears and apply chart
 };
 
 // The unit must have passed UnitCheck. `variant`: one of the unit's, empty where it has none.

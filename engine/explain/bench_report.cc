@@ -161,10 +161,11 @@ BenchReport MakeBenchReport(const Diagnosis& diagnosis) {
   report.case_id = diagnosis.c->id;
   report.title = diagnosis.c->title;
   report.unit = diagnosis.unit == nullptr ? "" : diagnosis.unit->name;
-  report.variant = diagnosis.c->variant;
+  report.variant = diagnosis.KnownVariant();
   report.which_variant = WhichVariantOf(diagnosis);
   report.readings = ReadingsOf(diagnosis);
   report.packs = PackFitsOf(diagnosis);
+  report.choices = ChoiceFitsOf(diagnosis);
   report.parts = DecideParts(diagnosis);
   report.renewals = MakeRenewalReport(diagnosis, report.parts);
   report.due = DueOf(diagnosis);

@@ -12,6 +12,7 @@
 #include <vector>
 
 #include "engine/explain/capacity_report.h"
+#include "engine/explain/choice_fits.h"
 #include "engine/explain/close_out.h"
 #include "engine/explain/pack_fits.h"
 #include "engine/explain/part_decisions.h"
@@ -58,6 +59,7 @@ struct BenchReport {
   WhichVariant which_variant;
   std::vector<BenchReading> readings;  // in the order of the case
   std::vector<PackFit> packs;          // in the order of the unit
+  std::vector<ChoiceFit> choices;      // likewise
   std::vector<PartDecision> parts;     // in the order of the unit
   RenewalReport renewals;
   std::vector<DueMeasurement> due;  // in the order of access, then of the rulebook

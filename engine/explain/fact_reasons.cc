@@ -10,7 +10,7 @@ Origin OriginOf(const FactSource& given) {
     case FactOrigin::kUnit:
       return {Origin::Kind::kUnit, "", {}, given.place};
     case FactOrigin::kCalculated:
-      return {Origin::Kind::kCalculated, "", {}, given.place};
+      return {given.from.empty() ? Origin::Kind::kCalculated : Origin::Kind::kReckoned, "", {}, given.place};
     case FactOrigin::kCase:
       break;
   }
@@ -31,7 +31,13 @@ FactReason FactReasons::Reason(int world, FactId fact) {
   reason.present = stored.sense != Sense::kAbsent;
   const Derivation* derivation = In(world).proofs.Find(fact);
   if (derivation == nullptr) {
-    reason.origin = OriginOf(*In(world).SourceOf(fact));
+    const FactSource& source = *In(world).SourceOf(fact);
+    reason.origin = OriginOf(source);
+    if (source.from.empty()) return reason;
+    if (shown_.insert({world, fact}).second)
+      reason.premises = Reasons(world, source.from);
+    else
+      reason.shown_before = true;
     return reason;
   }
   const Rule& rule = *derivation->rule;

@@ -20,7 +20,7 @@ struct FactReason {
   Origin origin;
   Phrase because;  // of the rule
   std::vector<FactReason> premises;
-  bool shown_before = false;  // derived, and shown with its premises already
+  bool shown_before = false;  // derived or reckoned, and shown with its premises already
 };
 
 class FactReasons {

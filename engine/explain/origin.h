@@ -18,6 +18,7 @@ struct Origin {
     kRule,        // a rule concluded it
     kUnit,        // the file of the unit says so
     kCalculated,  // from the gearsets and the apply chart
+    kReckoned,    // from the facts that stand as its premises
     kKind,        // it is one of its kind
     kChart,       // a line of a chart
     kChance,      // a line of `chances`

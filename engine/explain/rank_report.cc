@@ -91,7 +91,7 @@ void DescribeHead(const Diagnosis& diagnosis, const BookFile* unit_file, RankRep
   report.case_id = c.id;
   report.title = c.title;
   report.unit = c.unit;
-  report.variant = c.variant;
+  report.variant = diagnosis.KnownVariant();
   report.which_variant = WhichVariantOf(diagnosis);
   report.book_title = diagnosis.book->title;
   report.book_version = diagnosis.book->version;

@@ -17,9 +17,9 @@ namespace gearwhy {
 namespace {
 
 // The order in which a case file usually says things.
-constexpr std::array<std::string_view, 16> kUsualOrder = {
-    "case",     "title",   "note", "unit",  "variant", "history", "measured", "complaint",
-    "observed", "unknown", "open", "found", "work",    "mended",  "tried",    "expect"};
+constexpr std::array<std::string_view, 17> kUsualOrder = {
+    "case",     "title",   "note", "unit",  "variant", "version", "history", "measured", "complaint",
+    "observed", "unknown", "open", "found", "work",    "mended",  "tried",   "expect"};
 
 bool IsReport(CaseList list) { return list == CaseList::kComplaint || list == CaseList::kObserved; }
 

@@ -125,8 +125,8 @@ bool SameCase(const Case& a, const Case& b) {
     return std::tuple(e.event, e.suspected, e.within, e.at_least.value_or(-1), e.at_most.value_or(-1),
                       e.rules);
   };
-  return std::tie(a.id, a.title, a.unit, a.variant, a.note) ==
-             std::tie(b.id, b.title, b.unit, b.variant, b.note) &&
+  return std::tie(a.id, a.title, a.unit, a.variant, a.version, a.note) ==
+             std::tie(b.id, b.title, b.unit, b.variant, b.version, b.note) &&
          Sorted(a.facts, fact) == Sorted(b.facts, fact) &&
          Sorted(a.observations, report) == Sorted(b.observations, report) &&
          Sorted(a.unknown, fact) == Sorted(b.unknown, fact) && Sorted(a.open, name) == Sorted(b.open, name) &&

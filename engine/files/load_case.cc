@@ -31,10 +31,13 @@ class Loader {
     fields.Text("note", kOptional, c.note, "Anything else, in free words.");
     fields.Name("unit", kOptional, c.unit, "The unit it is about.");
     fields.Name("variant", kOptional, c.variant, "The variant of the unit; left out when not known.");
+    fields.Name("version", kOptional, c.version,
+                "The version, where the unit has some; left out when not known.");
     fields.Name("after", kOptional, c.after,
                 "The case it has come back from, a file beside it; its work is history here.");
     c.unit_place = fields.PlaceOf("unit");
     c.variant_place = fields.PlaceOf("variant");
+    c.version_place = fields.PlaceOf("version");
     TakeUpEarlier(c, fields.PlaceOf("after"));
     FindUnitAndVariant(c);
     LoadFacts(fields.List("history", kOptional, "statement", "Facts about the vehicle."), false, c);
@@ -102,6 +105,8 @@ class Loader {
     if (c.variant.empty() && !earlier->variant.empty()) c.variant_place = earlier->variant_place;
     c.unit = earlier->unit;
     if (c.variant.empty()) c.variant = earlier->variant;
+    if (c.version.empty() && !earlier->version.empty()) c.version_place = earlier->version_place;
+    if (c.version.empty()) c.version = earlier->version;
     for (const CaseFact& fact : earlier->work) {
       if (IsFirst(fact)) c.facts.push_back(fact);
     }
@@ -113,15 +118,37 @@ class Loader {
         diagnostics_.Error(c.variant_place, "variant-of-nothing",
                            "a variant needs the `unit` it is a variant of");
       }
+      if (!c.version.empty()) {
+        diagnostics_.Error(c.version_place, "version-of-nothing",
+                           "a version needs the `unit` it is a version of");
+      }
       return;
     }
     const Unit* unit = find_unit_(c.unit, c.unit_place);
     if (unit == nullptr) return;
     members_ = MembersOf(*unit);
-    if (c.variant.empty() || unit->FindVariant(c.variant) != nullptr) return;
-    diagnostics_.Error(c.variant_place, "unknown-variant",
-                       fmt::format("`{}` has no variant `{}`{}", c.unit, c.variant,
-                                   Hint(c.variant, NamesOf(unit->variants))));
+    const auto may_be = [&](const std::string& variant, const std::string& version) {
+      return (variant.empty() && version.empty()) ||
+             std::any_of(unit->variants.begin(), unit->variants.end(),
+                         [&](const Variant& one) { return one.Is(variant, version); });
+    };
+    const bool known_variant = may_be(c.variant, ""), known_version = may_be("", c.version);
+    if (!known_variant) {
+      diagnostics_.Error(
+          c.variant_place, "unknown-variant",
+          fmt::format(
+              "`{}` has no variant `{}`{}", c.unit, c.variant,
+              Hint(c.variant, NamesOf(unit->versions.empty() ? unit->variants : unit->plain_variants))));
+    }
+    if (!known_version) {
+      diagnostics_.Error(c.version_place, "unknown-version",
+                         fmt::format("`{}` has no version `{}`{}", c.unit, c.version,
+                                     Hint(c.version, NamesOf(unit->versions))));
+    }
+    if (known_variant && known_version && !may_be(c.variant, c.version)) {
+      diagnostics_.Error(c.version_place, "unknown-version",
+                         fmt::format("the variant `{}` is none of the version `{}`", c.variant, c.version));
+    }
   }
 
   void LoadFacts(const std::vector<YamlNode>& items, bool measured, Case& c) {

@@ -52,8 +52,15 @@ class Loader {
     Read(fields, "piston_inner", kLength, kRadiusRange, of.piston_inner,
          "Its inside, or its rod; 0 when left out.");
     Read(fields, "spring", kForce, kSpringRange, of.spring, "The spring that presses it back.");
+    fields.Name(
+        "drum", kOptional, of.drum,
+        "A clutch: the one of its two members that its piston turns with; what the fluid that spins there "
+        "adds is then reckoned.");
+    Read(fields, "fluid_from", kLength, kRadiusRange, of.fluid_from,
+         "The radius from which that fluid stands; with `drum`.");
     Read(fields, "rating", kTorque, kTorqueRange, of.rating, "A one-way clutch: the torque that it holds.");
     if (known) Require(fields, unit_.FindElement(entry.key)->type);
+    if (known) RequireDrum(fields, *unit_.FindElement(entry.key), of);
     fields.Done();
     RequireInside(fields, "inner_radius", of.inner_radius, "outer_radius", of.outer_radius);
     RequireInside(fields, "piston_inner", of.piston_inner, "piston_outer", of.piston_outer);
@@ -88,6 +95,25 @@ class Loader {
     }
   }
 
+  // Both or neither, of a clutch, with the speed that the engine's torque is given at.
+  void RequireDrum(const Fields& fields, const Element& element, const Dimensions& of) {
+    if (!fields.Has("drum") && !fields.Has("fluid_from")) return;
+    const Place place = fields.PlaceOf(fields.Has("drum") ? "drum" : "fluid_from");
+    if (element.type != ElementType::kClutch) {
+      diagnostics_.Error(place, "drum-of-none", "only the piston of a clutch turns");
+    } else if (!fields.Has("drum") || !fields.Has("fluid_from")) {
+      diagnostics_.Error(place, "missing-dimension", "what spins needs both `drum` and `fluid_from`");
+    } else if (of.drum != element.first && of.drum != element.second) {
+      diagnostics_.Error(
+          place, "drum-of-none",
+          fmt::format("the members of {} are `{}` and `{}`", element.name, element.first, element.second));
+    } else if (unit_.torque_at_rpm <= 0) {
+      diagnostics_.Error(
+          place, "missing-dimension",
+          "what spins needs `engine_torque_at`, the speed at which the engine gives its torque");
+    }
+  }
+
   void RequireInside(const Fields& fields, const char* inner, double inside, const char* outer,
                      double outside) {
     if (!fields.Has(inner) || !fields.Has(outer) || inside < outside) return;
@@ -107,6 +133,8 @@ void LoadDimensions(Fields& file, Unit& unit, Diagnostics& diagnostics) {
     ReadByVariant(*torque, "engine_torque", kTorque, kTorqueRange, unit, unit.engine_torque, diagnostics);
   ReadUnder(file, "converter_ratio", kOptional, kNumber, kConverterRange, unit.converter_ratio,
             "What the converter makes of it while the turbine stands.");
+  ReadUnder(file, "engine_torque_at", kOptional, kSpeed, RangeOf(kSpeed), unit.torque_at_rpm,
+            "The speed at which the engine gives it.");
   Loader loader(unit, diagnostics);
   for (auto& [entry, fields] : file.Named("dimensions", kOptional, "dimensions",
                                           "What decides how much torque each element carries, by element."))

@@ -1,7 +1,9 @@
-// Load dimensions: the keys `dimensions`, `engine_torque` and `converter_ratio` of a unit file.
+// Load dimensions: the keys `dimensions`, `engine_torque`, `engine_torque_at` and `converter_ratio` of a unit
+// file.
 //
 //   engine_torque: {light: 190 N m, heavy: 260 N m}
 //   converter_ratio: 2.0
+//   engine_torque_at: 2500 rpm
 //   dimensions:
 //     A: {lined: frictions, outer_radius: 70 mm, inner_radius: 56 mm, friction: 0.13,
 //         piston_outer: 66 mm, piston_inner: 34 mm, spring: 900 N}
@@ -10,7 +12,7 @@
 //
 // In: the fields of the file, and the unit with its elements, parts and variants. Out: the dimensions in the unit.
 // Errors: an element or part that is not there, a number that the kind of element needs and that is missing,
-// an inner radius that is not inside the outer, what cannot be.
+// a drum that is no member of the clutch, an inner radius that is not inside the outer, what cannot be.
 #pragma once
 
 #include "engine/model/unit.h"

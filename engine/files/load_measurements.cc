@@ -52,6 +52,10 @@ class MeasurementLoader {
                  "Facts whose quantities `least`, `most` and `new` are its limits.");
     ReadChance(fields, "least_of_new", kOptional, measurement.p_least_of_new,
                "Where no least is known: the share of `new` that is taken for it.", book_.words.how_often);
+    ReadChance(fields, "per_degree", kOptional, measurement.p_per_degree,
+               "By which share of its value at 20 °C it grows with every degree; a reading may then say its "
+               "`temperature`.",
+               book_.words.how_often);
     ReadAmount(fields, "spread", kOptional, reads, measurement.spread,
                "The standard deviation of such parts; from the limits when left out.");
     const auto pattern = [&](const char* key, bool finding, std::optional<Pattern>& to, const char* help) {

@@ -2,8 +2,6 @@
 
 #include <fmt/format.h>
 
-#include <algorithm>
-
 #include "engine/files/of_unit.h"
 #include "engine/files/read_value.h"
 #include "engine/model/quantity.h"
@@ -18,23 +16,6 @@ constexpr double kDeepest = 500;  // mm; deeper than any drum
 
 void ReadLength(Fields& fields, const char* key, Presence presence, double& to, const char* help) {
   ReadUnder(fields, key, presence, Dimension::kLength, {0, kDeepest}, to, help);
-}
-
-void ReadSizes(const std::vector<YamlNode>& nodes, const Place& place, Stack& stack,
-               Diagnostics& diagnostics) {
-  for (const YamlNode& node : nodes) {
-    const double size =
-        ReadQuantity(node, "a size", "a size: ", Dimension::kLength, {0, kDeepest}, diagnostics).value_or(0);
-    if (!stack.sizes.empty() && size > 0 && size <= stack.sizes.back()) {
-      diagnostics.Error(
-          node.place, "not-ascending",
-          fmt::format("{} stands behind {}; sizes ascend, each once", ShowQuantity(size, Dimension::kLength),
-                      ShowQuantity(stack.sizes.back(), Dimension::kLength)));
-    }
-    stack.sizes.push_back(size);
-  }
-  if (nodes.empty())
-    diagnostics.Error(place, "no-sizes", "`sizes` lists the rings that there are, at least one");
 }
 
 }  // namespace
@@ -64,7 +45,10 @@ void LoadStack(const YamlEntry& entry, Fields& fields, Unit& unit, Diagnostics& 
   fields.Name("ring", kNeeded, ring, "The part that is chosen by its thickness.");
   if (!ring.empty()) stack.ring = ReadPartOf(entry.key, ring, unit, fields.PlaceOf("ring"), diagnostics);
   ReadSizes(fields.List("sizes", kNeeded, "quantity", "The thicknesses that there are, ascending."),
-            fields.PlaceOf("sizes"), stack, diagnostics);
+            stack.sizes, diagnostics);
+  if (stack.sizes.empty())
+    diagnostics.Error(fields.PlaceOf("sizes"), "no-sizes",
+                      "`sizes` lists the rings that there are, at least one");
   ReadLength(fields, "ring_tolerance", kNeeded, stack.ring_tolerance,
              "By how much a ring may differ, either way.");
   fields.Done();

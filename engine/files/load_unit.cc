@@ -5,6 +5,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "engine/files/expand_versions.h"
+#include "engine/files/load_choices.h"
 #include "engine/files/load_dimensions.h"
 #include "engine/files/load_stack.h"
 #include "engine/files/read_value.h"
@@ -54,7 +56,11 @@ class UnitLoader {
     unit_.place = fields_.PlaceOf("unit");
     fields_.Text("says", kNeeded, unit_.says, "How it is spoken of.");
     Each("variants", kOptional, "variant", "The variants that there are, by name.", &UnitLoader::LoadVariant);
-    CheckChances();
+    CheckChances("variants", unit_.variants);
+    Each("versions", kOptional, "variant",
+         "The versions that there are beside the variants, by name: early and late.",
+         &UnitLoader::LoadVersion);
+    CheckChances("versions", unit_.versions);
     Each("gearsets", kNeeded, "gearset", "The planetary gearsets, by name.", &UnitLoader::LoadGearset);
     for (const YamlNode& node : fields_.List("joins", kOptional, "members",
                                              "Members that turn as one, as in `[front.ring, rear.ring]`."))
@@ -68,6 +74,7 @@ class UnitLoader {
                        "How the packs lie in their drums, and the rings for them, by element."))
       LoadStack(entry, fields, unit_, diagnostics_);
     LoadDimensions(fields_, unit_, diagnostics_);
+    LoadChoices(fields_, unit_, words_, diagnostics_);
     Each("ranges", kNeeded, "range", "The ranges, by name.", &UnitLoader::LoadRange);
     for (const YamlNode& node : fields_.List("shifts", kOptional, "text",
                                              "The shifts it makes, as in `D1 to D2`; left out: up and down "
@@ -78,8 +85,11 @@ class UnitLoader {
               unit_.fact_places);
     for (std::size_t i = 0; i < unit_.variants.size(); ++i)
       LoadFacts(*variant_facts_[i], unit_.variants[i].facts, unit_.variants[i].fact_places);
+    for (std::size_t i = 0; i < unit_.versions.size(); ++i)
+      LoadFacts(*version_facts_[i], unit_.versions[i].facts, unit_.versions[i].fact_places);
     fields_.Done();
     CheckSizes();
+    ExpandVersions(unit_, only_in_versions_);
     return std::move(unit_);
   }
 
@@ -132,7 +142,15 @@ class UnitLoader {
   }
 
   void LoadVariant(const YamlEntry& entry, Fields& fields) {
-    const bool good = TakeName(entry, "a variant", entry.key);
+    LoadOneOf(entry, fields, "a variant", unit_.variants, variant_facts_);
+  }
+  void LoadVersion(const YamlEntry& entry, Fields& fields) {
+    LoadOneOf(entry, fields, "a version", unit_.versions, version_facts_);
+  }
+
+  void LoadOneOf(const YamlEntry& entry, Fields& fields, const char* what, std::vector<Variant>& to,
+                 std::vector<const std::vector<YamlNode>*>& to_facts) {
+    const bool good = TakeName(entry, what, entry.key);
     Variant variant = NamedBy<Variant>(entry);
     variant.says = Spaced(entry.key);
     fields.Text("says", kOptional, variant.says, "How it is spoken of; its name when left out.");
@@ -144,26 +162,25 @@ class UnitLoader {
         fields.List("facts", kOptional, "statement", "What is true of this variant only.");
     fields.Done();
     if (!good) return;
-    unit_.variants.push_back(std::move(variant));
-    variant_facts_.push_back(&facts);
+    to.push_back(std::move(variant));
+    to_facts.push_back(&facts);
   }
 
   // What is stated leaves something for the others, or makes 100 in 100 where all are stated.
-  void CheckChances() {
+  void CheckChances(const char* key, const std::vector<Variant>& variants) {
     constexpr double kRounding = 0.005;
     double stated = 0;
-    bool all = !unit_.variants.empty();
-    for (const Variant& variant : unit_.variants) {
+    bool all = !variants.empty();
+    for (const Variant& variant : variants) {
       stated += variant.p_chance.value_or(0);
       all &= variant.p_chance.has_value();
     }
-    if (all ? std::abs(stated - 1) <= kRounding : stated < 1 || unit_.variants.empty()) return;
+    if (all ? std::abs(stated - 1) <= kRounding : stated < 1 || variants.empty()) return;
     diagnostics_.Error(
-        fields_.PlaceOf("variants"), "variant-chances",
-        all ? fmt::format("the chances of the variants make {:.4g} in 100 together, not 100", stated * 100)
-            : fmt::format(
-                  "the chances stated for variants make {:.4g} in 100, and leave nothing for the others",
-                  stated * 100));
+        fields_.PlaceOf(key), "variant-chances",
+        all ? fmt::format("the chances of the {} make {:.4g} in 100 together, not 100", key, stated * 100)
+            : fmt::format("the chances stated for {} make {:.4g} in 100, and leave nothing for the others",
+                          key, stated * 100));
   }
 
   void LoadGearset(const YamlEntry& entry, Fields& fields) {
@@ -292,19 +309,27 @@ class UnitLoader {
     part.says = "the " + Spaced(part.kind) + (element.empty() ? "" : " of " + element_says);
     fields.Text("says", kOptional, part.says, "How it is spoken of.");
     if (const YamlNode* variants = fields.Value("variants", kOptional, "some_names",
-                                                "The variants that have it; all when left out.")) {
-      if (!variants->IsList() || variants->items.empty())
-        diagnostics_.Error(variants->place, "not-a-list",
-                           "`variants` lists the variants that have this part");
-      for (const YamlNode& node : variants->items)
-        if (auto variant = ReadKnown(node, "variant", NamesOf(unit_.variants)))
-          part.variants.push_back(*variant);
-    }
+                                                "The variants that have it; all when left out."))
+      part.variants = ReadSome(*variants, "variant", NamesOf(unit_.variants));
+    if (const YamlNode* versions = fields.Value("versions", kOptional, "some_names",
+                                                "The versions that have it; all when left out."))
+      only_in_versions_[part.id] = ReadSome(*versions, "version", NamesOf(unit_.versions));
     if (const YamlNode* count = fields.Value("count", kOptional, "count|counts",
                                              "How many there are, or how many in each variant."))
       LoadCount(*count, part);
     fields.Done();
     if (good) unit_.parts.push_back(std::move(part));
+  }
+
+  // Those of the variants or versions that have a part.
+  Names ReadSome(const YamlNode& list, const char* what, const Names& known) {
+    if (!list.IsList() || list.items.empty())
+      diagnostics_.Error(list.place, "not-a-list",
+                         fmt::format("`{0}s` lists the {0}s that have this part", what));
+    Names some;
+    for (const YamlNode& node : list.items)
+      if (auto name = ReadKnown(node, what, known)) some.push_back(*name);
+    return some;
   }
 
   void LoadCount(const YamlNode& node, Part& part) {
@@ -428,6 +453,8 @@ class UnitLoader {
   Names members_ = {"input", "output", "case"};
   std::map<std::string, Place> taken_;
   std::vector<const std::vector<YamlNode>*> variant_facts_;  // beside unit_.variants
+  std::vector<const std::vector<YamlNode>*> version_facts_;  // beside unit_.versions
+  std::map<std::string, Names> only_in_versions_;            // by part, where not all have it
 };
 
 }  // namespace

@@ -36,6 +36,21 @@ void ReadByVariant(const YamlNode& node, const char* key, Dimension dimension, c
   }
 }
 
+void ReadSizes(const std::vector<YamlNode>& nodes, std::vector<double>& to, Diagnostics& diagnostics) {
+  constexpr double kLargest = 500;  // mm; larger than any
+  for (const YamlNode& node : nodes) {
+    const double size =
+        ReadQuantity(node, "a size", "a size: ", Dimension::kLength, {0, kLargest}, diagnostics).value_or(0);
+    if (!to.empty() && size > 0 && size <= to.back()) {
+      diagnostics.Error(
+          node.place, "not-ascending",
+          fmt::format("{} stands behind {}; sizes ascend, each once", ShowQuantity(size, Dimension::kLength),
+                      ShowQuantity(to.back(), Dimension::kLength)));
+    }
+    to.push_back(size);
+  }
+}
+
 std::string ReadPartOf(const std::string& element, const std::string& name, const Unit& unit,
                        const Place& place, Diagnostics& diagnostics) {
   std::vector<std::string> names;

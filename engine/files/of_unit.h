@@ -4,6 +4,7 @@
 
 #include <map>
 #include <string>
+#include <vector>
 
 #include "engine/model/quantity.h"
 #include "engine/model/unit.h"
@@ -19,6 +20,9 @@ void ReadUnder(Fields& fields, const char* key, Presence presence, Dimension dim
 // messages.
 void ReadByVariant(const YamlNode& node, const char* key, Dimension dimension, const QuantityRange& range,
                    const Unit& unit, std::map<std::string, double>& to, Diagnostics& diagnostics);
+
+// Sizes of what is chosen by its thickness; they ascend, or that is reported.
+void ReadSizes(const std::vector<YamlNode>& nodes, std::vector<double>& to, Diagnostics& diagnostics);
 
 // The id of a part of the element, or empty after reporting that there is none.
 std::string ReadPartOf(const std::string& element, const std::string& name, const Unit& unit,

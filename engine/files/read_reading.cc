@@ -35,7 +35,8 @@ class Reader {
       return std::nullopt;
     }
     Reading reading;
-    bool good = ReadWith(slots.Find("with"), reading) && ReadWhen(slots.Find("when"), reading);
+    bool good = ReadWith(slots.Find("with"), reading) && ReadWhen(slots.Find("when"), reading) &&
+                ReadTemperature(slots.Find("temperature"), reading);
     if (is != nullptr) {
       good &= ReadAtPlace("", *is, reading);
     } else {
@@ -49,8 +50,8 @@ class Reader {
       count += static_cast<double>(at.values.size());
     }
     fact.statement.slots[slot_] = sum / count;
-    const bool plain =
-        slots.Find("with") == nullptr && slots.Find("when") == nullptr && is != nullptr && is->IsScalar();
+    const bool plain = slots.Find("with") == nullptr && slots.Find("when") == nullptr &&
+                       !reading.temperature_c && is != nullptr && is->IsScalar();
     if (!plain) fact.reading = std::move(reading);
     return fact;
   }
@@ -94,6 +95,26 @@ class Reader {
     return true;
   }
 
+  bool ReadTemperature(const YamlNode* temperature, Reading& reading) {
+    if (temperature == nullptr) return true;
+    if (!measurement_.p_per_degree) {
+      context_.diagnostics
+          .Error(temperature->place, "no-temperature",
+                 fmt::format("`{}` is judged as it is read, whatever its temperature", measurement_.fact))
+          .notes.push_back({measurement_.place, "its measurement has no `per_degree`"});
+      return false;
+    }
+    reading.temperature_c =
+        ReadQuantity(*temperature, "`temperature`", "`temperature`: ", Dimension::kTemperature, {-40, 200},
+                     context_.diagnostics);
+    return reading.temperature_c.has_value();
+  }
+
+  // What it reads at its temperature, over what it would at 20 °C.
+  double Growth(const Reading& reading) const {
+    return reading.temperature_c ? 1 + *measurement_.p_per_degree * (*reading.temperature_c - 20) : 1;
+  }
+
   bool ReadPlaces(const YamlNode& places, Reading& reading) {
     if (!places.IsMap() || places.entries.empty()) {
       context_.diagnostics.Error(places.place, "not-places",
@@ -119,7 +140,7 @@ class Reader {
       good &= statement.has_value();
       if (!statement) break;  // what is wrong besides the number would be said of each
       statement_ = *statement;
-      at.values.push_back(std::get<double>(statement->slots[slot_]));
+      at.values.push_back(std::get<double>(statement->slots[slot_]) / Growth(reading));
     }
     reading.at.push_back(std::move(at));
     return good;
@@ -130,7 +151,8 @@ class Reader {
     std::vector<YamlEntry>& slots = item.entries.front().value.entries;
     const YamlEntry is{"is", number.place, number};
     std::erase_if(slots, [](const YamlEntry& entry) {
-      return entry.key == "is" || entry.key == "places" || entry.key == "with" || entry.key == "when";
+      return entry.key == "is" || entry.key == "places" || entry.key == "with" || entry.key == "when" ||
+             entry.key == "temperature";
     });
     slots.push_back(is);
     return item;

@@ -67,7 +67,7 @@ bool PutFromTheBeginning(Put& put, const Case& c, Diagnostics& diagnostics) {
   put.facts.proofs = ProofBook();
   put.facts.given.clear();
   FactGiver giver(put.facts.store, put.facts.given);
-  giver.GiveTransmission(book.words, transmission.known, transmission.variant, diagnostics);
+  giver.GiveTransmission(book, transmission.known, transmission.variant, diagnostics);
   GiveCase(put.facts, c, giver, diagnostics);
   if (diagnostics.error_count() > errors_before ||
       !Chain(book.rules, put.facts.store, &put.facts.proofs, diagnostics))
@@ -193,6 +193,11 @@ std::vector<std::string> Diagnosis::VariantsOf(std::vector<int> some) const {
   return names;
 }
 
+std::string Diagnosis::KnownVariant() const {
+  if (worlds.size() == 1) return worlds.front().transmission->variant;
+  return c->variant.empty() ? c->version : c->variant;
+}
+
 std::optional<Diagnosis> GroundCase(const Mixture& mixture, const Case& c, Diagnostics& diagnostics) {
   auto grounded = GroundOn(mixture, c, diagnostics);
   if (!grounded) return std::nullopt;
@@ -233,7 +238,8 @@ std::optional<Diagnosis> Diagnose(const Rulebook& book, const UnitKnowledge* uni
   const FindTransmission make = [&](const std::string& variant) {
     return MakeTransmission(book, unit, variant, diagnostics);
   };
-  return Diagnose(MixtureOf(unit == nullptr ? nullptr : unit->unit, c.variant, make), c, limits, diagnostics);
+  return Diagnose(MixtureOf(unit == nullptr ? nullptr : unit->unit, {c.variant, c.version}, make), c, limits,
+                  diagnostics);
 }
 
 std::vector<double> ChancesBefore(const Diagnosis& diagnosis, const std::vector<int>& events,

@@ -41,6 +41,9 @@ struct Diagnosis {
 
   // The variants of these of `worlds`, in the order of the unit; none where they are all of them.
   std::vector<std::string> VariantsOf(std::vector<int> some) const;
+  // What is known of which it is: a name of the unit, of a variant, a version or both; empty where nothing
+  // is.
+  std::string KnownVariant() const;
   const CaseFacts& Likeliest() const { return worlds[At(likeliest.front())]; }
 };
 

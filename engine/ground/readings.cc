@@ -197,7 +197,7 @@ std::vector<JudgedReading> JudgeReadings(const Rulebook& book, const Case& c, co
     const std::size_t slot = At(book.words.Find(fact.statement.name)->SlotIndex("is"));
     const double mean = std::get<double>(fact.statement.slots[slot]);
     const Reading reading =
-        fact.reading.value_or(Reading{measurement->second.with.front(), false, {{"", {mean}}}});
+        fact.reading.value_or(Reading{measurement->second.with.front(), false, {}, {{"", {mean}}}});
     std::pair<Statement, bool> key(fact.statement, reading.as_built);
     key.first.slots[slot] = 0.0;
     const auto [it, is_new] = gathered.try_emplace(key);
@@ -208,9 +208,13 @@ std::vector<JudgedReading> JudgeReadings(const Rulebook& book, const Case& c, co
     }
     if (std::find(all.with.begin(), all.with.end(), reading.with) == all.with.end())
       all.with.push_back(reading.with);
+    const double p_by_temperature =
+        reading.temperature_c ? measurement->second.p_per_degree.value_or(0) * kTemperatureDoubt : 0;
     for (const ReadAt& at : reading.at) {
       if (!all.at.contains(at.place)) all.places.push_back(at.place);
-      all.at[at.place].push_back(MeasuredBy(book.instruments.at(reading.with), at.values));
+      Measured measured = MeasuredBy(book.instruments.at(reading.with), at.values);
+      measured.u = std::hypot(measured.u, p_by_temperature * measured.value);
+      all.at[at.place].push_back(measured);
     }
   }
   std::vector<JudgedReading> judged;

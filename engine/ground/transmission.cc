@@ -1,6 +1,7 @@
 #include "engine/ground/transmission.h"
 
 #include "engine/drivetrain/unit_check.h"
+#include "engine/ground/capacities.h"
 
 namespace gearwhy {
 
@@ -13,7 +14,7 @@ std::optional<UnitKnowledge> KnowUnit(const Unit& unit, Diagnostics& diagnostics
 }
 
 void FactGiver::Give(Sense sense, const Statement& statement, FactOrigin origin, const Place& place) {
-  if (store_.Add(sense, statement).second) given_.push_back({origin, place});
+  if (store_.Add(sense, statement).second) given_.push_back({origin, place, {}});
 }
 
 void FactGiver::GiveKinds(const Words& words, const Unit* unit) {
@@ -22,6 +23,8 @@ void FactGiver::GiveKinds(const Words& words, const Unit* unit) {
   for (const auto& [name, kind] : words.kinds) {
     // The rulebook uses the name for a fact of its own.
     if (!words.Find(name)->IsWalk()) continue;
+    // Not all of these are so, but the one that it is (UnitFacts).
+    if (name == "variant" || name == "version") continue;
     std::vector<std::string> values = kind.values;
     if (kind.open) values.assign(members[name].begin(), members[name].end());
     for (const std::string& value : values)
@@ -29,14 +32,23 @@ void FactGiver::GiveKinds(const Words& words, const Unit* unit) {
   }
 }
 
-void FactGiver::GiveTransmission(const Words& words, const UnitKnowledge* known, const std::string& variant,
-                                 Diagnostics& diagnostics) {
-  GiveKinds(words, known == nullptr ? nullptr : known->unit);
-  if (known == nullptr) return;
-  for (const GivenFact& fact : UnitFacts(*known->unit, variant, known->behaviour, words, diagnostics)) {
-    Give(Sense::kFact, fact.statement, fact.calculated ? FactOrigin::kCalculated : FactOrigin::kUnit,
-         fact.place);
+void FactGiver::GiveOfUnit(const GivenFact& fact) {
+  if (!store_.Add(Sense::kFact, fact.statement).second) return;
+  given_.push_back({fact.calculated ? FactOrigin::kCalculated : FactOrigin::kUnit, fact.place, {}});
+  for (const Statement& from : fact.from) {
+    if (const auto known = store_.Find(Sense::kFact, from)) given_.back().from.push_back(*known);
   }
+}
+
+void FactGiver::GiveTransmission(const Rulebook& book, const UnitKnowledge* known, const std::string& variant,
+                                 Diagnostics& diagnostics) {
+  GiveKinds(book.words, known == nullptr ? nullptr : known->unit);
+  if (known == nullptr) return;
+  const Unit& unit = *known->unit;
+  for (const GivenFact& fact : UnitFacts(unit, variant, known->behaviour, book.words, diagnostics))
+    GiveOfUnit(fact);
+  for (const GivenFact& fact : CapacityFacts(book, unit, variant, known->behaviour, store_, diagnostics))
+    GiveOfUnit(fact);
 }
 
 void GiveReading(const Words& words, const JudgedReading& reading, FactGiver& giver) {
@@ -55,14 +67,22 @@ void GiveReading(const Words& words, const JudgedReading& reading, FactGiver& gi
   if (reading.is_as_new) give(reading.measurement->as_new);
 }
 
-Mixture MixtureOf(const Unit* unit, const std::string& variant, const FindTransmission& find) {
-  if (unit == nullptr || unit->variants.empty() || !variant.empty()) return find(variant);
+Mixture MixtureOf(const Unit* unit, const WhichVariants& which, const FindTransmission& find) {
+  if (unit == nullptr || unit->variants.empty()) return find("");
   const std::vector<double> chances = ChancesOfVariants(*unit);
-  Mixture mixture;
+  std::vector<std::size_t> may_be;
+  double whole = 0;
   for (std::size_t v = 0; v < chances.size(); ++v) {
+    if (!unit->variants[v].Is(which.variant, which.version)) continue;
+    may_be.push_back(v);
+    whole += chances[v];
+  }
+  if (may_be.size() == 1) return find(unit->variants[may_be.front()].name);
+  Mixture mixture;
+  for (const std::size_t v : may_be) {
     if (chances[v] <= 0) continue;
     mixture.transmissions.push_back(find(unit->variants[v].name));
-    mixture.weights.push_back(chances[v]);
+    mixture.weights.push_back(chances[v] / whole);
     if (mixture.transmissions.back() == nullptr) return {};
   }
   return mixture;
@@ -84,7 +104,7 @@ std::shared_ptr<const Transmission> MakeTransmission(const Rulebook& book, const
   made->variant = variant;
   auto facts = std::make_shared<FactStore>();
   auto proofs = std::make_shared<ProofBook>();
-  FactGiver(*facts, made->given).GiveTransmission(book.words, known, variant, diagnostics);
+  FactGiver(*facts, made->given).GiveTransmission(book, known, variant, diagnostics);
   if (diagnostics.error_count() > errors_before) return nullptr;
   if (!Chain(book.rules, *facts, proofs.get(), diagnostics)) return nullptr;
   auto ground = Ground(book, *facts, diagnostics);

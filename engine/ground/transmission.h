@@ -29,6 +29,7 @@ enum class FactOrigin { kKind, kUnit, kCalculated, kCase };
 struct FactSource {
   FactOrigin origin = FactOrigin::kKind;
   Place place;
+  std::vector<FactId> from = {};  // kCalculated: the facts that it was calculated from
 };
 
 // A unit with what its gearsets do, worked out once for all its variants.
@@ -67,8 +68,13 @@ struct Mixture {
 };
 // `find` gives the transmission of a variant, null after reporting why there is none.
 using FindTransmission = std::function<std::shared_ptr<const Transmission>(const std::string& variant)>;
-// `unit` may be null, and `variant` empty: not known.
-Mixture MixtureOf(const Unit* unit, const std::string& variant, const FindTransmission& find);
+// What is known of which one it is; either may be empty: not known.
+struct WhichVariants {
+  std::string variant;
+  std::string version = {};
+};
+// `unit` may be null. At least one of its variants is so.
+Mixture MixtureOf(const Unit* unit, const WhichVariants& which, const FindTransmission& find);
 
 // The case on one transmission: its facts, and what follows from them.
 struct CaseFacts {
@@ -92,12 +98,14 @@ class FactGiver {
   FactGiver(FactStore& store, std::vector<FactSource>& given) : store_(store), given_(given) {}
 
   void Give(Sense sense, const Statement& statement, FactOrigin origin, const Place& place);
-  // What no case changes: `element: B` for every member of every kind, and the facts of the unit (or none).
-  void GiveTransmission(const Words& words, const UnitKnowledge* known, const std::string& variant,
+  // What no case changes: `element: B` for every member of every kind, the facts of the unit (or none), and
+  // what its elements carry (capacities.h).
+  void GiveTransmission(const Rulebook& book, const UnitKnowledge* known, const std::string& variant,
                         Diagnostics& diagnostics);
 
  private:
   void GiveKinds(const Words& words, const Unit* unit);
+  void GiveOfUnit(const GivenFact& fact);
 
   FactStore& store_;
   std::vector<FactSource>& given_;

@@ -50,7 +50,8 @@ struct Case {
   std::string title;    // the complaint in a few words
   std::string unit;     // empty: no unit
   std::string variant;  // empty: not known
-  Place unit_place, variant_place;
+  std::string version;  // the same of a unit that has versions
+  Place unit_place, variant_place, version_place;
   std::string note;
   std::vector<CaseFact> facts;            // history and measurements
   std::vector<Observation> observations;  // complaints first, then the others, each in the order of the file

@@ -33,6 +33,7 @@ struct Measurement {
   // Facts whose quantities `least`, `most` and `new` are its limits. Their other slots are slots of the fact.
   std::vector<std::string> limits;
   std::optional<double> p_least_of_new;  // where no least limit is known: this share of `new` is it
+  std::optional<double> p_per_degree;    // what it reads grows by this share of its value at 20 °C a degree
   std::optional<double> spread;          // standard deviation of such parts; else from the limits
   // What lies below the least and above the most: findings, whose variables are slots of the fact.
   std::optional<Pattern> too_small, too_large;
@@ -55,6 +56,7 @@ struct ReadAt {
 struct Reading {
   std::string with;       // an instrument; never empty
   bool as_built = false;  // measured of the unit as it goes together again, not as it was found
+  std::optional<double> temperature_c = {};  // as it was read; the numbers are what it would be at 20 °C
   std::vector<ReadAt> at;
   friend bool operator==(const Reading&, const Reading&) = default;
   friend auto operator<=>(const Reading&, const Reading&) = default;

@@ -124,6 +124,9 @@ inline constexpr std::size_t kEnoughForSpread = 5;
 inline constexpr double kUnevenFrom = 3;
 // Standard uncertainties of the difference. Two instruments further apart contradict each other.
 inline constexpr double kContradictFrom = 3;
+// °C, a standard uncertainty. What a part has inside is that far from the temperature that is read of it:
+// common practice.
+inline constexpr double kTemperatureDoubt = 3;
 // Share. What is measured because of a complaint is taken to be no rarer (bench/verdict.h).
 inline constexpr double kLeastRare = 0.2;
 // Share of new. What cannot be told from new may be this much off.

@@ -63,10 +63,14 @@ std::vector<double> ChancesOfVariants(const Unit& unit) {
 
 KindMembers MembersOf(const Unit& unit) {
   KindMembers members;
-  for (const char* kind : {"element", "range", "part", "part_kind", "variant"}) members[kind];
+  for (const char* kind : {"element", "range", "part", "part_kind", "variant", "version"}) members[kind];
   for (const Element& element : unit.elements) members["element"].insert(element.name);
   for (const Range& range : unit.ranges) members["range"].insert(range.name);
-  for (const Variant& variant : unit.variants) members["variant"].insert(variant.name);
+  for (const Variant& variant : unit.variants) {
+    const std::string& name = variant.version.empty() ? variant.name : variant.variant;
+    if (!name.empty()) members["variant"].insert(name);
+  }
+  for (const Variant& version : unit.versions) members["version"].insert(version.name);
   for (const Part& part : unit.parts) {
     members["part"].insert(part.id);
     members["part_kind"].insert(part.kind);

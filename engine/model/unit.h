@@ -119,16 +119,39 @@ struct Dimensions {
   double friction = 0;
   double piston_outer = 0, piston_inner = 0, spring = 0;
   double rating = 0;  // a one-way clutch: what it holds, N m
+  // A clutch whose piston turns: the member that it turns with, and the radius from which its fluid stands.
+  // Empty: what spins is not reckoned.
+  MemberName drum;
+  double fluid_from = 0;
   Place place;
 };
 
+// What sets a clearance that is no pack's: a washer or pin that is chosen by its thickness, or a screw.
+struct Choice {
+  std::string part;           // an id
+  std::string sets;           // the measured fact; a slot `element` of it is the element of the part
+  std::vector<double> sizes;  // of those at hand, ascending, mm; none: it is a screw
+  double tolerance = 0;       // of a size
+  bool looser = false;        // a thicker one makes the clearance larger
+  double per_turn = 0;        // a screw: by how much a turn inward makes the clearance smaller, mm
+  Place place;
+};
+
+// What a unit of the family may be: a variant, a version, or, where a unit has both, one of each.
 struct Variant {
-  std::string name;
+  std::string name;  // "heavy", "late", "heavy-late"
   std::string says;
   std::vector<Statement> facts;    // true of this variant only
   std::vector<Place> fact_places;  // one for each of `facts`
   Place place;
-  std::optional<double> p_chance = {};  // that a unit of this family is this one; where stated
+  std::optional<double> p_chance = {};     // that a unit of this family is this one; where stated
+  std::string variant = {}, version = {};  // where the unit has versions: the two names; either may be empty
+
+  // Whether it is one that is called so; an empty name is any.
+  bool Is(const std::string& as_variant, const std::string& as_version) const {
+    return (as_variant.empty() || as_variant == name || as_variant == variant) &&
+           (as_version.empty() || as_version == version);
+  }
 };
 
 struct Unit {
@@ -143,11 +166,15 @@ struct Unit {
   std::vector<Part> parts;
   std::vector<Stack> stacks;
   std::vector<Dimensions> dimensions;
+  std::vector<Choice> choices;
   // The most torque that the engine gives, N m, by variant, one entry under "" when all agree; and what the
   // converter makes of it while the turbine stands. Empty and 1: not said.
   std::map<std::string, double> engine_torque;
   double converter_ratio = 1;
-  std::vector<Variant> variants;
+  double torque_at_rpm = 0;       // the speed at which the engine gives it; 0: not said
+  std::vector<Variant> variants;  // where there are versions, each with each
+  // Where there are versions: variants and versions by themselves, as the file lists them. Else both empty.
+  std::vector<Variant> plain_variants, versions;
   std::vector<Statement> facts;    // given by the file, true of every variant
   std::vector<Place> fact_places;  // one for each of `facts`
   Place place;
@@ -162,7 +189,8 @@ struct Unit {
 // parts for the others. They add up to 1.
 std::vector<double> ChancesOfVariants(const Unit& unit);
 
-// The names a unit offers for the open kinds `element`, `range`, `part`, `part_kind` and `variant`; by kind.
+// The names a unit offers for the open kinds `element`, `range`, `part`, `part_kind`, `variant` and
+// `version`; by kind.
 using KindMembers = std::map<std::string, std::set<std::string>>;
 KindMembers MembersOf(const Unit& unit);
 

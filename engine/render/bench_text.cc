@@ -42,11 +42,6 @@ int DecimalsFor(double doubt) {
   return std::clamp(1 - static_cast<int>(std::floor(std::log10(doubt))), 0, 6);
 }
 
-std::string SayRounded(double value, int decimals, Dimension dimension) {
-  const double scale = std::pow(10.0, decimals);
-  return ShowQuantity(std::round(value * scale) / scale, dimension);
-}
-
 // "the most is 1.7 mm", the limit a reading is beyond or cannot be told from.
 std::string SayLimit(const AgainstLimit& against, Dimension dimension) {
   return fmt::format("the {} is {}", against.limit.side == Side::kBelow ? "least" : "most",
@@ -245,6 +240,11 @@ void Due(const BenchReport& report, const Speaker& speaker, const BenchTextOptio
 
 }  // namespace
 
+std::string SayRounded(double value, int decimals, Dimension dimension) {
+  const double scale = std::pow(10.0, decimals);
+  return ShowQuantity(std::round(value * scale) / scale, dimension);
+}
+
 void SayCautions(const std::vector<std::string>& cautions, const Speaker& speaker, Page& page) {
   if (cautions.empty()) return;
   page.Blank();
@@ -266,6 +266,7 @@ std::string BenchText(const BenchReport& report, const Speaker& speaker, const T
   SayCloseOut(report.close_out, options.close, speaker, page);
   Readings(report, speaker, page);
   Packs(report, speaker, options, page);
+  SayChoices(report.choices, speaker, page);
   SayCapacities(report.capacities, options.capacity, speaker, page);
   BenchParts(report, speaker, options, page);
   SayRenewals(report.renewals, options.renew, speaker, page);

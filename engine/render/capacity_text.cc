@@ -1,6 +1,8 @@
 // What the elements carry, as the bench's page tells it.
 #include <fmt/format.h>
 
+#include <cmath>
+
 #include "engine/render/text.h"
 
 namespace gearwhy {
@@ -17,7 +19,25 @@ std::string SayRange(const CapacityInRange& in, const Speaker& speaker) {
   if (in.pressure_bar)
     text += fmt::format(" at {}{}", ShowQuantity(*in.pressure_bar, Dimension::kPressure),
                         in.was_read ? ", as it was read" : "");
+  if (in.spin_n > 0)
+    text += fmt::format(" and {} of spinning fluid", ShowQuantity(std::round(in.spin_n), Dimension::kForce));
   return text + fmt::format(": {}", ShowMargin(in.margin()));
+}
+
+// What some faults leave of the least margin. A weak spring presses back less, so that the pack carries more:
+// it is the release that suffers, and no margin is told of it.
+std::string SayWhatIf(const ElementCapacity& capacity, const Speaker& speaker) {
+  std::string faults;
+  const auto add = [&](const char* what, const std::optional<double>& margin) {
+    if (!margin) return;
+    faults += fmt::format("{}{}{} {}", faults.empty() ? "" : ", ", what, faults.empty() ? " leaves" : "",
+                          ShowMargin(*margin));
+  };
+  add("one lined plate fewer", capacity.one_plate_fewer);
+  add("lining gone from the outer half of its width", capacity.half_width);
+  add("a bar less", capacity.one_bar_less);
+  if (faults.empty()) return "";
+  return fmt::format(" In {} {}.", speaker.SayName(capacity.ranges.front().range, "range"), faults);
 }
 
 void One(const ElementCapacity& capacity, bool all, const Speaker& speaker, Page& page) {
@@ -29,12 +49,7 @@ void One(const ElementCapacity& capacity, bool all, const Speaker& speaker, Page
     line += fmt::format("{} {}", &in == &capacity.ranges.front() ? "" : ";", SayRange(in, speaker));
   }
   line += ".";
-  const std::string least = speaker.SayName(capacity.ranges.front().range, "range");
-  if (all && capacity.one_plate_fewer)
-    line += fmt::format(" In {} one lined plate fewer leaves {}, a bar less {}.", least,
-                        ShowMargin(*capacity.one_plate_fewer), ShowMargin(*capacity.one_bar_less));
-  else if (all && capacity.one_bar_less)
-    line += fmt::format(" In {} a bar less leaves {}.", least, ShowMargin(*capacity.one_bar_less));
+  if (all) line += SayWhatIf(capacity, speaker);
   page.Paragraph("   ", line);
 }
 

@@ -29,6 +29,7 @@ const char* OriginName(Origin::Kind kind) {
     case Origin::Kind::kUnit:
       return "unit";
     case Origin::Kind::kCalculated:
+    case Origin::Kind::kReckoned:
       return "calculated";
     default:
       return "kind";
@@ -137,6 +138,30 @@ class Writer {
     json["corrected"] = pack.corrected;
     if (!pack.one_missing.empty()) json["one_missing"] = pack.one_missing;
     if (!pack.one_too_many.empty()) json["one_too_many"] = pack.one_too_many;
+    return json;
+  }
+
+  Json Of(const ChoiceFit& fit) const {
+    Json json = {{"part", fit.part}};
+    if (!fit.element.empty()) json["element"] = fit.element;
+    AddOnlyIn(fit.only_in, json);
+    json["sets"] = fit.sets.name;
+    json["measured"] = Number(fit.measured.is);
+    json["least"] = fit.least;
+    json["most"] = fit.most;
+    if (fit.fitted) json["fitted"] = Number(*fit.fitted);
+    if (fit.take) {
+      json["ideal_size"] = Number(fit.take->ideal);
+      json["best"] = Of(fit.take->best);
+      if (fit.take->as_near) json["as_near"] = Of(*fit.take->as_near);
+    }
+    if (fit.turns) {
+      json["turns_in"] = {{"ideal", Number(fit.turns->ideal)},
+                          {"least", Number(fit.turns->least)},
+                          {"most", Number(fit.turns->most)},
+                          {"doubt", Number(fit.turns->doubt)},
+                          {"serves_as_it_stands", fit.turns->serves}};
+    }
     return json;
   }
 
@@ -279,6 +304,7 @@ class Writer {
     if (in.carries_new_nm) json["carries_new_nm"] = Number(*in.carries_new_nm);
     if (in.pressure_bar) json["pressure_bar"] = Number(*in.pressure_bar);
     if (in.pressure_bar) json["pressure_was_read"] = in.was_read;
+    if (in.spin_n > 0) json["spin_n"] = Number(in.spin_n);
     return json;
   }
 
@@ -287,7 +313,9 @@ class Writer {
                  {"says", speaker_.SayName(capacity.element, "element")},
                  {"ranges", Of(capacity.ranges)}};
     if (capacity.one_plate_fewer) json["margin_one_plate_fewer"] = Number(*capacity.one_plate_fewer);
+    if (capacity.half_width) json["margin_half_width"] = Number(*capacity.half_width);
     if (capacity.one_bar_less) json["margin_one_bar_less"] = Number(*capacity.one_bar_less);
+    if (capacity.weak_spring) json["margin_weak_spring"] = Number(*capacity.weak_spring);
     AddOnlyIn(capacity.only_in, json);
     return json;
   }
@@ -558,6 +586,7 @@ std::string BenchJson(const BenchReport& report, const Speaker& speaker, int ind
   if (!report.which_variant.may_be.empty()) json["variants"] = writer.Of(report.which_variant.may_be);
   json["readings"] = writer.Of(report.readings);
   json["packs"] = writer.Of(report.packs);
+  json["choices"] = writer.Of(report.choices);
   json["parts"] = writer.Of(report.parts);
   json["renewing"] = writer.Of(report.renewals);
   json["due"] = writer.Of(report.due);

@@ -46,6 +46,7 @@ constexpr const char* kTaken = R"({
                              "properties": {"is": {"$ref": "#/definitions/readings"},
                                             "with": {"$ref": "#/definitions/name"},
                                             "when": {"enum": ["as_found", "as_built"]},
+                                            "temperature": {"$ref": "#/definitions/filled_slot"},
                                             "places": {"type": "object", "minProperties": 1,
                                                        "additionalProperties":
                                                          {"$ref": "#/definitions/readings"}}}}}]},

@@ -43,7 +43,10 @@ Speaker::Speaker(const Words& words, const Unit* unit, const Sources& sources)
   for (const Element& element : unit->elements) names_["element"][element.name] = element.says;
   for (const Range& range : unit->ranges) names_["range"][range.name] = range.says;
   for (const Part& part : unit->parts) names_["part"][part.id] = part.says;
-  for (const Variant& variant : unit->variants) names_["variant"][variant.name] = variant.says;
+  for (const auto* named : {&unit->versions, &unit->plain_variants, &unit->variants}) {
+    for (const Variant& one : *named) names_["variant"][one.name] = one.says;
+  }
+  for (const Variant& version : unit->versions) names_["version"][version.name] = version.says;
 }
 
 std::string Speaker::SayTrust(const Origin& origin) const {
@@ -57,6 +60,8 @@ std::string Speaker::SayOrigin(const Origin& origin) const {
   switch (origin.kind) {
     case Origin::Kind::kCalculated:
       return "calculated from the gearsets and the apply chart";
+    case Origin::Kind::kReckoned:
+      return "reckoned from this:";
     case Origin::Kind::kRule:
       return fmt::format("{} (rule {})", SayPlace(origin.place), origin.id);
     case Origin::Kind::kChart:

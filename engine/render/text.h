@@ -63,6 +63,8 @@ std::string AdviceText(const PullDecision& pull);
 // "the pan holds bits of rubber": the answer that changes it.
 std::string SayAnswer(const PullChange& change, const Speaker& speaker);
 std::string ChangeText(const PullChange& change, const Speaker& speaker);
+// "1.60 mm" with so many decimals at most.
+std::string SayRounded(double value, int decimals, Dimension dimension);
 // Cautions by name, whole, at the end of a page; nothing where there are none.
 void SayCautions(const std::vector<std::string>& cautions, const Speaker& speaker, Page& page);
 struct CloseOutOptions {
@@ -74,6 +76,8 @@ void SayCloseOut(const CloseOut& close, const CloseOutOptions& options, const Sp
 // What each element carries of the torque that falls on it. Without `all` only where that is too little.
 void SayCapacities(const std::vector<ElementCapacity>& capacities, bool all, const Speaker& speaker,
                    Page& page);
+// Which washer or pin to take, and how far to turn a screw, where that was measured.
+void SayChoices(const std::vector<ChoiceFit>& choices, const Speaker& speaker, Page& page);
 // What is better renewed while it lies open; with `all` every part that was weighed, with its numbers.
 void SayRenewals(const RenewalReport& report, bool all, const Speaker& speaker, Page& page);
 struct BenchTextOptions {

@@ -1,6 +1,7 @@
 // Torque of packs and bands against handbook formulas and worked figures.
 #include "engine/bench/capacity.h"
 
+#include <algorithm>
 #include <cmath>
 #include <numbers>
 
@@ -37,6 +38,29 @@ TEST_CASE("a band carries the difference of its two ends' pulls") {
   CHECK(TorqueOfBand(band, 2000, false) == Approx((2000 - 2000 / ratio) * 0.075));
   // One and the same servo: tighter by e^μθ, a factor of 2.1 to 2.2 with a usual wrap and friction.
   CHECK(TorqueOfBand(band, 2000, true) / TorqueOfBand(band, 2000, false) == Approx(ratio));
+}
+
+// Hydrostatics of a fluid that turns as one: p = ρ ω² (r² - r0²)/2. The closed form against adding it up over
+// thin rings (Simpson's rule), and against a full disc from the axis, F = π ρ ω² R⁴/4.
+TEST_CASE("what a turning fluid adds to a piston is its pressure, added up over the ring") {
+  const double rpm = 3000, density = 850, omega = rpm * 2 * std::numbers::pi / 60;
+  for (const double from : {0.0, 25.0, 35.0, 50.0}) {
+    const double inner = std::max(35.0, from), outer = 70;
+    const int rings = 200;
+    double sum = 0;
+    for (int i = 0; i <= 2 * rings; ++i) {
+      const double r = (inner + (outer - inner) * i / (2 * rings)) / 1000;
+      const double pressure = density * omega * omega * (r * r - from * from / 1e6) / 2;
+      const double weight = i == 0 || i == 2 * rings ? 1 : i % 2 == 1 ? 4 : 2;
+      sum += weight * pressure * 2 * std::numbers::pi * r;
+    }
+    const double wanted = sum * (outer - inner) / 1000 / (2 * rings) / 3;
+    CHECK(HeadForce(rpm, outer, 35, from) == Approx(wanted).epsilon(1e-9));
+  }
+  CHECK(HeadForce(rpm, 70, 0, 0) ==
+        Approx(std::numbers::pi * density * omega * omega * std::pow(0.07, 4) / 4));
+  CHECK(HeadForce(rpm, 70, 35, 70) == 0);
+  CHECK(HeadForce(2 * rpm, 70, 35, 25) == Approx(4 * HeadForce(rpm, 70, 35, 25)));
 }
 
 TEST_CASE("capacity grows with faces and pressure, and is nothing below what the spring takes") {

@@ -97,5 +97,24 @@ TEST_CASE("a clearance measured with a ring in it corrects the ring by what it i
   CHECK(take.best.doubt == Approx(0.05));
 }
 
+// The travel that is taken up is turns times what a turn takes up; by trying, in steps of a hundredth of a
+// turn, none leaves it nearer the middle, and those between the ends are within.
+TEST_CASE("a screw is turned to the middle of the limits, and between its ends they are kept") {
+  for (const double clearance : {0.4, 1.6, 2.0, 2.7, 5.3}) {
+    const double per_turn = 1.25, least = 1.6, most = 2.4;
+    const ScrewTurns turns = TurnScrew({clearance, 0.1}, per_turn, least, most);
+    CHECK(turns.serves == (clearance >= least && clearance <= most));
+    CHECK(turns.doubt == Approx(0.1 / per_turn));
+    const double left = clearance - turns.ideal * per_turn;
+    for (int i = -500; i <= 500; ++i) {
+      const double turn = i / 100.0, leaves = clearance - turn * per_turn;
+      CHECK(std::abs(left - 2.0) <= std::abs(leaves - 2.0) + 1e-9);
+      const bool inside = turn > turns.least + 1e-9 && turn < turns.most - 1e-9;
+      if (inside) CHECK((leaves > least - 1e-6 && leaves < most + 1e-6));
+      if (turn < turns.least - 1e-9 || turn > turns.most + 1e-9) CHECK((leaves < least || leaves > most));
+    }
+  }
+}
+
 }  // namespace
 }  // namespace gearwhy

@@ -13,6 +13,9 @@ kinds:
   part: {from: unit}
 facts:
   controls: {slots: {part: part, element: element}, says: s}
+  end_play: {slots: {is: length}, says: s}
+  pack_clearance: {slots: {element: element, is: length}, says: s}
+  coil: {slots: {part: part, is: resistance}, says: s}
 )";
 
 struct Loaded {
@@ -293,8 +296,9 @@ TEST_CASE("every slip in a stack is reported where it stands") {
 
 const std::string kDimensions = R"(engine_torque: {light: 190 N m, heavy: 260 N m}
 converter_ratio: 2
+engine_torque_at: 2500 rpm
 dimensions:
-  A: {lined: frictions, outer_radius: 78 mm, inner_radius: 64 mm, friction: 0.13, piston_outer: 60 mm, piston_inner: 30 mm, spring: 700 N}
+  A: {drum: input, fluid_from: 25 mm, lined: frictions, outer_radius: 78 mm, inner_radius: 64 mm, friction: 0.13, piston_outer: 60 mm, piston_inner: 30 mm, spring: 700 N}
   F: {rating: 900 N m}
 )";
 
@@ -305,6 +309,9 @@ TEST_CASE("dimensions are read, and every slip in them is reported where it stan
   CHECK(good.unit->dimensions[0].lined == "A.frictions");
   CHECK(good.unit->dimensions[0].spring == 700);
   CHECK(good.unit->dimensions[1].rating == 900);
+  CHECK(good.unit->dimensions[0].drum == "input");
+  CHECK(good.unit->dimensions[0].fluid_from == 25);
+  CHECK(good.unit->torque_at_rpm == 2500);
   CHECK(good.unit->converter_ratio == 2);
   CHECK(good.unit->engine_torque.at("heavy") == 260);
   struct Row {
@@ -314,6 +321,13 @@ TEST_CASE("dimensions are read, and every slip in them is reported where it stan
   };
   const Row rows[] = {
       {"  F: {", "  Z: {", "unknown-element: there is no element called `Z`"},
+      {"drum: input", "drum: front.ring", "drum-of-none: the members of A are `input` and `front.sun`"},
+      {"drum: input, ", "", "missing-dimension: what spins needs both `drum` and `fluid_from`"},
+      {"rating: 900 N m", "rating: 900 N m, drum: front.ring",
+       "drum-of-none: only the piston of a clutch turns"},
+      {"engine_torque_at: 2500 rpm\n", "",
+       "missing-dimension: what spins needs `engine_torque_at`, the speed at which the engine gives its "
+       "torque"},
       {"rating: 900 N m", "friction: 0.1",
        "missing-dimension: the dimensions of a one_way_clutch need `rating`"},
       {"outer_radius: 78 mm, ", "", "missing-dimension: the dimensions of a clutch need `outer_radius`"},
@@ -338,6 +352,65 @@ TEST_CASE("dimensions are read, and every slip in them is reported where it stan
     const std::string said = loaded.messages[0].substr(loaded.messages[0].find(' ') + 1);
     CHECK(said.substr(0, std::string(row.message).size()) == row.message);
   }
+}
+
+TEST_CASE("what sets a clearance is read, and every slip in it is reported where it stands") {
+  const std::string choices =
+      "choices:\n  cooler: {sets: end_play, sizes: [1.2 mm, 1.4 mm], tolerance: 0.02 mm}\n"
+      "  A.piston: {sets: pack_clearance, pitch: 1.5 mm, lever: 2}\n"
+      "  valve: {sets: end_play, sizes: [3 mm], thicker_makes: looser}\n";
+  const Loaded good = Load(kGood + choices);
+  CHECK(good.messages == std::vector<std::string>{});
+  REQUIRE(good.unit);
+  REQUIRE(good.unit->choices.size() == 3);
+  CHECK(good.unit->choices[0].sizes == std::vector<double>{1.2, 1.4});
+  CHECK(good.unit->choices[1].per_turn == 3);
+  CHECK(good.unit->choices[2].looser);
+  struct Row {
+    const char* what;
+    const char* with;
+    const char* message;
+  };
+  const Row rows[] = {
+      {"  cooler:", "  coler:", "34:3 unknown-part: there is no part called `coler`; did you mean `cooler`?"},
+      {"1.4 mm]", "1.1 mm]", "34:44 not-ascending: 1.1 mm stands behind 1.2 mm; sizes ascend, each once"},
+      {"pitch: 1.5 mm, lever: 2", "lever: 2",
+       "35:3 sizes-or-pitch: say either `sizes`, of which one is chosen, or the `pitch` of a screw"},
+      {"sets: end_play, sizes: [3", "sets: coil, sizes: [3",
+       "36:17 not-a-clearance: `coil` is no fact that gives a length"},
+      {"sets: end_play, sizes: [3", "sets: pack_clearance, sizes: [3",
+       "36:17 not-a-clearance: `pack_clearance` is measured of an element, and `valve` belongs to none"},
+      {"looser", "losser", "36:57 "},
+  };
+  for (const Row& row : rows) {
+    std::string text = choices;
+    const std::size_t at = text.find(row.what);
+    REQUIRE(at != std::string::npos);
+    text.replace(at, std::string(row.what).size(), row.with);
+    const Loaded loaded = Load(kGood + text);
+    INFO(row.with);
+    CHECK_FALSE(loaded.unit);
+    REQUIRE_FALSE(loaded.messages.empty());
+    CHECK(loaded.messages[0].substr(0, std::string(row.message).size()) == row.message);
+  }
+}
+
+TEST_CASE("versions stand beside variants, and some parts are in some of them only") {
+  const std::string versions = "versions:\n  early: {says: early body}\n  late: {says: late body, chance: 20%}\n";
+  const Loaded good =
+      Load(Changed("{kind: shift_valve,", "{kind: shift_valve, versions: [late],") + versions);
+  CHECK(good.messages == std::vector<std::string>{});
+  REQUIRE(good.unit);
+  CHECK(good.unit->FindPart("valve")->variants == std::vector<std::string>{"light-late", "heavy-late"});
+  CHECK(good.unit->FindPart("cooler")->variants == std::vector<std::string>{"heavy-early", "heavy-late"});
+  CHECK(good.unit->FindPart("A.frictions")->CountIn("heavy-early") == 5);
+  CHECK(good.unit->FindPart("A.rings")->CountIn("heavy-early") == 2);
+  CHECK(good.unit->FindVariant("light-late")->says == "light duty, late body");
+  CHECK(Load(Changed("{kind: shift_valve,", "{kind: shift_valve, versions: [lat],") + versions).messages ==
+        std::vector<std::string>{
+            "21:41 unknown-version: there is no version called `lat`; did you mean `late`?"});
+  CHECK(Load(kGood + "versions:\n  light: {says: light}\n").messages ==
+        std::vector<std::string>{"34:3 name-taken: `light` is the name of something else already"});
 }
 
 TEST_CASE("a file that is no unit is reported, not read") {

@@ -33,10 +33,26 @@ TEST_CASE("a reading is read with its instrument, its repeats, its places and it
            "  - lining_thickness: {part: D.band, places: {front: 1.58 mm, 2: [1.50 mm, 1.52 mm]}}\n");
   REQUIRE(c.facts.size() == 4);
   CHECK_FALSE(c.facts[0].reading);
-  CHECK(c.facts[1].reading == Reading{"dial_gauge", false, {{"", {1.2, 1.4}}}});
+  CHECK(c.facts[1].reading == Reading{"dial_gauge", false, {}, {{"", {1.2, 1.4}}}});
   CHECK(std::get<double>(c.facts[1].statement.slots[1]) == Approx(1.3));
-  CHECK(c.facts[2].reading == Reading{"feeler_gauge", true, {{"", {1.1}}}});
-  CHECK(c.facts[3].reading == Reading{"caliper", false, {{"front", {1.58}}, {"2", {1.50, 1.52}}}});
+  CHECK(c.facts[2].reading == Reading{"feeler_gauge", true, {}, {{"", {1.1}}}});
+  CHECK(c.facts[3].reading == Reading{"caliper", false, {}, {{"front", {1.58}}, {"2", {1.50, 1.52}}}});
+}
+
+// IEC 60028, annealed copper: a temperature coefficient of 0.00393 a degree at 20 °C, R = R20 (1 + 0.00393 (T
+// - 20 °C)). From memory. A coil of 25 ohm at 20 °C has 25 × 1.2358 = 30.895 ohm at 80 °C.
+TEST_CASE("a coil that is read warm is kept as it would read at 20 °C") {
+  ShippedBook shipped;
+  const auto is = [&](const std::string& reading) {
+    const Case c = Read(shipped, "  - coil_resistance: {part: pump, " + reading + "}\n");
+    return std::get<double>(c.facts.at(0).statement.slots[1]);
+  };
+  CHECK(is("is: 30.895 ohm, temperature: 80 degC") == Approx(25));
+  CHECK(is("is: 25 ohm, temperature: 20 degC") == Approx(25));
+  CHECK(is("is: 25 ohm") == Approx(25));
+  CHECK(is("is: 30.895 ohm, temperature: 176 degF") == Approx(25));
+  CHECK(is("is: 19.105 ohm, temperature: -40 degC") == Approx(25));
+  CHECK(is("places: {1: 30.895 ohm}, temperature: 80 degC") == Approx(25));
 }
 
 TEST_CASE("what is wrong with a reading is said where it stands, and what would be right") {
@@ -64,6 +80,8 @@ TEST_CASE("what is wrong with a reading is said where it stands, and what would 
        "[wrong-instrument]"},
       {"  - pack_clearance: {element: B, is: 1.3 mm, when: later}\n",
        "there is no time called `later`; known are `as_found`, `as_built` [unknown-time]"},
+      {"  - pack_clearance: {element: B, is: 1.3 mm, temperature: 80 degC}\n",
+       "`pack_clearance` is judged as it is read, whatever its temperature [no-temperature]"},
       {"  - pack_clearance: {element: B}\n",
        "`pack_clearance` needs its slot `is`, what was read, or `places`, what was read at each "
        "[is-or-places]"},

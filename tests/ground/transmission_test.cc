@@ -32,7 +32,7 @@ Plain FromTheBeginning(const Rulebook& book, const UnitKnowledge* known, const C
     giver.Give(observation.present ? Sense::kPresent : Sense::kAbsent, observation.event, FactOrigin::kCase,
                observation.place);
   }
-  giver.GiveTransmission(book.words, known, c.variant, diagnostics);
+  giver.GiveTransmission(book, known, c.variant, diagnostics);
   facts.readings = JudgeReadings(book, c, facts.store);
   for (const JudgedReading& reading : facts.readings) GiveReading(book.words, reading, giver);
   if (known != nullptr) {

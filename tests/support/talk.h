@@ -46,7 +46,7 @@ inline std::shared_ptr<const InterviewHost> TalkHost(const TalkBook& of) {
     auto& unit = (*known)[c.unit];
     if (!unit && !c.unit.empty()) unit = KnowUnit(*of.find_unit(c.unit, diagnostics), diagnostics);
     const Mixture mixture =
-        MixtureOf(unit ? unit->unit : nullptr, c.variant, [&](const std::string& variant) {
+        MixtureOf(unit ? unit->unit : nullptr, {c.variant, c.version}, [&](const std::string& variant) {
           auto& transmission = (*made)[{c.unit, variant}];
           if (transmission == nullptr)
             transmission = MakeTransmission(*of.book, unit ? &*unit : nullptr, variant, diagnostics);
