@@ -172,7 +172,7 @@ std::string Ask::CommandToGoOn() const {
     if (!value.empty()) command += fmt::format(" {} {}", option, ShellWord(value));
   };
   add("--rules", arguments_.book.rules);
-  add("--shop", arguments_.book.shop);
+  for (const std::string& shop : arguments_.book.shop) add("--shop", shop);
   // A name that begins with a dash would be read as an option.
   const bool dashed = file_.path().starts_with('-');
   return command + (dashed ? " ./" : " ") + ShellWord(file_.path());

@@ -19,6 +19,7 @@ struct RankArguments {
   bool details = false;
   bool brief = false;  // the verdict alone
   int suspects = 3;
+  bool steady = false;  // how much the first suspect hangs on single numbers
 };
 int RunRank(const RankArguments& arguments);
 
@@ -63,12 +64,15 @@ int RunAsk(const AskArguments& arguments);
 
 struct RulesCheckArguments {
   BookOptions book;
+  Format format = Format::kText;
 };
 int RunRulesCheck(const RulesCheckArguments& arguments);
 
 struct RulesTestArguments {
   BookOptions book;
   std::vector<std::string> cases;  // empty: the shipped ones
+  std::string changed_by;          // a shop's folder on top, whose part in it is told; empty: none
+  bool coverage = false;           // also the entries that no case brings into play
 };
 int RunRulesTest(const RulesTestArguments& arguments);
 
@@ -79,8 +83,44 @@ struct RulesGapsArguments {
 };
 int RunRulesGaps(const RulesGapsArguments& arguments);
 
+struct RulesListArguments {
+  BookOptions book;
+  std::string kind;     // a key of rulebook files; empty: how many there are of each
+  bool layers = false;  // which folders are in force, instead
+};
+int RunRulesList(const RulesListArguments& arguments);
+
+struct RulesShowArguments {
+  BookOptions book;
+  std::string id;
+  std::vector<std::string> cases;  // in which it is looked for; empty: the shipped ones
+};
+int RunRulesShow(const RulesShowArguments& arguments);
+
+struct RulesFindArguments {
+  BookOptions book;
+  std::string text;
+  std::string unit;  // empty: the one in which it is understood best
+};
+int RunRulesFind(const RulesFindArguments& arguments);
+
+struct RulesDiffArguments {
+  BookOptions book;
+  std::vector<std::string> cases;  // empty: the shipped ones
+};
+int RunRulesDiff(const RulesDiffArguments& arguments);
+
 // `file`: "rulebook", "unit" or "case".
 int RunRulesSchema(const std::string& file);
+
+struct NewArguments {
+  BookOptions book;
+  std::string kind;  // "case", "rule", "unit" or "shop"
+  std::string path;  // of the file, with or without `.yaml`, or of the folder
+  std::string like =
+      "simpson-three-speed";  // a unit: of which a case is, or which a new one is begun as a copy of
+};
+int RunNew(const NewArguments& arguments);
 
 struct UnitArguments {
   BookOptions book;

@@ -7,6 +7,7 @@
 #include <exception>
 
 #include "cli/commands.h"
+#include "cli/config.h"
 #include "engine/text/ascii.h"
 #include "engine/text/near_names.h"
 #include "engine/text/safe_text.h"
@@ -14,12 +15,44 @@
 namespace gearwhy {
 namespace {
 
-void AddBook(CLI::App& command, BookOptions& book) {
-  command.add_option("--rules", book.rules, "Use the rulebook in this folder instead of the shipped one")
-      ->type_name("DIR");
-  command.add_option("--shop", book.shop, "Lay the shop's own rules in this folder over the rulebook")
-      ->type_name("DIR");
-}
+// Which books the commands open; where the command line does not say, the environment and the config file do.
+class Books {
+ public:
+  void Add(CLI::App& command, BookOptions& book) {
+    command.add_option("--rules", book.rules, "Use the rulebook in this folder instead of the shipped one")
+        ->type_name("DIR");
+    CLI::Option* shop =
+        command.add_option("--shop", book.shop,
+                           "Lay the shop's own rules in this folder over the rulebook; again for "
+                           "more folders, each over those before it");
+    shop->type_name("DIR")->expected(1)->multi_option_policy(CLI::MultiOptionPolicy::TakeAll);
+    CLI::Option* none = command.add_flag(
+        "--no-shop", std::string("Leave out the shop that the environment or the config file names"));
+    none->excludes(shop);
+    all_.push_back({&command, &book, none});
+  }
+
+  // Of the command that was chosen. False after setting `why`: the config file is wrong.
+  bool Complete(std::string* why) {
+    for (const One& one : all_) {
+      if (!one.command->parsed()) continue;
+      const std::optional<Config> config = ReadConfig(why);
+      if (!config) return false;
+      if (one.book->shop.empty() && one.none->count() == 0) one.book->shop = config->shop;
+      if (one.book->rules.empty()) one.book->rules = config->rules;
+    }
+    return true;
+  }
+
+ private:
+  struct One {
+    CLI::App* command;
+    BookOptions* book;
+    CLI::Option* none;
+  };
+
+  std::vector<One> all_;
+};
 
 // `formats`: those that the command has, the first when none is said.
 void AddFormat(CLI::App& command, Format& format, const std::vector<Format>& formats) {
@@ -61,8 +94,14 @@ struct Program {
   RulesCheckArguments rules_check;
   RulesTestArguments rules_test;
   RulesGapsArguments rules_gaps;
+  RulesListArguments rules_list;
+  RulesShowArguments rules_show;
+  RulesFindArguments rules_find;
+  RulesDiffArguments rules_diff;
   std::string schema_of = "rulebook";
   UnitArguments unit;
+  NewArguments begun;
+  Books books;
   std::function<int()> chosen;
 
   Program() {
@@ -76,6 +115,7 @@ struct Program {
     AddBench();
     AddRules();
     AddUnit();
+    AddNew();
   }
 
   void AddRank() {
@@ -90,8 +130,10 @@ struct Program {
     command->add_option("--suspects", rank.suspects, "How many suspects to show (3)")
         ->check(CLI::Range(1, 1000))
         ->type_name("N");
+    command->add_flag("--steady", rank.steady,
+                      "Show how much the first suspect hangs on single numbers of the rulebook");
     AddFormat(*command, rank.format, {kText, kJson, Format::kJsonl});
-    AddBook(*command, rank.book);
+    books.Add(*command, rank.book);
     command->callback([this] { chosen = [this] { return RunRank(rank); }; });
   }
 
@@ -103,7 +145,7 @@ struct Program {
         ->type_name("UNIT");
     command->add_option("--save", ask.save_path, "Keep the case in this new file")->type_name("FILE");
     command->add_flag("--json", ask.json, "Be answered by a program: one JSON object a line, both ways");
-    AddBook(*command, ask.book);
+    books.Add(*command, ask.book);
     command->callback([this] { chosen = [this] { return RunAsk(ask); }; });
   }
 
@@ -118,7 +160,7 @@ struct Program {
     command->add_flag("--network", why.network,
                       "Write the network of causes as JSON, with what was observed");
     AddFormat(*command, why.format, {kText, kJson});
-    AddBook(*command, why.book);
+    books.Add(*command, why.book);
     command->callback([this] { chosen = [this] { return RunWhy(why); }; });
   }
 
@@ -132,7 +174,7 @@ struct Program {
         ->check(CLI::Range(1, 100))
         ->type_name("N");
     AddFormat(*command, next.format, {kText, kJson});
-    AddBook(*command, next.book);
+    books.Add(*command, next.book);
     command->callback([this] { chosen = [this] { return RunNext(next); }; });
   }
 
@@ -154,28 +196,35 @@ struct Program {
                       "Show what was found, what is its root and what follows from it");
     command->add_flag("--tests", bench.show.close.tests, "Show what is tried before the unit is given back");
     AddFormat(*command, bench.format, {kText, kJson, Format::kCsv});
-    AddBook(*command, bench.book);
+    books.Add(*command, bench.book);
     command->callback([this] { chosen = [this] { return RunBench(bench); }; });
   }
 
   void AddRules() {
     CLI::App* command = app.add_subcommand("rules", "For people who write rules");
     command->require_subcommand(1);
-    CLI::App* check = command->add_subcommand("check", "Report everything that is wrong with a rulebook");
-    AddBook(*check, rules_check.book);
+    CLI::App* check = command->add_subcommand(
+        "check", "Report everything that is wrong with a rulebook, and what is most likely a slip");
+    AddFormat(*check, rules_check.format, {kText, kJson});
+    books.Add(*check, rules_check.book);
     check->callback([this] { chosen = [this] { return RunRulesCheck(rules_check); }; });
     CLI::App* test = command->add_subcommand("test", "Compare cases with what they expect");
     test->add_option("CASE", rules_test.cases,
                      "Case files or folders of them; the shipped cases when left out");
-    AddBook(*test, rules_test.book);
+    test->add_option("--changed-by", rules_test.changed_by,
+                     "Tell which cases this shop's folder breaks or mends, and by which of its entries")
+        ->type_name("DIR");
+    test->add_flag("--coverage", rules_test.coverage, "List the entries that no case brings into play");
+    books.Add(*test, rules_test.book);
     test->callback([this] { chosen = [this] { return RunRulesTest(rules_test); }; });
     CLI::App* gaps = command->add_subcommand(
         "gaps", "List what can never matter: faults nothing reveals, checks that tell nothing");
     gaps->add_option("CASE", rules_gaps.cases,
                      "Case files or folders of them, to list the rules that none of them needs");
     AddFormat(*gaps, rules_gaps.format, {kText, kJson});
-    AddBook(*gaps, rules_gaps.book);
+    books.Add(*gaps, rules_gaps.book);
     gaps->callback([this] { chosen = [this] { return RunRulesGaps(rules_gaps); }; });
+    AddReading(*command);
     CLI::App* schema = command->add_subcommand(
         "schema", "Print what a file may hold, as a JSON Schema (draft-07) for editors and other checkers");
     schema->add_option("FILE", schema_of, "rulebook, unit or case: the kind of file; rulebook when left out")
@@ -187,6 +236,39 @@ struct Program {
     schema->callback([this] { chosen = [this] { return RunRulesSchema(schema_of); }; });
   }
 
+  // What looks at a rulebook without judging it.
+  void AddReading(CLI::App& rules) {
+    CLI::App* find = rules.add_subcommand(
+        "find",
+        "Find how something is written: what it is called, what brings it about, which checks tell it");
+    find->add_option("TEXT", rules_find.text, "What somebody says, as in \"slips in third\"")->required();
+    find->add_option("--unit", rules_find.unit,
+                     "In this unit; the one in which it is understood best when left out")
+        ->type_name("UNIT");
+    books.Add(*find, rules_find.book);
+    find->callback([this] { chosen = [this] { return RunRulesFind(rules_find); }; });
+    CLI::App* list = rules.add_subcommand("list", "List the entries of a rulebook");
+    list->add_option("KIND", rules_list.kind,
+                     "A key of rulebook files, as charts; how many of each when left out");
+    list->add_flag("--layers", rules_list.layers,
+                   "List the folders in force, and what each adds and changes");
+    books.Add(*list, rules_list.book);
+    list->callback([this] { chosen = [this] { return RunRulesList(rules_list); }; });
+    CLI::App* show =
+        rules.add_subcommand("show", "Show one entry in sentences, what uses it, and the cases it counts in");
+    show->add_option("ID", rules_show.id, "The id or the name of an entry")->required();
+    show->add_option("CASE", rules_show.cases,
+                     "Case files or folders of them; the shipped cases when left out");
+    books.Add(*show, rules_show.book);
+    show->callback([this] { chosen = [this] { return RunRulesShow(rules_show); }; });
+    CLI::App* diff = rules.add_subcommand(
+        "diff", "Show what a shop's folders change, and how the rankings of cases move by it");
+    diff->add_option("CASE", rules_diff.cases,
+                     "Case files or folders of them; the shipped cases when left out");
+    books.Add(*diff, rules_diff.book);
+    diff->callback([this] { chosen = [this] { return RunRulesDiff(rules_diff); }; });
+  }
+
   void AddUnit() {
     CLI::App* command = app.add_subcommand("unit", "Look at a unit: its gears, elements and ranges");
     command->require_subcommand(1);
@@ -194,12 +276,38 @@ struct Program {
         command->add_subcommand("show", "Show ratios, apply chart, torques and what each failure does");
     show->add_option("UNIT", unit.unit, "The name of a unit, or a unit file")->required();
     AddFormat(*show, unit.format, {kText, kJson});
-    AddBook(*show, unit.book);
+    books.Add(*show, unit.book);
     show->callback([this] { chosen = [this] { return RunUnitShow(unit); }; });
     CLI::App* check = command->add_subcommand("check", "Report what is wrong with a unit file");
     check->add_option("UNIT", unit.unit, "The name of a unit, or a unit file")->required();
-    AddBook(*check, unit.book);
+    books.Add(*check, unit.book);
     check->callback([this] { chosen = [this] { return RunUnitCheck(unit); }; });
+  }
+  void AddNew() {
+    CLI::App* command =
+        app.add_subcommand("new", "Write a commented start of a case, a rule, a unit or a shop's folder");
+    command->require_subcommand(1);
+    const auto add = [&](const std::string& kind, const char* says, const char* named, const char* help) {
+      CLI::App* one = command->add_subcommand(kind, says);
+      one->add_option(named, begun.path, help)->required();
+      if (kind == "case")
+        one->add_option("--unit", begun.like, "The unit it is about (simpson-three-speed)")
+            ->type_name("UNIT");
+      if (kind == "unit")
+        one->add_option("--like", begun.like, "The unit it is begun as a copy of (simpson-three-speed)")
+            ->type_name("UNIT");
+      if (kind != "shop") books.Add(*one, begun.book);
+      one->callback([this, kind] {
+        begun.kind = kind;
+        chosen = [this] { return RunNew(begun); };
+      });
+    };
+    add("case", "A case, to be filled in", "FILE", "The file to write; its name is that of the case");
+    add("rule", "A fault with all that belongs to it, for a shop's folder", "FILE",
+        "The file to write; the names in it are made of its name");
+    add("unit", "A unit, begun as a copy of another", "FILE",
+        "The file to write, in the folder `units`; its name is that of the unit");
+    add("shop", "A folder for what a shop says otherwise", "DIR", "The folder to make");
   }
 };
 
@@ -232,6 +340,10 @@ int Run(int argc, char** argv) {
     fmt::print(stderr, "error: {} [command-line]\nSee gearwhy --help.\n",
                hint.empty() ? SafeLine(error.what()) : hint);
     return kBadCommand;
+  }
+  if (std::string why; !program.books.Complete(&why)) {
+    fmt::print(stderr, "error: {} [config]\n", why);
+    return kInputErrors;
   }
   return program.chosen();
 }

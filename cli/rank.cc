@@ -10,6 +10,7 @@
 
 #include "cli/commands.h"
 #include "engine/render/json.h"
+#include "engine/render/rules_text.h"
 #include "engine/render/text.h"
 #include "engine/text/in_order.h"
 #include "engine/text/read_file.h"
@@ -72,13 +73,18 @@ class Answerer {
     const RankReport report = MakeRankReport(*diagnosis, session_.shelf().FileOf(c->unit), {}, options);
     const LookNext next = FindLookNext(*diagnosis, 3, text ? &report : nullptr);
     const Speaker speaker(*diagnosis, sources);
+    constexpr int kShakings = 100;
+    std::optional<Steadiness> steady;
+    if (arguments_.steady && !report.suspects.empty())
+      steady = SteadinessOf(*diagnosis, report.suspects[0].event, kShakings);
     RankTextOptions text_options;
     text_options.details = arguments_.details;
     text_options.suspects = arguments_.suspects;
-    answered.answer = !text              ? RankJson(report, next, speaker, indent)
+    answered.answer = !text ? RankJson(report, next, speaker, indent, steady ? &*steady : nullptr)
                       : arguments_.brief ? BriefText(report.title, report.case_id, report.exactness,
                                                      next.verdict, speaker, StyleOfStdout())
                                          : RankText(report, next, speaker, StyleOfStdout(), text_options);
+    if (text && steady) answered.answer += SteadyText(*steady, *diagnosis, speaker, StyleOfStdout());
     return answered;
   }
 

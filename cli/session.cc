@@ -24,8 +24,15 @@ int g_write_error = 0;  // errno of the first write to stdout that failed
 }  // namespace
 
 std::unique_ptr<Session> Session::Open(const BookOptions& options) {
-  std::unique_ptr<Session> session(new Session);
   Diagnostics diagnostics;
+  std::unique_ptr<Session> session = Read(options, diagnostics);
+  session->Print(diagnostics);
+  return session->HasBook() ? std::move(session) : nullptr;
+}
+
+std::unique_ptr<Session> Session::Read(const BookOptions& options, Diagnostics& diagnostics,
+                                       const std::optional<Place>& without) {
+  std::unique_ptr<Session> session(new Session);
   std::vector<BookFolder> folders;
   if (!options.rules.empty()) {
     folders.push_back({options.rules, options.rules});
@@ -35,10 +42,9 @@ std::unique_ptr<Session> Session::Open(const BookOptions& options) {
     diagnostics.Error({}, "no-rulebook",
                       "the shipped rulebook is not where it should be; name a folder with --rules DIR");
   }
-  if (!options.shop.empty()) folders.push_back({options.shop, options.shop});
-  if (!diagnostics.HasErrors()) session->book_ = Book::Open(folders, session->sources_, diagnostics);
-  session->Print(diagnostics);
-  return session->book_ == nullptr ? nullptr : std::move(session);
+  for (const std::string& shop : options.shop) folders.push_back({shop, shop});
+  if (!diagnostics.HasErrors()) session->book_ = Book::Open(folders, session->sources_, diagnostics, without);
+  return session;
 }
 
 std::optional<Case> Session::ReadCase(const std::string& path, Diagnostics& diagnostics) {

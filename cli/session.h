@@ -19,14 +19,19 @@ inline constexpr int kBadCommand = 2;
 inline constexpr int kInternalError = 3;
 
 struct BookOptions {
-  std::string rules;  // empty: the shipped rulebook
-  std::string shop;   // empty: none
+  std::string rules;              // empty: the shipped rulebook
+  std::vector<std::string> shop;  // the shop's own folders, each laid over those before it
 };
 
 class Session {
  public:
   // Reads the rulebook; on errors prints them and returns nullptr.
   static std::unique_ptr<Session> Open(const BookOptions& options);
+  // The same, with what is wrong told to the caller: the session is there all the same, for the texts that
+  // were read, but has no book then. `without`: as in load_rulebook.h.
+  static std::unique_ptr<Session> Read(const BookOptions& options, Diagnostics& diagnostics,
+                                       const std::optional<Place>& without = std::nullopt);
+  bool HasBook() const { return book_ != nullptr; }
 
   const Rulebook& book() const { return book_->rules(); }
   const Book& opened() const { return *book_; }

@@ -21,8 +21,8 @@ std::string Tidied(const std::string& folder) {
 }
 
 // Reads every rulebook file of a folder; its `units` are the shelf's.
-void ReadFolder(const BookFolder& folder, Sources& sources, std::vector<int>& read,
-                Diagnostics& diagnostics) {
+std::vector<int> ReadFolder(const BookFolder& folder, Sources& sources, Diagnostics& diagnostics) {
+  std::vector<int> read;
   const std::string units = folder.path + "/units/";
   for (const std::string& path : ListYamlFiles(folder.path, diagnostics)) {
     if (path.starts_with(units)) continue;
@@ -30,28 +30,36 @@ void ReadFolder(const BookFolder& folder, Sources& sources, std::vector<int>& re
     if (const auto source = ReadSource(path, shown_as, kMaxBookBytes, sources, diagnostics))
       read.push_back(*source);
   }
+  return read;
 }
 
 }  // namespace
 
 std::unique_ptr<Book> Book::Open(const std::vector<BookFolder>& folders, Sources& sources,
-                                 Diagnostics& diagnostics) {
-  std::vector<int> read;
+                                 Diagnostics& diagnostics, const std::optional<Place>& without) {
+  std::vector<BookLayer> layers;
   std::vector<UnitShelf::Folder> unit_folders;
   for (const BookFolder& named : folders) {
     const BookFolder folder = {Tidied(named.path), Tidied(named.shown_as)};
-    ReadFolder(folder, sources, read, diagnostics);
+    layers.push_back({folder.shown_as, ReadFolder(folder, sources, diagnostics)});
     unit_folders.push_back({folder.path + "/units", folder.shown_as + "/units"});
   }
-  if (read.empty() && !diagnostics.HasErrors())
-    diagnostics.Error({}, "no-rulebook", fmt::format("there is no YAML file in `{}`", folders.front().path));
-  if (diagnostics.HasErrors()) return nullptr;
-  auto rules = LoadRulebook(read, sources, diagnostics);
-  if (!rules) return nullptr;
   std::unique_ptr<Book> book(new Book);
+  book->units_ = std::make_unique<UnitShelf>(unit_folders, sources, diagnostics);
+  for (std::size_t i = 0; i < layers.size(); ++i) {
+    layers[i].units = book->units_->NamesOfLayer(static_cast<int>(i));
+    if (!layers[i].sources.empty() || !layers[i].units.empty() || diagnostics.HasErrors()) continue;
+    diagnostics.Error({}, i == 0 ? "no-rulebook" : "empty-shop",
+                      fmt::format("there is no YAML file in `{}`", folders[i].path));
+  }
+  if (diagnostics.HasErrors()) return nullptr;
+  auto rules = LoadRulebook(layers, sources, diagnostics, without);
+  if (!rules) return nullptr;
   book->rules_ = std::move(*rules);
+  book->units_->StandOn(book->rules_);
+  for (const std::string& unit : book->units_->Names())
+    book->rules_.layers.of_source[book->units_->SourceOf(unit)] = book->units_->LayerOf(unit);
   CheckStrata(book->rules_.rules, diagnostics);
-  book->units_ = std::make_unique<UnitShelf>(book->rules_.words, unit_folders, sources, diagnostics);
   return diagnostics.HasErrors() ? nullptr : std::move(book);
 }
 

@@ -29,8 +29,10 @@ struct BookFolder {
 class Book {
  public:
   // `sources` receives every text that is read, also where no book comes of it, and must outlive the book.
+  // `without`: as in load_rulebook.h; the places of a book opened before of the same folders hold.
   static std::unique_ptr<Book> Open(const std::vector<BookFolder>& folders, Sources& sources,
-                                    Diagnostics& diagnostics);
+                                    Diagnostics& diagnostics,
+                                    const std::optional<Place>& without = std::nullopt);
 
   const Rulebook& rules() const { return rules_; }
   const UnitShelf& units() const { return *units_; }

@@ -8,6 +8,7 @@
 
 #include "engine/files/read_statement.h"
 #include "engine/model/quantity.h"
+#include "engine/text/flow_yaml.h"
 #include "engine/text/number.h"
 #include "engine/text/safe_text.h"
 #include "engine/text/utf8.h"
@@ -55,26 +56,6 @@ std::vector<std::string> UnderOf(const YamlNode& item) {
   for (const YamlNode& name : under->items) names.push_back(name.text);
   std::sort(names.begin(), names.end());
   return names;
-}
-
-std::string FlowYaml(const YamlNode& node) {
-  std::string out;
-  switch (node.kind) {
-    case YamlNode::Kind::kEmpty:
-      return "";
-    case YamlNode::Kind::kScalar:
-      return node.quoted || node.text.find_first_of(",[]{}:#&*!|>'\"%@`\n") != std::string::npos
-                 ? QuotedYaml(node.text)
-                 : node.text;
-    case YamlNode::Kind::kList:
-      for (const YamlNode& item : node.items) out += (out.empty() ? "" : ", ") + FlowYaml(item);
-      return "[" + out + "]";
-    case YamlNode::Kind::kMap:
-      for (const YamlEntry& entry : node.entries)
-        out += fmt::format("{}{}: {}", out.empty() ? "" : ", ", entry.key, FlowYaml(entry.value));
-      return "{" + out + "}";
-  }
-  return out;
 }
 
 std::vector<std::string> BlockLines(const YamlNode& item) {
@@ -383,23 +364,6 @@ std::string StatementYaml(const Statement& statement, const Words& words,
   std::string joined;
   for (const std::string& slot : slots) joined += (joined.empty() ? "" : ", ") + slot;
   return fmt::format("{}: {{{}}}", statement.name, joined);
-}
-
-std::string QuotedYaml(std::string_view text) {
-  std::string out = "\"";
-  for (std::size_t at = 0; at < text.size();) {
-    const CodePoint point = DecodeUtf8(text, at);
-    if (text[at] == '\n') {
-      out += "\\n";
-    } else if (text[at] == '\t') {
-      out += "\\t";
-    } else if (point.valid && !IsHarmful(point.value)) {  // what a case file may not hold is left out
-      if (text[at] == '"' || text[at] == '\\') out += '\\';
-      out += text.substr(at, point.bytes);
-    }
-    at += point.bytes;
-  }
-  return out + "\"";
 }
 
 }  // namespace gearwhy

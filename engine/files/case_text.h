@@ -38,7 +38,5 @@ std::optional<std::string> RenamedCaseText(std::string_view text, const std::str
 // A statement as it stands in a case file: `no_drive: R`, `line_pressure: {range: R, is: 9 bar}`.
 std::string StatementYaml(const Statement& statement, const Words& words,
                           const std::vector<std::string>& written = {});
-// Free text in double quotes, with escapes.
-std::string QuotedYaml(std::string_view text);
 
 }  // namespace gearwhy

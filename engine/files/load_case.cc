@@ -203,7 +203,7 @@ class Loader {
     Observation observation;
     observation.complaint = complaint;
     observation.place = fields.place();
-    const bool one = fields.ExactlyOne("present", "absent");
+    const bool one = fields.ExactlyOne({"present", "absent"});
     const YamlNode* present =
         fields.Value("present", kOptional, "statement", "What was so; either this or `absent`.");
     const YamlNode* absent =
@@ -271,7 +271,7 @@ class Loader {
     Expectation expectation;
     expectation.place = fields.place();
     double within = 1;
-    const bool one = fields.ExactlyOne("fault", "state");
+    const bool one = fields.ExactlyOne({"fault", "state"});
     const YamlNode* fault =
         fields.Value("fault", kOptional, "statement", "The fault that is meant; either this or `state`.");
     const YamlNode* state = fields.Value("state", kOptional, "statement", "The state that is meant.");

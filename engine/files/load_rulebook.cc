@@ -9,6 +9,7 @@
 #include "engine/files/load_measurements.h"
 #include "engine/files/load_renewing.h"
 #include "engine/files/load_words.h"
+#include "engine/files/merge_layers.h"
 #include "engine/files/read_statement.h"
 #include "engine/files/read_value.h"
 #include "engine/model/access.h"
@@ -38,8 +39,11 @@ class Loader {
     Each(fields, "silence", "silence", "What a customer says by not naming something.", &Loader::LoadSilence);
     Each(fields, "final_tests", "final_test", "What is tried before the unit is given back.",
          &Loader::LoadFinalTest);
+    Each(fields, "lint", "lint_off", "What `gearwhy rules check` is not to point out, and why.",
+         &Loader::LoadLintOff);
     LoadMeasurements(fields, book_, diagnostics_);
     LoadRenewing(fields, book_, diagnostics_);
+    ReadChanges(fields);  // made already; here for what is asked of a file
     fields.Done();
   }
 
@@ -539,6 +543,17 @@ class Loader {
     book_.silences.push_back(std::move(silence));
   }
 
+  void LoadLintOff(Fields& fields) {
+    LintSwitch off;
+    fields.Name("off", kNeeded, off.lint,
+                "The name of the lint, as it stands in brackets behind its message.");
+    off.place = fields.PlaceOf("off");
+    fields.Names("at", off.at, "The entries, by id or name; everywhere when left out.");
+    fields.Text("because", kNeeded, off.because, "Why it may stay so, a sentence.");
+    fields.Done();
+    book_.lint_off.push_back(std::move(off));
+  }
+
   // ---- Final tests.
 
   void LoadFinalTest(Fields& fields) {
@@ -619,23 +634,45 @@ FileShape RulebookShape() {
   });
 }
 
-std::optional<Rulebook> LoadRulebook(const std::vector<int>& sources, const Sources& texts,
-                                     Diagnostics& diagnostics) {
+std::optional<Rulebook> LoadRulebook(const std::vector<BookLayer>& layers, const Sources& texts,
+                                     Diagnostics& diagnostics, const std::optional<Place>& without) {
   const int errors_before = diagnostics.error_count();
   const auto is_good = [&] { return diagnostics.error_count() == errors_before; };
   Rulebook book;
-  for (const int source : sources) book.files.push_back({texts.Name(source), Sha256Hex(texts.Text(source))});
-  const std::vector<std::optional<YamlNode>> roots = ParseYamlFiles(texts, sources, diagnostics);
-  std::vector<Fields> files;
-  for (const std::optional<YamlNode>& root : roots) {
-    if (root && !root->IsEmpty()) files.emplace_back(*root, "a rulebook file", diagnostics);
+  std::vector<int> sources;
+  std::vector<std::string> units;
+  for (const BookLayer& layer : layers) {
+    const int number = static_cast<int>(book.layers.names.size());
+    book.layers.names.push_back(layer.name);
+    for (const int source : layer.sources) {
+      book.files.push_back({texts.Name(source), Sha256Hex(texts.Text(source))});
+      book.layers.of_source[source] = number;
+      sources.push_back(source);
+    }
+    units.insert(units.end(), layer.units.begin(), layer.units.end());
   }
+  std::vector<std::optional<YamlNode>> roots = ParseYamlFiles(texts, sources, diagnostics);
   // A file that could not be read may hold the very words that the others name: they are not looked at, so
   // that what is wrong stands alone.
   if (!is_good()) return std::nullopt;
+  std::vector<LaidTree> trees;
+  for (std::size_t i = 0; i < roots.size(); ++i)
+    trees.push_back({&*roots[i], book.layers.of_source.at(sources[i])});
+  std::sort(units.begin(), units.end());
+  MergeLayers(trees, units, without, book.layers, diagnostics);
+  if (!is_good()) return std::nullopt;
+  std::vector<Fields> files;
+  for (const LaidTree& tree : trees) {
+    if (!tree.root->IsEmpty()) files.emplace_back(*tree.root, "a rulebook file", diagnostics);
+  }
   Load(files, book, diagnostics);
   if (!is_good()) return std::nullopt;
   return book;
+}
+
+std::optional<Rulebook> LoadRulebook(const std::vector<int>& sources, const Sources& texts,
+                                     Diagnostics& diagnostics) {
+  return LoadRulebook(std::vector<BookLayer>{{"", sources}}, texts, diagnostics);
 }
 
 }  // namespace gearwhy

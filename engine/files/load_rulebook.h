@@ -2,6 +2,7 @@
 #pragma once
 
 #include <optional>
+#include <string>
 #include <vector>
 
 #include "engine/model/rulebook.h"
@@ -11,9 +12,22 @@
 
 namespace gearwhy {
 
-// Reads all files of a rulebook (and of a shop's folder laid over it) as one. Which file a thing stands in
-// does not matter. Reports everything that is wrong and returns nothing if there was an error. Where the text
-// of a file is broken, only that is told: it may hold the very words that the others name.
+// A folder of a rulebook: the rulebook itself, or a shop's own that is laid over those before it.
+struct BookLayer {
+  std::string name;
+  std::vector<int> sources;
+  std::vector<std::string> units = {};  // the names of those that it has files of
+};
+
+// Reads all files of a rulebook as one, each layer laid over those before it (merge_layers.h). Which file a
+// thing stands in does not matter. Reports everything that is wrong and returns nothing if there was an
+// error. Where the text of a file is broken, only that is told: it may hold the very words that the others
+// name.
+// `without`: a change or an added entry of a layer that is left out, by the place of the whole.
+std::optional<Rulebook> LoadRulebook(const std::vector<BookLayer>& layers, const Sources& texts,
+                                     Diagnostics& diagnostics,
+                                     const std::optional<Place>& without = std::nullopt);
+// A rulebook of one layer.
 std::optional<Rulebook> LoadRulebook(const std::vector<int>& sources, const Sources& texts,
                                      Diagnostics& diagnostics);
 

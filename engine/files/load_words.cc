@@ -172,7 +172,7 @@ class Loader {
 
   void LoadKind(const YamlEntry& entry, Fields& fields) {
     Kind kind = NamedBy<Kind>(entry);
-    const bool one = fields.ExactlyOne("from", "values");
+    const bool one = fields.ExactlyOne({"from", "values"});
     fields.OneOf<bool>(
         "from", kOptional, {true}, [](bool) { return std::string_view("unit"); }, kind.open,
         "`unit`: the unit file says which there are.", "; or list its `values`");

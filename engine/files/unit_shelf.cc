@@ -5,6 +5,7 @@
 #include <filesystem>
 
 #include "engine/files/load_unit.h"
+#include "engine/files/merge_layers.h"
 #include "engine/files/read_value.h"
 #include "engine/text/near_names.h"
 #include "engine/text/read_file.h"
@@ -12,15 +13,17 @@
 
 namespace gearwhy {
 
-UnitShelf::UnitShelf(const Words& words, const std::vector<Folder>& folders, Sources& sources,
-                     Diagnostics& diagnostics)
-    : words_(words), sources_(sources) {
+UnitShelf::UnitShelf(const std::vector<Folder>& folders, Sources& sources, Diagnostics& diagnostics)
+    : sources_(sources) {
+  int layer = -1;
   for (const Folder& folder : folders) {
+    ++layer;
     std::error_code error;
     if (!std::filesystem::is_directory(folder.path, error)) continue;  // a rulebook need not have units
     for (const std::string& path : ListYamlFiles(folder.path, diagnostics)) {
       Entry& entry = entries_[std::filesystem::path(path).stem().string()];
       entry.path = path;
+      entry.layer = layer;
       entry.file.name = folder.shown_as + path.substr(folder.path.size());
       entry.source = sources.Announce(entry.file.name);
     }
@@ -29,15 +32,27 @@ UnitShelf::UnitShelf(const Words& words, const std::vector<Folder>& folders, Sou
 
 std::vector<std::string> UnitShelf::Names() const { return NamesOf(entries_); }
 
+std::vector<std::string> UnitShelf::NamesOfLayer(int layer) const {
+  std::vector<std::string> names;
+  for (const auto& [name, entry] : entries_) {
+    if (entry.layer == layer) names.push_back(name);
+  }
+  return names;
+}
+
 void UnitShelf::Read(const std::string& name, Entry& entry) const {
   Diagnostics& diagnostics = entry.diagnostics;
   auto text = ReadText(entry.path, entry.file.name, kMaxBookBytes, diagnostics);
   if (!text) return;
   entry.file.sha256 = Sha256Hex(*text);
   sources_.FillIn(entry.source, std::move(*text));
-  const auto root = ParseYaml(sources_, entry.source, diagnostics);
+  auto root = ParseYaml(sources_, entry.source, diagnostics);
   if (!root) return;
-  auto unit = LoadUnit(*root, words_, diagnostics);
+  std::vector<LayerChange> changes =
+      MergeIntoUnit(name, {&*root, entry.layer}, rules_->layers.of_units, diagnostics);
+  if (diagnostics.HasErrors()) return;
+  auto unit = LoadUnit(*root, rules_->words, diagnostics);
+  if (unit) unit->changes = std::move(changes);
   if (unit && unit->name != name) {
     diagnostics.Error(unit->place, "id-not-file",
                       fmt::format("the unit is called `{}`, but its file `{}`; the two must be the same",

@@ -9,6 +9,7 @@
 #include <string>
 #include <vector>
 
+#include "engine/model/layers.h"
 #include "engine/model/rulebook.h"
 #include "engine/model/unit.h"
 #include "engine/text/diagnostic.h"
@@ -24,15 +25,21 @@ class UnitShelf {
     std::string path;
     std::string shown_as;
   };
-  // Words and sources must outlive this.
-  UnitShelf(const Words& words, const std::vector<Folder>& folders, Sources& sources,
-            Diagnostics& diagnostics);
+  // Finds the files; no unit is read yet. The sources must outlive this. Each folder is a layer.
+  UnitShelf(const std::vector<Folder>& folders, Sources& sources, Diagnostics& diagnostics);
+  // Call before any unit is asked for: whose words they speak, and what its layers change in them. It must
+  // outlive this.
+  void StandOn(const Rulebook& rules) { rules_ = &rules; }
 
   // The unit, or nullptr after reporting why there is none: at `place` when no file has the name, and in the
   // file what is wrong there. Valid as long as the shelf.
   const Unit* Find(const std::string& name, const Place& place, Diagnostics& diagnostics) const;
-  // The names there are, sorted.
+  // The names there are, sorted; those that a layer has files of.
   std::vector<std::string> Names() const;
+  std::vector<std::string> NamesOfLayer(int layer) const;
+  // The layer that the file of a unit stands in, of a unit that there is; and its index in the sources.
+  int LayerOf(const std::string& name) const { return entries_.at(name).layer; }
+  int SourceOf(const std::string& name) const { return entries_.at(name).source; }
   // What the file of a unit that was found is called and its SHA-256.
   const BookFile* FileOf(const std::string& name) const;
 
@@ -40,6 +47,7 @@ class UnitShelf {
   struct Entry {
     std::string path;
     int source = -1;
+    int layer = 0;
     BookFile file;  // its name from the start, its hash once read
     bool tried = false;
     std::unique_ptr<Unit> unit;
@@ -47,7 +55,7 @@ class UnitShelf {
   };
   void Read(const std::string& name, Entry& entry) const;
 
-  const Words& words_;
+  const Rulebook* rules_ = nullptr;
   Sources& sources_;
   mutable std::mutex reading_;
   mutable std::map<std::string, Entry> entries_;

@@ -10,6 +10,7 @@
 #include <string>
 #include <vector>
 
+#include "engine/model/layers.h"
 #include "engine/model/measurement.h"
 #include "engine/model/renewing.h"
 #include "engine/model/statement.h"
@@ -161,6 +162,14 @@ struct FinalTest {
   Place place;
 };
 
+// A lint (study/lint.h) that is not to be told, of some entries or of all.
+struct LintSwitch {
+  std::string lint;
+  std::vector<std::string> at;  // ids or names; empty: everywhere
+  std::string because;
+  Place place;
+};
+
 struct BookFile {
   std::string name;    // as shown
   std::string sha256;  // of its bytes
@@ -182,7 +191,9 @@ struct Rulebook {
   std::map<std::string, Instrument, std::less<>> instruments;
   std::map<std::string, Measurement, std::less<>> measurements;  // by the fact it gives a number for
   Renewing renewing;
+  std::vector<LintSwitch> lint_off;
   std::vector<BookFile> files;
+  Layers layers;
 };
 
 }  // namespace gearwhy

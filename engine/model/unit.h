@@ -10,6 +10,7 @@
 #include <string>
 #include <vector>
 
+#include "engine/model/layers.h"
 #include "engine/model/statement.h"
 #include "engine/model/words.h"
 
@@ -178,6 +179,7 @@ struct Unit {
   std::vector<Statement> facts;    // given by the file, true of every variant
   std::vector<Place> fact_places;  // one for each of `facts`
   Place place;
+  std::vector<LayerChange> changes;  // what layers above changed in its file
 
   const Element* FindElement(std::string_view name) const;
   const Range* FindRange(std::string_view name) const;

@@ -55,6 +55,26 @@ class Writer {
  public:
   explicit Writer(const Speaker& speaker) : speaker_(speaker) {}
 
+  Json Of(const Steadiness& steady) const {
+    if (!steady.known) return nullptr;
+    Json json = {{"shakings", steady.shakings},
+                 {"same", steady.same},
+                 {"least", Number(steady.least)},
+                 {"most", Number(steady.most)}};
+    json["rests_on"] = Json::array();
+    for (std::size_t i = 0; i < std::min<std::size_t>(steady.rests_on.size(), 10); ++i) {
+      const RestsOn& one = steady.rests_on[i];
+      json["rests_on"].push_back(
+          {{"kind", one.kind},
+           {"id", one.id},
+           {"effect", StatementId(one.effect)},
+           {"cause", one.cause.name.empty() ? Json(nullptr) : Json(StatementId(one.cause))},
+           {"odds_factor_of_a_step", Number(std::exp(one.slope))},
+           {"source", speaker_.SayPlace(one.place)}});
+    }
+    return json;
+  }
+
   Json Of(const EvidenceItem& item) const {
     Json json = {{"event", item.event},
                  {"report", ReportName(item.present)},
@@ -65,6 +85,7 @@ class Writer {
     json[KeyOf(item.origin.kind)] = item.origin.id;
     if (!item.origin.under.empty()) json["under"] = item.origin.under;
     json["source"] = speaker_.SayPlace(item.origin.place);
+    AddLayer(item.origin.place, json);
     if (item.reading) json["reading"] = Of(*item.reading);
     AddOnlyIn(item.only_in, json);
     if (!item.opposite_in.empty()) json["opposite_in"] = item.opposite_in;
@@ -264,6 +285,7 @@ class Writer {
                  {"because", speaker_.Say(decision.because)},
                  {"decision", decision.origin.id},
                  {"source", speaker_.SayPlace(decision.origin.place)}};
+    AddLayer(decision.origin.place, json);
     if (decision.count) json["count"] = *decision.count;
     AddOnlyIn(decision.only_in, json);
     return json;
@@ -380,6 +402,7 @@ class Writer {
                  {"source", speaker_.SayOrigin(reason.origin)},
                  {"origin", OriginName(reason.origin.kind)}};
     if (reason.origin.kind == Origin::Kind::kRule) json["rule"] = reason.origin.id;
+    AddLayer(reason.origin.place, json);
     AddBecause(reason.because, json);
     if (reason.shown_before) json["shown_before"] = true;
     if (!reason.premises.empty()) json["premises"] = Of(reason.premises);
@@ -391,6 +414,7 @@ class Writer {
                  {"effect", step.effect},       {"effect_says", speaker_.Say(step.effect_statement)},
                  {"how_often", step.how_often}, {"chance_effect", Number(step.chance_effect)},
                  {"chart", step.origin.id},     {"source", speaker_.SayPlace(step.origin.place)}};
+    AddLayer(step.origin.place, json);
     AddBecause(step.because, json);
     json["facts"] = Of(step.facts);
     return json;
@@ -408,6 +432,7 @@ class Writer {
                  {"chance_id", base.origin.id},
                  {"with_history", base.with_history},
                  {"source", speaker_.SayPlace(base.origin.place)}};
+    AddLayer(base.origin.place, json);
     AddBecause(base.because, json);
     json["moved_by"] = Of(base.moved);
     return json;
@@ -416,6 +441,7 @@ class Writer {
   Json Of(const BaseChance::Moved& moved) const {
     Json json = {
         {"factor", moved.origin.id}, {"odds", moved.odds}, {"source", speaker_.SayPlace(moved.origin.place)}};
+    AddLayer(moved.origin.place, json);
     AddBecause(moved.because, json);
     json["facts"] = Of(moved.facts);
     return json;
@@ -511,6 +537,26 @@ class Writer {
     if (!variants.empty()) json["only_in"] = variants;
   }
 
+  // Which layer of the rulebook has the last say in what stands here, and what those above have changed of
+  // it.
+  void AddLayer(const Place& place, Json& json) const {
+    const Speaker::Layered layered = speaker_.LayeredAt(place);
+    if (layered.layer.empty()) return;
+    json["layer"] = layered.layer;
+    for (const LayerChange* change : layered.changes) json["changed_by"].push_back(Of(*change));
+  }
+
+  Json Of(const LayerChange& change) const {
+    Json json = {{"layer", speaker_.LayerName(change.layer)},
+                 {"verb", LayerVerbName(change.verb)},
+                 {"source", speaker_.SayPlace(change.place)},
+                 {"because", change.because},
+                 {"in_force", change.overridden_by < 0}};
+    for (const LayerChange::Key& key : change.keys)
+      json["keys"].push_back({{"key", key.key}, {"was", key.was}, {"is", key.is}});
+    return json;
+  }
+
   void AddBecause(const Phrase& because, Json& json) const {
     if (!because.IsEmpty()) json["because"] = speaker_.Say(because);
   }
@@ -595,7 +641,8 @@ std::string BenchJson(const BenchReport& report, const Speaker& speaker, int ind
   return WriteJson(std::move(json), indent);
 }
 
-std::string RankJson(const RankReport& report, const LookNext& next, const Speaker& speaker, int indent) {
+std::string RankJson(const RankReport& report, const LookNext& next, const Speaker& speaker, int indent,
+                     const Steadiness* steady) {
   const Writer writer(speaker);
   Json json = {{"case", report.case_id}, {"title", report.title}};
   json["unit"] = report.unit.empty() ? Json(nullptr) : Json(report.unit);
@@ -620,6 +667,7 @@ std::string RankJson(const RankReport& report, const LookNext& next, const Speak
   json["caution_ids"] = next.cautions;
   Json files = Json::array();
   for (const BookFile& file : report.files) files.push_back({{"file", file.name}, {"sha256", file.sha256}});
+  if (steady != nullptr) json["steady"] = writer.Of(*steady);
   json["rulebook"] = {{"title", report.book_title},
                       {"version", report.book_version},
                       {"sha256", report.book_hash},
@@ -762,6 +810,21 @@ std::string FailedCaseJson(const std::string& case_id, const Diagnostics& diagno
     if (diagnostic.severity != Severity::kError) continue;
     json["errors"].push_back(JsonOf(diagnostic, sources));
   }
+  return WriteJson(std::move(json), indent);
+}
+
+std::string MessagesJson(const Diagnostics& diagnostics, const Sources& sources, int indent) {
+  std::size_t errors = 0;
+  Json messages = Json::array();
+  for (const Diagnostic& diagnostic : diagnostics.Sorted()) {
+    const bool is_error = diagnostic.severity == Severity::kError;
+    errors += is_error ? 1 : 0;
+    Json entry = {{"severity", is_error ? "error" : "warning"}};
+    entry.update(JsonOf(diagnostic, sources));
+    messages.push_back(std::move(entry));
+  }
+  Json json = {{"errors", errors}, {"warnings", messages.size() - errors}};
+  json["messages"] = std::move(messages);
   return WriteJson(std::move(json), indent);
 }
 

@@ -27,13 +27,16 @@
 #include "engine/explain/why_report.h"
 #include "engine/render/say.h"
 #include "engine/study/gaps.h"
+#include "engine/study/steadiness.h"
 #include "engine/text/entry_shape.h"
 
 namespace gearwhy {
 
 // `indent` is the number of spaces, or -1 for one line. No trailing newline. An infinite odds factor is
 // written as null. The speaker is of the diagnosis that the report was made of.
-std::string RankJson(const RankReport& report, const LookNext& next, const Speaker& speaker, int indent);
+// `steady`: with it also how much the first suspect hangs on single numbers.
+std::string RankJson(const RankReport& report, const LookNext& next, const Speaker& speaker, int indent,
+                     const Steadiness* steady = nullptr);
 std::string WhyJson(const WhyReport& report, const Speaker& speaker, int indent);
 std::string WhyNotJson(const WhyNotReport& report, const Speaker& speaker, int indent);
 std::string NextJson(const NextReport& report, const Speaker& speaker, int indent);
@@ -51,6 +54,10 @@ std::string NetworkJson(const Diagnosis& diagnosis, const Speaker& speaker, int 
 // One object for a case that could not be read: `case` and `errors`, the messages without excerpts.
 std::string FailedCaseJson(const std::string& case_id, const Diagnostics& diagnostics, const Sources& sources,
                            int indent);
+
+// What was found wrong: how many `errors` and `warnings`, and `messages`, each with its `severity`, `code`,
+// `message`, `file`, `line` and `column`.
+std::string MessagesJson(const Diagnostics& diagnostics, const Sources& sources, int indent);
 
 // The JSON Schema (draft-07) of a kind of file: which keys its entries have, which are needed, and what their
 // values look like, with a sentence on each. It says nothing of what only the loaders can tell: whether a

@@ -50,6 +50,10 @@ constexpr const char* kTaken = R"({
                                             "places": {"type": "object", "minProperties": 1,
                                                        "additionalProperties":
                                                          {"$ref": "#/definitions/readings"}}}}}]},
+  "address": {"anyOf": [{"$ref": "#/definitions/name"}, {"type": "object", "minProperties": 1}]},
+  "change_to": {"description": "Keys of the entry with their new values; of what has no keys, its new value.",
+                "type": ["object", "string", "number", "boolean"]},
+  "change_with": {"description": "Keys of the entry.", "type": "object"},
   "report": {"type": "object", "minProperties": 1, "maxProperties": 1, "additionalProperties": false,
              "properties": {"present": {"$ref": "#/definitions/statement"},
                             "absent": {"$ref": "#/definitions/statement"}}},

@@ -7,6 +7,8 @@
 #include <functional>
 #include <vector>
 
+#include "engine/text/safe_text.h"
+
 namespace gearwhy {
 namespace {
 
@@ -57,20 +59,62 @@ std::string Speaker::SayTrust(const Origin& origin) const {
 }
 
 std::string Speaker::SayOrigin(const Origin& origin) const {
-  switch (origin.kind) {
-    case Origin::Kind::kCalculated:
-      return "calculated from the gearsets and the apply chart";
-    case Origin::Kind::kReckoned:
-      return "reckoned from this:";
-    case Origin::Kind::kRule:
-      return fmt::format("{} (rule {})", SayPlace(origin.place), origin.id);
-    case Origin::Kind::kChart:
-      return fmt::format("{} (chart {})", SayPlace(origin.place), origin.id);
-    case Origin::Kind::kFactor:
-      return fmt::format("{} (factor {})", SayPlace(origin.place), origin.id);
-    default:
-      return SayPlace(origin.place);
+  const auto here = [&]() -> std::string {
+    switch (origin.kind) {
+      case Origin::Kind::kRule:
+        return fmt::format("{} (rule {})", SayPlace(origin.place), origin.id);
+      case Origin::Kind::kChart:
+        return fmt::format("{} (chart {})", SayPlace(origin.place), origin.id);
+      case Origin::Kind::kFactor:
+        return fmt::format("{} (factor {})", SayPlace(origin.place), origin.id);
+      default:
+        return SayPlace(origin.place);
+    }
+  };
+  if (origin.kind == Origin::Kind::kReckoned) return "reckoned from this:";
+  if (origin.kind == Origin::Kind::kCalculated) return "calculated from the gearsets and the apply chart";
+  std::string text = here();
+  for (const LayerChange* change : LayeredAt(origin.place).changes) {
+    if (change->overridden_by >= 0) continue;
+    text += fmt::format("; {} by {}: {}", SayChangedKeys(*change), SayPlace(change->place), change->because);
   }
+  return text;
+}
+
+Speaker::Layered Speaker::LayeredAt(const Place& place) const {
+  Layered layered;
+  if (layers_ == nullptr || layers_->names.size() < 2 || !layers_->of_source.contains(place.source))
+    return layered;
+  layered.changes = ChangesAt(layers_->changes, place);
+  if (unit_ != nullptr) {
+    const auto of_unit = ChangesAt(unit_->changes, place);
+    layered.changes.insert(layered.changes.end(), of_unit.begin(), of_unit.end());
+  }
+  const int layer = layered.changes.empty() ? layers_->Of(place) : layered.changes.back()->layer;
+  layered.layer = LayerName(layer);
+  return layered;
+}
+
+std::string SayChangedKeys(const LayerChange& change) {
+  constexpr int kWidest = 40;  // columns of one value
+  std::string text;
+  const auto add = [&](const std::string& part) { text += (text.empty() ? "" : ", ") + part; };
+  for (const LayerChange::Key& key : change.keys) {
+    const std::string name = key.key.empty() ? "" : key.key + " ";
+    const auto value = [](const std::string& yaml) {
+      return DisplayWidth(yaml) <= kWidest ? SafeLine(yaml) : "as it stands there";
+    };
+    if (key.is.empty()) {
+      add(fmt::format("no {}", name.empty() ? "value" : key.key));
+    } else if (change.verb == LayerChange::Verb::kExtend) {
+      add(fmt::format("{}{} added", name, value(key.is)));
+    } else if (key.was.empty() || DisplayWidth(key.was) > kWidest || DisplayWidth(key.is) > kWidest) {
+      add(name + value(key.is));
+    } else {
+      add(fmt::format("{}{} instead of {}", name, value(key.is), value(key.was)));
+    }
+  }
+  return text.empty() ? std::string(LayerVerbName(change.verb)) + "d" : text;
 }
 
 std::string Speaker::SayAccess(const std::string& access) const {

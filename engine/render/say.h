@@ -20,7 +20,14 @@ class Speaker {
   // All must outlive this; `unit` may be null.
   Speaker(const Words& words, const Unit* unit, const Sources& sources);
   Speaker(const Diagnosis& diagnosis, const Sources& sources)
-      : Speaker(diagnosis.book->words, diagnosis.unit, sources) {}
+      : Speaker(diagnosis.book->words, diagnosis.unit, sources) {
+    layers_ = &diagnosis.book->layers;
+  }
+
+  // Of what stands in a rulebook, without a unit.
+  Speaker(const Rulebook& book, const Sources& sources) : Speaker(book.words, nullptr, sources) {
+    layers_ = &book.layers;
+  }
 
   // "there is no drive in reverse"; with `present` false "reverse drives". A clause without capital or full
   // stop.
@@ -46,8 +53,18 @@ class Speaker {
   std::string SayTrust(const Origin& origin) const;
   // Where something stands: "rules/words.yaml:12".
   std::string SayPlace(const Place& place) const { return sources_.Describe(place); }
-  // The same, with the rule, chart or factor that stands there: "rules/x.yaml:12 (rule carries-most)".
+  // The same, with the rule, chart or factor that stands there, and what a layer above has changed of it:
+  // "rules/x.yaml:12 (rule carries-most); chance 3% instead of 2% by our-shop/x.yaml:4: ...".
   std::string SayOrigin(const Origin& origin) const;
+
+  // Where a place stands among the layers of the rulebook, for data. Of a rulebook of one layer all this is
+  // empty.
+  struct Layered {
+    std::string layer;  // of the last that has a say in it
+    std::vector<const LayerChange*> changes;
+  };
+  Layered LayeredAt(const Place& place) const;
+  std::string LayerName(int layer) const { return layers_->names[static_cast<std::size_t>(layer)]; }
 
   // What the words and the unit call these; empty for what they do not know.
   std::string SayAccess(const std::string& access) const;
@@ -60,9 +77,13 @@ class Speaker {
   const Words& words_;
   const Unit* unit_;
   const Sources& sources_;
+  const Layers* layers_ = nullptr;  // null: of one layer
   // Spoken names by kind and value: {"element", {"D", "brake D"}}.
   std::map<std::string, std::map<std::string, std::string>, std::less<>> names_;
 };
+
+// What a change makes of an entry: "chance 3% instead of 2%, how_often usually"; long values cut.
+std::string SayChangedKeys(const LayerChange& change);
 
 // How an observation is known: "felt on a road test, cold".
 std::string SayTrust(const Words& words, const Observation& observation);

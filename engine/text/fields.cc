@@ -243,9 +243,10 @@ Fields Fields::Entry(const char* kind, const YamlNode& node, std::string what) c
   return described_ ? Fields(*described_, kind, diagnostics_) : Fields(node, std::move(what), diagnostics_);
 }
 
-bool Fields::ExactlyOne(const char* one, const char* other) {
-  shape_.one_of = {one, other};
-  return Has(one) != Has(other);
+bool Fields::ExactlyOne(std::vector<const char*> keys) {
+  shape_.one_of = std::move(keys);
+  return std::count_if(shape_.one_of.begin(), shape_.one_of.end(),
+                       [&](const char* key) { return Has(key); }) == 1;
 }
 
 void Fields::Done() {

@@ -73,8 +73,8 @@ class Fields {
   // which the caller has found to hold or not.
   template <typename Read>
   void Where(const char* other, std::vector<const char*> values, bool holds, Read read);
-  // Whether exactly one of the two stands there. What is wrong otherwise is the caller's to say.
-  bool ExactlyOne(const char* one, const char* other);
+  // Whether exactly one of them stands there. What is wrong otherwise is the caller's to say.
+  bool ExactlyOne(std::vector<const char*> keys);
 
   // Call last: reports every key that was not asked for.
   void Done();

@@ -44,7 +44,7 @@
 #include "engine/text/at.h"
 #include "engine/text/at_once.h"
 #include "tests/support/drawn_unit.h"
-#include "tests/support/moved_frequencies.h"
+#include "engine/study/moved_frequencies.h"
 #include "tests/support/quantile.h"
 
 namespace gearwhy {

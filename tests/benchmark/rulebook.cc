@@ -35,7 +35,7 @@
 #include "engine/explain/place_accounts.h"
 #include "engine/text/at.h"
 #include "tests/support/first_variant.h"
-#include "tests/support/moved_frequencies.h"
+#include "engine/study/moved_frequencies.h"
 #include "tests/support/typical_findings.h"
 
 namespace gearwhy {

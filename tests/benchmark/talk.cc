@@ -29,10 +29,10 @@
 #include "engine/api/interview_host.h"
 #include "engine/model/needs.h"
 #include "engine/render/interview_text.h"
+#include "engine/study/moved_frequencies.h"
 #include "engine/text/at.h"
 #include "engine/text/at_once.h"
 #include "tests/support/drawn_unit.h"
-#include "tests/support/moved_frequencies.h"
 #include "tests/support/phrases.h"
 #include "tests/support/quantile.h"
 

@@ -115,6 +115,12 @@ decisions:
 silence:
   - {id: others, when: [{element: $e}], over: e, trust: seen, unnamed_if_present: 10%, unnamed_if_absent: 0.9,
      named_at_most: usually, says: others are named, because: b}
+changes:
+  - {tune: wear, to: {chance: 3%}, because: b}
+  - {extend: {chart: slip}, with: {causes: []}, because: b}
+  - {silence: {symptom: slips, cause: {weak: $e}}, because: b}
+lint:
+  - {off: no-because, at: [wear], because: b}
 )";
 
 const std::string kUnit = R"(
@@ -201,6 +207,10 @@ TEST_CASE("mistakes in a rulebook are not valid by its schema") {
           {"do: replace", "do: renew", "/decisions/0/do: enum"},
           {"goes_by: told", "goes_by: found", "/decisions/1/goes_by: enum"},
           {"over: e, ", "", "/silence/0: required"},
+          {"tune: wear, ", "", "/changes/0: oneOf"},
+          {"tune: wear, ", "tune: wear, silence: wear, ", "/changes/0: oneOf"},
+          {"to: {chance: 3%}", "to: [3%]", "/changes/0/to: type"},
+          {"{off: no-because, at: [wear]", "{at: [wear]", "/lint/0: required"},
       });
 }
 

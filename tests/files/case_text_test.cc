@@ -1,4 +1,5 @@
 #include "engine/files/case_text.h"
+#include "engine/text/flow_yaml.h"
 
 #include "tests/support/book.h"
 #include "tests/support/catch.h"

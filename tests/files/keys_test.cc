@@ -69,7 +69,7 @@ std::string KeysSection() {
       const bool is_file = &entry == &file[0];
       text += "\n" + (is_file ? "### A " + entry.kind + " file" : "**" + entry.kind + "**") + "\n\n";
       if (!entry.one_of.empty())
-        text += "One of " + Listed(entry.one_of) + " stands there, and not both.\n\n";
+        text += "Just one of " + Listed(entry.one_of) + " stands there.\n\n";
       for (const FieldShape& field : entry.fields)
         text += "- `" + std::string(field.key) + "`" + InBrackets(field) + ": " + field.help + "\n";
     }

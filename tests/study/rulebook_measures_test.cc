@@ -2,9 +2,9 @@
 #include <cmath>
 
 #include "engine/ground/diagnose.h"
+#include "engine/study/moved_frequencies.h"
 #include "tests/support/book.h"
 #include "tests/support/catch.h"
-#include "tests/support/moved_frequencies.h"
 #include "tests/support/typical_findings.h"
 
 namespace gearwhy {

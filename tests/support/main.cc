@@ -1,4 +1,13 @@
-// The test programs' main, compiled once because it takes long.
+// The test programs' main, compiled once because it takes long. What programs that tests start find in the environment is
+// not that of whoever runs them.
+#include <stdlib.h>
+
+namespace {
+[[maybe_unused]] const bool kPlain = [] {
+  return ::unsetenv("GEARWHY_SHOP") == 0 && ::setenv("XDG_CONFIG_HOME", "/nonexistent", 1) == 0;
+}();
+}  // namespace
+
 #if GEARWHY_CATCH_MAJOR >= 3
 #include <catch2/catch_session.hpp>
 int main(int argc, char* argv[]) { return Catch::Session().run(argc, argv); }

@@ -105,13 +105,29 @@ class MovedFrequencies {
       } else if (source.chart != nullptr) {
         event.p_unexplained = UnexplainedOf(*source.chart);
       }
-      for (std::size_t k = 0; k < event.causes.size(); ++k)
-        event.causes[k].p_how_often = HowOften(*source.links[k].line);
+      for (double& p : event.in_world) {
+        if (source.chance != nullptr)
+          p = Shifted(p, source.chance->p_chance, ChanceOf(*source.chance));
+        else if (source.chart != nullptr)
+          p = Shifted(p, source.chart->p_unexplained.value_or(0), UnexplainedOf(*source.chart));
+      }
+      for (std::size_t k = 0; k < event.causes.size(); ++k) {
+        const CauseLine& line = *source.links[k].line;
+        event.causes[k].p_how_often = HowOften(line);
+        for (double& p : event.causes[k].in_world) p = Shifted(p, line.p_how_often, HowOften(line));
+      }
     }
     return network;
   }
 
  private:
+  // A chance in one world, moved on the line of log-odds as the stated one is.
+  static double Shifted(double p, double from, double to) {
+    if (!(p > 0 && p < 1 && from > 0 && from < 1 && to > 0 && to < 1)) return p;
+    const double odds = p / (1 - p) * (to / (1 - to)) / (from / (1 - from));
+    return odds / (1 + odds);
+  }
+
   FrequencyScale scale_;
   std::map<const void*, double> step_;  // looked up only
 };

@@ -1,0 +1,27 @@
+// Config: which rulebook and which shop are meant where the command line does not say.
+//
+// The shop: GEARWHY_SHOP, folders with `:` between them, none where it is set and empty; else the config
+// file. That is `gearwhy/config.toml` in XDG_CONFIG_HOME, or else in ~/.config (XDG Base Directory
+// Specification), read by CLI11:
+//
+//   shop = ["~/our-shop", "~/our-shop/trucks"]   # or one folder; relative to the file
+//   rules = "~/our-rulebook"
+//
+// Errors: a key that it has not, and a file that is no such file.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace gearwhy {
+
+struct Config {
+  std::string rules;              // empty: not said
+  std::vector<std::string> shop;  // in the order in which they are laid
+};
+
+// What the environment and the config file say; a missing file says nothing. Nothing after setting `why`.
+std::optional<Config> ReadConfig(std::string* why);
+
+}  // namespace gearwhy
