@@ -86,7 +86,7 @@ constexpr const char* kShop =
 #     to: {how_often: always}
 #     because: We have never seen one that drove.
 #   # More in the lists of an entry.
-#   - extend: slips
+#   - extend: {event: slips}
 #     with: {ask: [it floats]}
 #     because: Our customers say so.
 #   # An entry that does not hold here.

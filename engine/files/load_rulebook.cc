@@ -670,9 +670,4 @@ std::optional<Rulebook> LoadRulebook(const std::vector<BookLayer>& layers, const
   return book;
 }
 
-std::optional<Rulebook> LoadRulebook(const std::vector<int>& sources, const Sources& texts,
-                                     Diagnostics& diagnostics) {
-  return LoadRulebook(std::vector<BookLayer>{{"", sources}}, texts, diagnostics);
-}
-
 }  // namespace gearwhy

@@ -27,10 +27,6 @@ struct BookLayer {
 std::optional<Rulebook> LoadRulebook(const std::vector<BookLayer>& layers, const Sources& texts,
                                      Diagnostics& diagnostics,
                                      const std::optional<Place>& without = std::nullopt);
-// A rulebook of one layer.
-std::optional<Rulebook> LoadRulebook(const std::vector<int>& sources, const Sources& texts,
-                                     Diagnostics& diagnostics);
-
 // The keys of a rulebook file, and of all entries in it.
 FileShape RulebookShape();
 

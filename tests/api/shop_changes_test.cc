@@ -146,7 +146,7 @@ const std::vector<Wish>& Wishes() {
        },
        11, 1},
       {"customers here say it so",
-       "changes:\n  - {extend: slips, with: {ask: [it floats]}, because: our customers say so}\n",
+       "changes:\n  - {extend: {event: slips}, with: {ask: [it floats]}, because: our customers say so}\n",
        [](const Opened& o) { return static_cast<double>(o.rules().words.words.at("slips").ask.size()); }, 8,
        9},
       {"they come back more often for a piston", Tune("{renewal: moulded_piston}", "long_used: 6%"),

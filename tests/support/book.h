@@ -17,7 +17,7 @@ struct TestBook {
   std::optional<Rulebook> book;
 
   explicit TestBook(const std::string& text) {
-    book = LoadRulebook({sources.Add("book.yaml", text)}, sources, diagnostics);
+    book = LoadRulebook({{"", {sources.Add("book.yaml", text)}}}, sources, diagnostics);
   }
 
   std::optional<Case> ReadCase(const std::string& id, const std::string& text) {
