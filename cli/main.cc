@@ -26,8 +26,8 @@ class Books {
                            "Lay the shop's own rules in this folder over the rulebook; again for "
                            "more folders, each over those before it");
     shop->type_name("DIR")->expected(1)->multi_option_policy(CLI::MultiOptionPolicy::TakeAll);
-    CLI::Option* none = command.add_flag(
-        "--no-shop", std::string("Leave out the shop that the environment or the config file names"));
+    CLI::Option* none = command.add_flag("--no-shop");
+    none->description("Leave out the shop that the environment or the config file names");
     none->excludes(shop);
     all_.push_back({&command, &book, none});
   }
