@@ -545,9 +545,9 @@ class Loader {
 
   void LoadLintOff(Fields& fields) {
     LintSwitch off;
-    fields.Name("off", kNeeded, off.lint,
+    fields.Name("ignore", kNeeded, off.lint,
                 "The name of the lint, as it stands in brackets behind its message.");
-    off.place = fields.PlaceOf("off");
+    off.place = fields.PlaceOf("ignore");
     fields.Names("at", off.at, "The entries, by id or name; everywhere when left out.");
     fields.Text("because", kNeeded, off.because, "Why it may stay so, a sentence.");
     fields.Done();

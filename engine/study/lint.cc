@@ -297,17 +297,20 @@ class LintSurvey::Finder {
       if (because.empty())
         Add("no-because", id, place, fmt::format("the {} `{}` gives no `because`", kind, id));
     };
-    for (const Rule& rule : book_.rules) check("rule", rule.id, rule.place, rule.because);
+    for (const Rule& rule : book_.rules) {
+      // What only names what the facts are already explains itself.
+      const bool reports = std::any_of(rule.then.begin(), rule.then.end(), [](const Conclusion& conclusion) {
+        return conclusion.sense != Sense::kFact;
+      });
+      if (reports) check("rule", rule.id, rule.place, rule.because);
+    }
     for (const Chance& chance : book_.chances) check("chance", chance.id, chance.place, chance.because);
     for (const Decision& decision : book_.decisions)
       check("decision", decision.id, decision.place, decision.because);
     for (const Chart& chart : book_.charts) {
-      for (const CauseLine& line : chart.causes) {
-        if (line.because.empty() && chart.because.empty())
-          Add("no-because", chart.id, line.place,
-              fmt::format("the line of `{}` in the chart `{}` gives no `because`", line.cause.name,
-                          chart.id));
-      }
+      const bool any = std::any_of(chart.causes.begin(), chart.causes.end(),
+                                   [](const CauseLine& line) { return !line.because.empty(); });
+      check("chart", chart.id, chart.place, any ? "in its lines" : chart.because);
     }
   }
 

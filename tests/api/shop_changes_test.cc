@@ -113,7 +113,14 @@ const std::vector<Wish>& Wishes() {
       {"a limit of one variant",
        Tune("{unit: simpson-three-speed, variant: light, facts: {pack_clearance_limit: {element: B}}}",
             "most: 1.6 mm"),
-       [](const Opened& o) { return std::get<double>(UnitOf(o).variants[0].facts[0].slots[2]); }, 1.7, 1.6},
+       [](const Opened& o) {
+         for (const Statement& fact : UnitOf(o).variants[0].facts) {
+           if (fact.name == "pack_clearance_limit" && fact.slots[0] == Value("B"))
+             return std::get<double>(fact.slots[2]);
+         }
+         return -1.0;
+       },
+       1.7, 1.6},
       {"another count of plates",
        Tune("{unit: simpson-three-speed, element: B, part: frictions}", "count: 5"),
        [](const Opened& o) {

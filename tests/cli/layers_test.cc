@@ -89,9 +89,9 @@ TEST_CASE("A folder includes only headers of the folders it stands on") {
       {"bench", on(model, {"bench"})},
       {"ground", ground},
       {"explain", on(ground, {"explain"})},
-      {"advise", on(advise, {"files"})},  // an answer is a change of the case file
-      {"study", advise},
-      {"render", on(advise, {"study"})},
+      {"advise", on(advise, {"files"})},           // an answer is a change of the case file
+      {"study", on(advise, {"files"})},            // what a shop has changed, in its units, too
+      {"render", on(advise, {"files", "study"})},  // a statement as one writes it
       {"api", on(advise, {"files", "study", "render", "api"})},
       {"cli", on(advise, {"files", "study", "render", "api"})},
   };

@@ -120,7 +120,7 @@ changes:
   - {extend: {chart: slip}, with: {causes: []}, because: b}
   - {silence: {symptom: slips, cause: {weak: $e}}, because: b}
 lint:
-  - {off: no-because, at: [wear], because: b}
+  - {ignore: no-because, at: [wear], because: b}
 )";
 
 const std::string kUnit = R"(
@@ -210,7 +210,7 @@ TEST_CASE("mistakes in a rulebook are not valid by its schema") {
           {"tune: wear, ", "", "/changes/0: oneOf"},
           {"tune: wear, ", "tune: wear, silence: wear, ", "/changes/0: oneOf"},
           {"to: {chance: 3%}", "to: [3%]", "/changes/0/to: type"},
-          {"{off: no-because, at: [wear]", "{at: [wear]", "/lint/0: required"},
+          {"{ignore: no-because, at: [wear]", "{at: [wear]", "/lint/0: required"},
       });
 }
 

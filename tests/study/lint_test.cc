@@ -63,9 +63,9 @@ TEST_CASE("each slip is told by the name of its lint") {
        "nothing asks for what the rule `far` concludes, `ran_far` [unused-rule]\n"},
       {"rules:\n  - {id: far, when: [towed], then: [{present: noise}]}\n",
        "the rule `far` gives no `because` [no-because]\n"},
-      {"looks: []\nsayings: []\nfinal_tests: []\nlint:\n  - {off: no-because, because: none lacks it}\n",
+      {"looks: []\nsayings: []\nfinal_tests: []\nlint:\n  - {ignore: no-because, because: none lacks it}\n",
        "there is nothing that `no-because` would point out here; take it out [needless-switch]\n"},
-      {"lint:\n  - {off: no-becuase, because: b}\n",
+      {"lint:\n  - {ignore: no-becuase, because: b}\n",
        "error: there is no lint called `no-becuase`; did you mean `no-because`? [unknown-lint]\n"},
   };
   for (const Slip& slip : slips) {
@@ -76,8 +76,8 @@ TEST_CASE("each slip is told by the name of its lint") {
 
 TEST_CASE("a lint that is switched off is not told") {
   const std::string unused = "rules:\n  - {id: far, when: [towed], then: [ran_far], because: it does}\n";
-  CHECK(Told(unused + "lint:\n  - {off: unused-rule, at: far, because: another shop asks for it}\n") == "");
-  CHECK(Told(unused + "lint:\n  - {off: unused-rule, because: all of them}\n") == "");
+  CHECK(Told(unused + "lint:\n  - {ignore: unused-rule, at: far, because: another shop asks for it}\n") == "");
+  CHECK(Told(unused + "lint:\n  - {ignore: unused-rule, because: all of them}\n") == "");
 }
 
 }  // namespace

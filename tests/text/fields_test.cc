@@ -117,7 +117,7 @@ TEST_CASE("over nothing, what a loader asks for is described") {
     for (Fields& line : fields.Entries("lines", kOptional, "line", "Its lines.")) {
       CHECK(line.OneOf("speed", kNeeded, {0, 1}, SpeedName, speed, "How fast."));
       line.Where("speed", {"fast"}, false, [&] { line.Truth("safe", safe, "Whether that is safe."); });
-      CHECK_FALSE(line.ExactlyOne("speed", "safe"));
+      CHECK_FALSE(line.ExactlyOne({"speed", "safe"}));
       line.Done();
     }
     fields.Done();
