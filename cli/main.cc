@@ -25,7 +25,8 @@ class Books {
         command.add_option("--shop", book.shop,
                            "Lay the shop's own rules in this folder over the rulebook; again for "
                            "more folders, each over those before it");
-    shop->type_name("DIR")->expected(1)->multi_option_policy(CLI::MultiOptionPolicy::TakeAll);
+    shop->type_name("DIR")->multi_option_policy(CLI::MultiOptionPolicy::TakeAll);
+    shop->allow_extra_args(false);  // one folder each time: what follows is a case
     CLI::Option* none = command.add_flag("--no-shop");
     none->description("Leave out the shop that the environment or the config file names");
     none->excludes(shop);

@@ -74,7 +74,11 @@ class EntryWriter {
 
   void Of(const Word& word) {
     Say(speaker_.SayOpen(word));
-    if (!word.says_absent.empty()) Say("when it is not so: " + word.says_absent);
+    if (!word.says_absent.empty()) {
+      Word absent = word;
+      absent.says = word.says_absent;
+      Say("when it is not so: " + speaker_.SayOpen(absent));
+    }
     std::string written = word.name;
     for (const Slot& slot : word.slots)
       written += fmt::format("{}{}: ...", written == word.name ? ": {" : ", ", slot.name);

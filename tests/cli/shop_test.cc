@@ -79,6 +79,17 @@ TEST_CASE(
   CHECK(has(shop.Run(list, config + " GEARWHY_SHOP="), "No shop's own folder"));
 }
 
+TEST_CASE("a case behind the option of a folder is a case, and no folder") {
+  const Shop shop;
+  const Ran one = shop.Run("rank --rules book --shop one case.yaml --brief");
+  INFO(one.out);
+  CHECK(one.exit_code == 0);
+  CHECK(one.out.starts_with("slips (case)"));
+  const Ran two = shop.Run("rank --rules book --shop one --shop two case.yaml --brief");
+  CHECK(two.exit_code == 0);
+  CHECK(two.out != one.out);
+}
+
 TEST_CASE("a config file that is wrong says so") {
   const Shop shop;
   shop.folder.Write("config/gearwhy/config.toml", "shops = [\"one\"]\n");
