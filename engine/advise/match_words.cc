@@ -129,6 +129,44 @@ WordsMatcher::Part WordsMatcher::PartOf(const Part& whole, std::size_t begin, st
   return part;
 }
 
+// The slot that the word before a mention names: "into third".
+std::optional<std::size_t> WordsMatcher::NamedSlot(const Finding& finding, const Part& part,
+                                                   const Mention& mention,
+                                                   const std::vector<std::size_t>& of) const {
+  for (std::size_t back = 1; back <= 2 && back <= mention.begin; ++back) {
+    for (const std::size_t slot : of) {
+      if (finding.before_slot[slot].contains(part.said[mention.begin - back].word)) return slot;
+    }
+  }
+  return std::nullopt;
+}
+
+// How well what is mentioned of one kind fills its slots `of` in the statement: nothing where it does not.
+std::optional<double> WordsMatcher::FillsSlots(const Finding& finding, const Part& part,
+                                               const Statement& statement, const std::vector<std::size_t>& of,
+                                               const std::vector<const Mention*>& mentions) const {
+  bool fits = false;
+  double how = 1;
+  if (of.size() == 1) {
+    for (std::size_t m = 0; m < mentions.size(); ++m) {
+      fits = fits || Has(mentions[m]->values, statement.slots[of[0]]);
+      // "Second to third" is one thing that happens between the two.
+      if (m > 0 && !mentions[m]->listed) how = 0.75;
+    }
+  } else if (mentions.size() == 1) {
+    const auto slot = NamedSlot(finding, part, *mentions[0], of);
+    for (const std::size_t one : of)
+      fits = fits || ((!slot || *slot == one) && Has(mentions[0]->values, statement.slots[one]));
+    how = 0.97;
+  } else {
+    for (std::size_t m = 0; m + 1 < mentions.size(); ++m) {
+      fits = fits || (Has(mentions[m]->values, statement.slots[of[0]]) &&
+                      Has(mentions[m + 1]->values, statement.slots[of[1]]));
+    }
+  }
+  return fits ? std::optional(how) : std::nullopt;
+}
+
 // What is mentioned fills the slots of its kind, in their order. A finding whose slots it cannot fill is not
 // meant.
 WordsMatcher::Fit WordsMatcher::FitOf(const Finding& finding, const Part& part) const {
@@ -148,21 +186,11 @@ WordsMatcher::Fit WordsMatcher::FitOf(const Finding& finding, const Part& part) 
     for (const Mention* mention : mentions)
       for (std::size_t i = mention->begin; i < mention->end; ++i) best.used[i] = true;
   }
-  // The slot that the word before a mention names: "into third".
-  const auto named_slot = [&](const Mention& mention, const std::vector<std::size_t>& of) {
-    for (std::size_t back = 1; back <= 2 && back <= mention.begin; ++back) {
-      for (const std::size_t slot : of) {
-        if (finding.before_slot[slot].contains(part.said[mention.begin - back].word))
-          return std::optional(slot);
-      }
-    }
-    return std::optional<std::size_t>();
-  };
+  const double share = 1.0 / static_cast<double>(std::max<std::size_t>(1, slots_of.size()));
   for (const Statement* statement : finding.statements) {
     double quality = slots.empty() ? 1 : 0;
     for (const auto& [kind, of] : slots_of) {
       const auto found = mentions_of.find(kind);
-      const double share = 1.0 / static_cast<double>(slots_of.size());
       if (found == mentions_of.end()) {
         double named = 0;
         for (const std::size_t slot : of)
@@ -170,31 +198,12 @@ WordsMatcher::Fit WordsMatcher::FitOf(const Finding& finding, const Part& part) 
         quality += share * (named >= 0.5 ? 0.97 + 0.02 * named : 0.97);
         continue;
       }
-      const std::vector<const Mention*>& mentions = found->second;
-      bool fits = false;
-      double how = 1;
-      if (of.size() == 1) {
-        for (std::size_t m = 0; m < mentions.size(); ++m) {
-          fits = fits || Has(mentions[m]->values, statement->slots[of[0]]);
-          // "Second to third" is one thing that happens between the two.
-          if (m > 0 && !mentions[m]->listed) how = 0.75;
-        }
-      } else if (mentions.size() == 1) {
-        const auto slot = named_slot(*mentions[0], of);
-        for (const std::size_t one : of)
-          fits = fits || ((!slot || *slot == one) && Has(mentions[0]->values, statement->slots[one]));
-        how = 0.97;
-      } else {
-        for (std::size_t m = 0; m + 1 < mentions.size(); ++m) {
-          fits = fits || (Has(mentions[m]->values, statement->slots[of[0]]) &&
-                          Has(mentions[m + 1]->values, statement->slots[of[1]]));
-        }
-      }
-      if (!fits) {
+      const auto how = FillsSlots(finding, part, *statement, of, found->second);
+      if (!how) {
         quality = -1;
         break;
       }
-      quality += share * how;
+      quality += share * *how;
     }
     if (quality <= 0 || quality < best.quality - 1e-9) continue;
     if (quality > best.quality + 1e-9) best.statements.clear();
@@ -202,6 +211,40 @@ WordsMatcher::Fit WordsMatcher::FitOf(const Finding& finding, const Part& part) 
     best.statements.push_back(statement);
   }
   return best;
+}
+
+// What of the text is the phrase's, and whether a denial denies it. `used`: words that fill slots.
+WordsMatcher::Heard WordsMatcher::Hear(const Phrase& phrase, const std::vector<SaidWord>& said,
+                                       const std::vector<bool>& used) const {
+  Heard heard;
+  heard.hit.resize(said.size());
+  const auto in_phrase = [&](int word) {
+    return std::find(phrase.words.begin(), phrase.words.end(), word) != phrase.words.end();
+  };
+  for (std::size_t i = 0; i < said.size(); ++i) {
+    heard.hit[i] = said[i].word >= 0 && in_phrase(said[i].word);
+    heard.is_said =
+        heard.is_said || (heard.hit[i] && !words_.IsSmall(said[i].word) && said[i].word != SaidWords::kNot);
+  }
+  // "No reverse": a denial beside a thing.
+  for (std::size_t i = 0; i < said.size() && phrase.denies_thing; ++i) {
+    if (said[i].word != SaidWords::kNot) continue;
+    std::size_t next = i + 1, before = i;
+    while (next < said.size() && words_.IsSmall(said[next].word) && !used[next]) ++next;
+    while (before > 0 && words_.IsSmall(said[before - 1].word) && !used[before - 1]) --before;
+    heard.is_said = heard.is_said || (next < said.size() && used[next]) || (before > 0 && used[before - 1]);
+  }
+  if (!heard.is_said) return heard;
+  // A denial that is none of the phrase's own denies what the next word that counts tells of: the phrase, or
+  // a thing.
+  for (std::size_t i = 0; i < said.size() && !phrase.denies; ++i) {
+    if (said[i].word != SaidWords::kNot) continue;
+    std::size_t next = i + 1;
+    while (next < said.size() && words_.IsSmall(said[next].word)) ++next;
+    heard.has_denial = true;
+    if (next < said.size() && heard.hit[next] && !used[next]) heard.denied = heard.hit[i] = true;
+  }
+  return heard;
 }
 
 // The phrase that fits best. `used`: words that fill slots; `light`: words that tell how it comes.
@@ -212,39 +255,16 @@ WordsMatcher::Scored WordsMatcher::Score(const Finding& finding, const Part& par
   std::vector<bool> mentioned(said.size(), false);
   for (const Mention& mention : part.mentions)
     for (std::size_t i = mention.begin; i < mention.end; ++i) mentioned[i] = true;
+  const bool has_not =
+      std::any_of(said.begin(), said.end(), [](const SaidWord& s) { return s.word == SaidWords::kNot; });
   Scored best;
-  std::vector<bool> hit(said.size());
   for (const Phrase& phrase : finding.phrases) {
+    const Heard heard = Hear(phrase, said, used);
+    if (!heard.is_said) continue;
     double covered = 0, missed = 0, content = 0;
-    const auto in_phrase = [&](int word) {
-      return std::find(phrase.words.begin(), phrase.words.end(), word) != phrase.words.end();
-    };
-    bool denied = false, not_heard = false, is_said = false;
-    for (std::size_t i = 0; i < said.size(); ++i) {
-      hit[i] = said[i].word >= 0 && in_phrase(said[i].word);
-      is_said = is_said || (hit[i] && !words_.IsSmall(said[i].word) && said[i].word != SaidWords::kNot);
-    }
-    // "No reverse": a denial beside a thing.
-    for (std::size_t i = 0; i < said.size() && phrase.denies_thing; ++i) {
-      if (said[i].word != SaidWords::kNot) continue;
-      std::size_t next = i + 1, before = i;
-      while (next < said.size() && words_.IsSmall(said[next].word) && !used[next]) ++next;
-      while (before > 0 && words_.IsSmall(said[before - 1].word) && !used[before - 1]) --before;
-      is_said = is_said || (next < said.size() && used[next]) || (before > 0 && used[before - 1]);
-    }
-    if (!is_said) continue;
-    // A denial that is none of the phrase's own denies what the next word that counts tells of: the phrase,
-    // or a thing.
-    for (std::size_t i = 0; i < said.size() && !phrase.denies; ++i) {
-      if (said[i].word != SaidWords::kNot) continue;
-      std::size_t next = i + 1;
-      while (next < said.size() && words_.IsSmall(said[next].word)) ++next;
-      not_heard = not_heard || !finding.tells_how;
-      if (next < said.size() && hit[next] && !used[next]) denied = hit[i] = true;
-    }
     for (std::size_t i = 0; i < said.size(); ++i) {
       const double weight = Weight(said[i].word);
-      if (hit[i]) {
+      if (heard.hit[i]) {
         if (!used[i]) covered += weight * said[i].sure;
         if (!used[i]) missed += weight * (1 - said[i].sure);
         content += weight;
@@ -265,57 +285,56 @@ WordsMatcher::Scored WordsMatcher::Score(const Finding& finding, const Part& par
     if (content <= 0 || whole <= 0) continue;
     const double recall = covered > 0 ? covered / (covered + missed) : 0, precision = found / whole;
     double score = 0.6 * recall + 0.35 * precision + phrase.bonus;
-    const bool has_not =
-        std::any_of(said.begin(), said.end(), [](const SaidWord& s) { return s.word == SaidWords::kNot; });
     if (phrase.denies && !has_not) score -= 0.25;
-    if (not_heard) score -= denied ? 0.04 : 0.1;
-    if (denied && precision < kDeniedPrecision) continue;
+    if (heard.has_denial && !finding.tells_how) score -= heard.denied ? 0.04 : 0.1;
+    if (heard.denied && precision < kDeniedPrecision) continue;
     if (score <= best.score) continue;
-    best = {score, phrase.present != denied, hit, precision};
+    best = {score, phrase.present != heard.denied, heard.hit, precision};
   }
   return best;
 }
 
-WordsMatcher::PartMatches WordsMatcher::MatchPart(const Part& part) const {
-  PartMatches result;
+// What tells of another finding how it comes; the words that do are `light`.
+std::vector<WordsMatcher::Candidate> WordsMatcher::HowItComes(const Part& part,
+                                                              std::vector<bool>& light) const {
   const std::size_t n = part.said.size();
-  const std::vector<bool> none(n, false);
-  double weight = 0;
-  for (std::size_t i = 0; i < n; ++i) weight += Weight(part.said[i].word);
-
-  struct Candidate {
-    const Finding* finding;
-    Fit fit;
-    Scored scored;
-  };
-  const auto candidate = [&](const Finding& finding,
-                             const std::vector<bool>& light) -> std::optional<Candidate> {
-    Candidate one{&finding, FitOf(finding, part), {}};
-    if (one.fit.statements.empty()) return std::nullopt;
-    one.scored = Score(finding, part, one.fit.used, light);
-    one.scored.score *= one.fit.quality;
-    // That something is not so is told of a thing that is named.
-    if (!one.scored.present && !one.fit.all_said && !finding.word->slots.empty()) return std::nullopt;
-    if (one.scored.score < kLeastScore) return std::nullopt;
-    return one;
-  };
-  // How it comes.
   std::vector<Candidate> how;
-  std::vector<bool> light = none;
-  double rest = weight;
   for (const Finding& finding : findings_) {
     if (!finding.tells_how) continue;
     Fit fit = FitOf(finding, part);
     if (fit.statements.empty()) continue;
     Scored scored = Score(finding, part, fit.used, std::vector<bool>(n, true));
     if (scored.precision < 0.75 || !scored.present) continue;
-    for (std::size_t i = 0; i < n; ++i) {
-      if (!scored.covered[i] || light[i]) continue;
-      light[i] = true;
-      rest -= Weight(part.said[i].word);
-    }
+    for (std::size_t i = 0; i < n; ++i) light[i] = light[i] || scored.covered[i];
     scored.score *= fit.quality;
     how.push_back({&finding, std::move(fit), std::move(scored)});
+  }
+  std::stable_sort(how.begin(), how.end(), IsBetter);
+  return how;
+}
+
+std::optional<WordsMatcher::Candidate> WordsMatcher::CandidateOf(const Finding& finding, const Part& part,
+                                                                 const std::vector<bool>& light) const {
+  Candidate one{&finding, FitOf(finding, part), {}};
+  if (one.fit.statements.empty()) return std::nullopt;
+  one.scored = Score(finding, part, one.fit.used, light);
+  one.scored.score *= one.fit.quality;
+  // That something is not so is told of a thing that is named.
+  if (!one.scored.present && !one.fit.all_said && !finding.word->slots.empty()) return std::nullopt;
+  if (one.scored.score < kLeastScore) return std::nullopt;
+  return one;
+}
+
+WordsMatcher::PartMatches WordsMatcher::MatchPart(const Part& part) const {
+  PartMatches result;
+  const std::size_t n = part.said.size();
+  const std::vector<bool> none(n, false);
+  std::vector<bool> light = none;
+  const std::vector<Candidate> how = HowItComes(part, light);
+  double weight = 0, rest = 0;
+  for (std::size_t i = 0; i < n; ++i) {
+    weight += Weight(part.said[i].word);
+    if (!light[i]) rest += Weight(part.said[i].word);
   }
   for (const Mention& mention : part.mentions)
     for (std::size_t i = mention.begin; i < mention.end; ++i)
@@ -324,11 +343,9 @@ WordsMatcher::PartMatches WordsMatcher::MatchPart(const Part& part) const {
   std::vector<Candidate> plain;
   for (const Finding& finding : findings_) {
     if (finding.tells_how && !only_how) continue;
-    if (auto one = candidate(finding, only_how ? none : light)) plain.push_back(std::move(*one));
+    if (auto one = CandidateOf(finding, part, only_how ? none : light)) plain.push_back(std::move(*one));
   }
-  const auto better = [](const Candidate& a, const Candidate& b) { return a.scored.score > b.scored.score; };
-  std::stable_sort(plain.begin(), plain.end(), better);
-  std::stable_sort(how.begin(), how.end(), better);
+  std::stable_sort(plain.begin(), plain.end(), IsBetter);
   const auto keep = [&](const Candidate& one) {
     WordsMatch match{one.finding->word->name, {}, one.scored.present, one.fit.all_said, one.scored.score};
     for (const Statement* statement : one.fit.statements) match.meant.push_back(*statement);
@@ -338,20 +355,19 @@ WordsMatcher::PartMatches WordsMatcher::MatchPart(const Part& part) const {
   result.likeliest = 1;
   keep(plain[0]);
   result.worth = plain[0].scored.score * weight;
-  if (!only_how) {
-    // Each word tells one how, and none that the finding itself is told by.
-    std::vector<bool> told = plain[0].scored.covered;
-    for (const Candidate& one : how) {
-      bool tells = false;
-      for (std::size_t i = 0; i < n; ++i) {
-        const bool counts = one.scored.covered[i] && !words_.IsSmall(part.said[i].word);
-        tells = tells || (counts && !told[i]);
-      }
-      if (!tells) continue;
-      for (std::size_t i = 0; i < n; ++i) told[i] = told[i] || one.scored.covered[i];
-      keep(one);
-      ++result.likeliest;
+  // Each word tells one how, and none that the finding itself is told by.
+  std::vector<bool> told = plain[0].scored.covered;
+  for (const Candidate& one : how) {
+    if (only_how) break;
+    bool tells = false;
+    for (std::size_t i = 0; i < n; ++i) {
+      const bool counts = one.scored.covered[i] && !words_.IsSmall(part.said[i].word);
+      tells = tells || (counts && !told[i]);
     }
+    if (!tells) continue;
+    for (std::size_t i = 0; i < n; ++i) told[i] = told[i] || one.scored.covered[i];
+    keep(one);
+    ++result.likeliest;
   }
   for (std::size_t i = 1; i < plain.size(); ++i) {
     // What is far behind the best only makes the list longer.

@@ -13,6 +13,7 @@
 
 #include <map>
 #include <set>
+#include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -86,6 +87,19 @@ class WordsMatcher {
     std::vector<bool> covered;  // by word said
     double precision = 0;
   };
+  // What of a text is one phrase's.
+  struct Heard {
+    std::vector<bool> hit;    // by word said
+    bool is_said = false;     // any that counts
+    bool has_denial = false;  // that is none of the phrase's own
+    bool denied = false;      // the phrase is denied by it
+  };
+  struct Candidate {
+    const Finding* finding = nullptr;
+    Fit fit;
+    Scored scored;
+  };
+  static bool IsBetter(const Candidate& a, const Candidate& b) { return a.scored.score > b.scored.score; }
   struct PartMatches {
     std::vector<WordsMatch> matches;
     int likeliest = 0;
@@ -96,9 +110,18 @@ class WordsMatcher {
   std::vector<std::set<int>> WordsBeforeSlots(const Word& word);
   double Weight(int word) const;
   Part PartOf(const Part& whole, std::size_t begin, std::size_t end) const;
+  std::optional<std::size_t> NamedSlot(const Finding& finding, const Part& part, const Mention& mention,
+                                       const std::vector<std::size_t>& of) const;
+  std::optional<double> FillsSlots(const Finding& finding, const Part& part, const Statement& statement,
+                                   const std::vector<std::size_t>& of,
+                                   const std::vector<const Mention*>& mentions) const;
   Fit FitOf(const Finding& finding, const Part& part) const;
+  Heard Hear(const Phrase& phrase, const std::vector<SaidWord>& said, const std::vector<bool>& used) const;
   Scored Score(const Finding& finding, const Part& part, const std::vector<bool>& used,
                const std::vector<bool>& light) const;
+  std::vector<Candidate> HowItComes(const Part& part, std::vector<bool>& light) const;
+  std::optional<Candidate> CandidateOf(const Finding& finding, const Part& part,
+                                       const std::vector<bool>& light) const;
   PartMatches MatchPart(const Part& part) const;
   std::vector<std::size_t> Cuts(const Part& whole) const;
 
