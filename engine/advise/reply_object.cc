@@ -30,7 +30,8 @@ ReplyObject Load(Fields fields) {
                             "Options by their numbers, from 1; an empty list for none of what is offered.");
   object.unsure = NumbersOf(fields, "unsure", "Options of which it cannot be told whether they are so.");
   fields.Names("under", object.under, "Circumstances of the look, as in hot, beside `choose`.");
-  fields.Text("say", Presence::kOptional, object.say, "Free text, or a number with its unit, where that is asked for.");
+  fields.Text("say", Presence::kOptional, object.say,
+              "Free text, or a number with its unit, where that is asked for.");
   fields.Text("word", Presence::kOptional, object.word,
               "A word that answers any prompt: why, back, correct, ranking, reason, access, also, later, "
               "leave, don't know.");
@@ -54,10 +55,6 @@ std::string Joined(const ReplyObject& object) {
 }
 
 }  // namespace
-
-FileShape ReplyShape() {
-  return DescribeFields("reply", [](Fields fields, Diagnostics&) { Load(std::move(fields)); });
-}
 
 std::optional<Reply> ReadReplyObject(const YamlNode& node, const Prompt& prompt, const Words& words,
                                      Diagnostics& diagnostics) {

@@ -11,15 +11,11 @@
 #include <optional>
 
 #include "engine/advise/interview.h"
-#include "engine/text/entry_shape.h"
 #include "engine/text/yaml.h"
 
 namespace gearwhy {
 
 std::optional<Reply> ReadReplyObject(const YamlNode& object, const Prompt& prompt, const Words& words,
                                      Diagnostics& diagnostics);
-
-// The keys of it.
-FileShape ReplyShape();
 
 }  // namespace gearwhy

@@ -1,9 +1,9 @@
 // The interview as JSON: each prompt one object, for programs that put the questions on screens of their own.
 //
 //   case        its name, or null before there is one
-//   since       what has happened since the prompt before, in order: each `kind` and `says`, the page that a
-//               person would be shown; of `moved` and `ranking` the `suspects` beside it, of `complaint` and `answered`
-//               nothing more; of `wrong` the `messages`
+//   since       what has happened since the prompt before, in order: each `kind` and `says`, the page that a person
+//               would be shown. Kinds are `told`, `complaint`, `taken_back`, `refused`, `not_understood`, `why`, `reason`,
+//               `help`; `moved` and `ranking` with the `suspects` beside it; `wrong` with the `messages`
 //   prompt      what it is: `unit`, `variant`, `complaint`, `findings`, `unit_out`, `end` and others
 //   takes       `one` option, `some` options, `finding` or `findings` (options, some of them `unsure`, and circumstances),
 //               `text`, `quantity`, `nothing`; `may_pass`: an answer of nothing will do
