@@ -68,7 +68,7 @@ CaseChecks WeighOpened(const Diagnosis& diagnosis, const CaseChecks& checks,
 
 EventChances ChancesNow(const Diagnosis& diagnosis);
 
-// The weighed checks that tell anything, best first, ties by key.
+// The weighed checks that tell anything, best first.
 std::vector<const WeighedCheck*> ChecksThatTell(const CaseChecks& checks);
 // What there is to say of one of them.
 NextCheck DescribeCheck(const Diagnosis& diagnosis, const CaseChecks& checks, const WeighedCheck& one);

@@ -5,10 +5,10 @@
 // the caller makes, diagnoses again, and compares (MovedSuspects).
 // Method: the weighed checks come with the shortest way to the cause first, given what is open; only the one
 // that is chosen is described. Questions that were passed over are left out. Taking the unit out is the one
-// step that costs a day and is not undone: it is never assumed. When the best check needs it, the step is
-// kUnitOut, for the user to decide; with `keep_unit_in`, or while the repair more likely leaves the unit in
-// (MayStayIn), the other checks go on as long as they are worth asking; where it most likely does, or nothing
-// is to blame (IsToStayIn), that is all.
+// step that costs a day and is not undone: it is never assumed. When the best check needs it, and no glance
+// with the unit in tells anything first, the step is kUnitOut, for the user to decide; with `keep_unit_in`,
+// or while the repair more likely leaves the unit in (MayStayIn), the other checks go on as long as they are
+// worth asking; where it most likely does, or nothing is to blame (IsToStayIn), that is all.
 #pragma once
 
 #include <optional>

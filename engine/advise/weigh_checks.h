@@ -8,7 +8,8 @@
 // look of the shortest way to see the cause (confirm.h), are worked out exactly (answers.h): one pass of the
 // network an answer. The answers are those of the whole check: one of its findings alone, or none of them;
 // what is left, several at once, is weighed as one. For every answer the minutes that are still expected
-// then, until the cause is seen, are planned; a check is worth its time as far as it shortens that. While
+// then, until the cause is seen, are planned; a check is worth its time as far as it shortens that. Of those
+// that lead there equally soon (kEquallySoon) the handiest that move enough come first. While
 // nothing that can be seen is to blame, the order is most bits for a minute.
 // Cost: see answers.h; some 40 passes and as many plans. In a network so wide that this would take too long,
 // the checks that promise less are not worked out, and the first look comes first.
@@ -48,7 +49,7 @@ struct WeighedCheck {
 };
 
 struct WeighedChecks {
-  std::vector<WeighedCheck> checks;  // best first, ties by key
+  std::vector<WeighedCheck> checks;  // best first
   double minutes_to_cause = 0;       // by looks alone, without any further check
   bool has_look = false;
   std::size_t first_look = 0;  // of that way: index into the ground checks
