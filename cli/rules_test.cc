@@ -14,25 +14,25 @@ namespace gearwhy {
 namespace {
 
 // What a rulebook makes of a case.
-struct Outcome {
+struct Tried {
   bool is_read = false;
   bool expects = false;
   std::vector<std::string> unmet;  // as lines
   std::set<const void*> counts;    // the entries that it brings into play, where asked for
 };
 
-Outcome Try(Session& session, const std::string& path, bool with_counts, Diagnostics& diagnostics) {
-  Outcome outcome;
+Tried Try(Session& session, const std::string& path, bool with_counts, Diagnostics& diagnostics) {
+  Tried tried;
   const std::optional<Case> c = session.ReadCase(path, diagnostics);
   std::optional<Diagnosis> diagnosis;
   if (c) diagnosis = session.DiagnoseCase(*c, {}, diagnostics);
-  if (!diagnosis) return outcome;
-  outcome.is_read = true;
-  outcome.expects = !c->expect.empty();
+  if (!diagnosis) return tried;
+  tried.is_read = true;
+  tried.expects = !c->expect.empty();
   for (const UnmetExpectation& unmet : UnmetExpectations(*diagnosis))
-    outcome.unmet.push_back(UnmetText(unmet, session.sources()));
-  if (with_counts) outcome.counts = CountsIn(*diagnosis);
-  return outcome;
+    tried.unmet.push_back(UnmetText(unmet, session.sources()));
+  if (with_counts) tried.counts = CountsIn(*diagnosis);
+  return tried;
 }
 
 // An entry that a folder adds, or a change that it makes.
@@ -67,7 +67,7 @@ class ChangedBy {
   }
 
   bool IsOpen() const { return before_ != nullptr; }
-  Outcome Before(const std::string& path) {
+  Tried Before(const std::string& path) {
     Diagnostics told_already;
     return Try(*before_, path, false, told_already);
   }
@@ -79,8 +79,8 @@ class ChangedBy {
       Session* session = Without(i);
       if (session == nullptr) continue;
       Diagnostics unheard;
-      const Outcome outcome = Try(*session, path, false, unheard);
-      if (outcome.is_read && outcome.unmet.empty() == as_expected) found.push_back(items_[i].says);
+      const Tried tried = Try(*session, path, false, unheard);
+      if (tried.is_read && tried.unmet.empty() == as_expected) found.push_back(items_[i].says);
     }
     return found;
   }
@@ -110,20 +110,20 @@ class Run {
 
   void Add(const std::string& path) {
     Diagnostics diagnostics;
-    const Outcome outcome = Try(session_, path, arguments_.coverage, diagnostics);
+    const Tried tried = Try(session_, path, arguments_.coverage, diagnostics);
     session_.Print(diagnostics);
-    if (!outcome.is_read) {
+    if (!tried.is_read) {
       ++failed_;
       WriteOut(fmt::format("{}: could not be read\n", path));
       return;
     }
-    counts_.insert(outcome.counts.begin(), outcome.counts.end());
-    for (const std::string& line : outcome.unmet) WriteOut(line + "\n");
-    if (changed_by_ != nullptr && outcome.expects) TellDifference(path, outcome);
-    if (!outcome.expects)
+    counts_.insert(tried.counts.begin(), tried.counts.end());
+    for (const std::string& line : tried.unmet) WriteOut(line + "\n");
+    if (changed_by_ != nullptr && tried.expects) TellDifference(path, tried);
+    if (!tried.expects)
       ++silent_;
     else
-      (outcome.unmet.empty() ? passed_ : failed_) += 1;
+      (tried.unmet.empty() ? passed_ : failed_) += 1;
   }
 
   bool Sum() const {
@@ -136,9 +136,9 @@ class Run {
   }
 
  private:
-  void TellDifference(const std::string& path, const Outcome& outcome) {
-    const Outcome before = changed_by_->Before(path);
-    if (!before.is_read || before.unmet.empty() == outcome.unmet.empty()) return;
+  void TellDifference(const std::string& path, const Tried& tried) {
+    const Tried before = changed_by_->Before(path);
+    if (!before.is_read || before.unmet.empty() == tried.unmet.empty()) return;
     const bool is_broken = before.unmet.empty();
     (is_broken ? broken_ : mended_) += 1;
     for (const std::string& line : before.unmet) WriteOut(line + "; before\n");
