@@ -3,7 +3,7 @@
 namespace gearwhy {
 
 CaseVerdict MakeCaseVerdict(const Diagnosis& diagnosis, const RankReport& report, const CaseChecks& checks,
-                            const std::vector<NextCheck>& next) {
+                            const std::vector<NextCheck>& next, PullWanted wanted) {
   CaseVerdict verdict;
   verdict.known = report.exactness.known;
   if (!verdict.known) return verdict;
@@ -11,7 +11,7 @@ CaseVerdict MakeCaseVerdict(const Diagnosis& diagnosis, const RankReport& report
   if (!report.where.empty() && (!verdict.lead || report.where[0].chance > verdict.lead->chance))
     verdict.where = report.where[0];
   if (!next.empty()) verdict.next = next[0];
-  verdict.pull = DecidePull(diagnosis, checks);
+  verdict.pull = DecidePull(diagnosis, checks, wanted);
   return verdict;
 }
 

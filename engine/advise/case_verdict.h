@@ -20,8 +20,8 @@ struct CaseVerdict {
   PullDecision pull;
 };
 
-// `next`: the best of the checks, in order.
+// `next`: the best of the checks, in order. `wanted`: of the decision to pull the unit.
 CaseVerdict MakeCaseVerdict(const Diagnosis& diagnosis, const RankReport& report, const CaseChecks& checks,
-                            const std::vector<NextCheck>& next);
+                            const std::vector<NextCheck>& next, PullWanted wanted);
 
 }  // namespace gearwhy

@@ -17,7 +17,7 @@ NextReport MakeNextReport(const Diagnosis& diagnosis, int most) {
   RankOptions options;
   options.reasons = false;
   const RankReport ranking = MakeRankReport(diagnosis, nullptr, diagnosis.limits, options);
-  report.verdict = MakeCaseVerdict(diagnosis, ranking, checks, report.checks);
+  report.verdict = MakeCaseVerdict(diagnosis, ranking, checks, report.checks, PullWanted::kChanges);
   return report;
 }
 
@@ -27,7 +27,8 @@ LookNext FindLookNext(const Diagnosis& diagnosis, int most, const RankReport* ra
   const CaseChecks checks = WeighCase(diagnosis);
   next.checks = FindNextChecks(diagnosis, checks, most);
   for (const NextCheck& check : next.checks) AddNames(check.cautions, next.cautions);
-  if (ranking != nullptr) next.verdict = MakeCaseVerdict(diagnosis, *ranking, checks, next.checks);
+  if (ranking != nullptr)
+    next.verdict = MakeCaseVerdict(diagnosis, *ranking, checks, next.checks, PullWanted::kAdvice);
   next.outcome = ranking != nullptr ? next.verdict.pull.outcome : OutcomeNow(diagnosis);
   return next;
 }

@@ -6,77 +6,78 @@
 #include "engine/model/access.h"
 #include "engine/model/policy.h"
 #include "engine/text/at.h"
-#include "engine/text/at_once.h"
 
 namespace gearwhy {
 namespace {
 
-constexpr int kWorkedOut = 16;
-constexpr double kPullWork = 1e7;  // see BeliefLimits::answer_work
+constexpr std::size_t kWorkedOut = 16;
+// See BeliefLimits::answer_work. The decision costs most of all: it may take longer than a question.
+constexpr double kPullWork = 3e7;
 
-// Checks that can be made with the unit in, so many of them worked out: those that have been, and the best of
-// the others.
-std::vector<WeighedCheck> WithUnitIn(const Diagnosis& diagnosis, const CaseChecks& checks) {
+// The checks that can be made with the unit in and promise most, so many of them, those first that have been
+// weighed.
+std::vector<CheckAtAGlance> WithUnitIn(const Diagnosis& diagnosis, const CaseChecks& checks) {
   const Words& words = diagnosis.book->words;
-  std::vector<WeighedCheck> in;
-  std::vector<GroundCheck> others;
-  std::vector<std::size_t> index;  // of the others
   std::vector<char> is_weighed(checks.ground.size(), 0);
-  for (const WeighedCheck& one : checks.weighed.checks) {
-    if (!one.answers.exact) continue;
-    is_weighed[one.check] = 1;
-    if (!NeedsUnitOut(words, checks.ground[one.check].check->access)) in.push_back(one);
+  for (const WeighedCheck& one : checks.weighed.checks) is_weighed[one.check] = 1;
+  std::vector<CheckAtAGlance> in = GlanceAt(words, diagnosis.ground.network, *diagnosis.ground.common,
+                                            ChancesNow(diagnosis), checks.ground, diagnosis.c->open);
+  std::erase_if(in, [&](const CheckAtAGlance& one) {
+    return NeedsUnitOut(words, checks.ground[one.check].check->access);
+  });
+  std::stable_partition(in.begin(), in.end(),
+                        [&](const CheckAtAGlance& one) { return is_weighed[one.check] != 0; });
+  if (in.size() > kWorkedOut) in.resize(kWorkedOut);
+  return in;
+}
+
+// By check, then by answer.
+std::vector<std::vector<OutcomeAfter>> OutcomesAfterEach(const Diagnosis& diagnosis, const CaseChecks& checks,
+                                                         const std::vector<CheckAtAGlance>& in) {
+  std::vector<Question> questions;
+  for (const CheckAtAGlance& one : in) {
+    const GroundCheck& ground = checks.ground[one.check];
+    questions.push_back(AnswersTo(ground, one.asked, *diagnosis.book->words.FindTrust(ground.check->trust),
+                                  *diagnosis.ground.common));
   }
-  for (std::size_t c = 0; c < checks.ground.size(); ++c) {
-    if (is_weighed[c] || NeedsUnitOut(words, checks.ground[c].check->access)) continue;
-    others.push_back(checks.ground[c]);
-    index.push_back(c);
-  }
-  WeighOptions options;
-  options.worked_out = std::max(0, kWorkedOut - static_cast<int>(in.size()));
-  // The decision costs most of all: it may take longer than a question.
   BeliefLimits limits = diagnosis.limits;
   limits.answer_work = std::max(limits.answer_work, kPullWork);
-  WeighedChecks weighed = WeighChecks(words, diagnosis.ground.network, *diagnosis.ground.common,
-                                      ChancesNow(diagnosis), others, diagnosis.c->open, options, limits);
-  for (WeighedCheck& one : weighed.checks) {
-    one.check = index[one.check];
-    in.push_back(std::move(one));
-  }
-  return in;
+  return OutcomesAfter(diagnosis.ground.network, NeedUnitOut(diagnosis), questions, limits);
 }
 
 // What the check could change, by the answer that moves it most; nothing where no answer moves it.
 // `may_change`: set where an answer would carry it over the line between looking first and taking it out.
-PullChange LargestChange(const Diagnosis& diagnosis, const GroundCheck& ground, const WeighedCheck& one,
-                         const std::vector<std::optional<Outcome>>& outcomes, double now, bool& may_change) {
+PullChange LargestChange(const Diagnosis& diagnosis, const GroundCheck& ground, const CheckAtAGlance& one,
+                         const std::vector<OutcomeAfter>& after, double now, bool& may_change) {
+  const auto moved = [&](std::size_t answer) { return std::abs(after[answer].outcome->marked - now); };
   std::optional<std::size_t> most;
-  for (std::size_t a = 0; a < outcomes.size(); ++a) {
-    if (one.answers.answers[a].p < kOften || !outcomes[a]) continue;
-    const double then = outcomes[a]->marked;
-    may_change |= (now >= kWouldChange) != (then >= kWouldChange);
-    if (!most || std::abs(then - now) > std::abs(outcomes[*most]->marked - now)) most = a;
+  for (std::size_t a = 0; a < after.size(); ++a) {
+    if (after[a].p < kOften || !after[a].outcome) continue;
+    may_change |= (now >= kWouldChange) != (after[a].outcome->marked >= kWouldChange);
+    if (!most || moved(a) > moved(*most)) most = a;
   }
-  if (!most || std::abs(outcomes[*most]->marked - now) < kLeastChange) return {};
+  if (!most || moved(*most) < kLeastChange) return {};
   const bool none = *most == one.asked.size();
   PullChange change = {.check = {&ground.check->says, ground.bindings, &ground.check->variables},
                        .key = ground.key,
                        .minutes = one.minutes,
                        .answer = std::nullopt,
                        .present = !none,
-                       .chance = one.answers.answers[*most].p,
-                       .then = outcomes[*most]->marked};
+                       .chance = after[*most].p,
+                       .then = after[*most].outcome->marked};
   if (!none || one.asked.size() == 1)
     change.answer.emplace(diagnosis.ground.events[At(one.asked[none ? 0 : *most])].statement);
   return change;
 }
 
-PullAdvice AdviceFor(const Outcome& outcome, bool may_change) {
+// Whatever any check may change; none where it hangs on that.
+std::optional<PullAdvice> AdviceAnyhow(const Outcome& outcome) {
   const double out = outcome.marked;
   if (outcome.nothing() >= kNothingFrom) return PullAdvice::kNothing;
   if (out <= kLeaveInUpTo) return PullAdvice::kLeaveIn;
-  if (out < kAllButCertain && (may_change || out < kWouldChange)) return PullAdvice::kLookFirst;
-  return PullAdvice::kPull;
+  if (out < kWouldChange) return PullAdvice::kLookFirst;
+  if (out >= kAllButCertain) return PullAdvice::kPull;
+  return std::nullopt;
 }
 
 }  // namespace
@@ -102,42 +103,35 @@ std::optional<Outcome> OutcomeNow(const Diagnosis& diagnosis) {
   return ComputeOutcome(diagnosis.ground.network, NeedUnitOut(diagnosis), diagnosis.limits);
 }
 
-PullDecision DecidePull(const Diagnosis& diagnosis, const CaseChecks& checks) {
+PullDecision DecidePull(const Diagnosis& diagnosis, const CaseChecks& checks, PullWanted wanted) {
   PullDecision pull;
-  const Words& words = diagnosis.book->words;
   pull.outcome = OutcomeNow(diagnosis);
-  if (UnitIsOut(words, diagnosis.c->open)) {
+  if (UnitIsOut(diagnosis.book->words, diagnosis.c->open)) {
     pull.advice = PullAdvice::kIsOut;
     return pull;
   }
   if (!pull.outcome || diagnosis.ground.reports.empty()) return pull;
   const double now = pull.outcome->marked;
-  const std::vector<char> need_out = NeedUnitOut(diagnosis);
-  const std::vector<WeighedCheck> in = WithUnitIn(diagnosis, checks);
-  std::vector<std::vector<std::optional<Outcome>>> outcomes(in.size());
-  AtOnce(in.size(), [&](std::size_t i) {
-    const Trust& trust = *words.FindTrust(checks.ground[in[i].check].check->trust);
-    if (in[i].answers.exact)
-      outcomes[i] =
-          OutcomesAfter(diagnosis.ground.network, need_out,
-                        AnswersTo(checks.ground[in[i].check], in[i].asked, trust, *diagnosis.ground.common),
-                        diagnosis.limits);
-  });
+  const std::optional<PullAdvice> anyhow = AdviceAnyhow(*pull.outcome);
+  if (anyhow) pull.advice = *anyhow;
+  if (anyhow && wanted == PullWanted::kAdvice) return pull;
+  const std::vector<CheckAtAGlance> in = WithUnitIn(diagnosis, checks);
+  const std::vector<std::vector<OutcomeAfter>> after = OutcomesAfterEach(diagnosis, checks, in);
   bool may_change = false;
   for (std::size_t i = 0; i < in.size(); ++i) {
-    if (!in[i].answers.exact && in[i].bits >= kLeastBits) {
+    if (after[i].empty() && in[i].bits >= kLeastBits) {
       pull.worked_out = false;
       may_change = true;  // nobody can say that it would not
     }
     PullChange change =
-        LargestChange(diagnosis, checks.ground[in[i].check], in[i], outcomes[i], now, may_change);
+        LargestChange(diagnosis, checks.ground[in[i].check], in[i], after[i], now, may_change);
     if (!change.key.empty()) pull.changes.push_back(std::move(change));
   }
   std::stable_sort(pull.changes.begin(), pull.changes.end(), [&](const PullChange& a, const PullChange& b) {
     return std::abs(a.then - now) > std::abs(b.then - now);
   });
   if (pull.changes.size() > kMostChanges) pull.changes.resize(kMostChanges);
-  pull.advice = AdviceFor(*pull.outcome, may_change);
+  if (!anyhow) pull.advice = may_change ? PullAdvice::kLookFirst : PullAdvice::kPull;
   return pull;
 }
 

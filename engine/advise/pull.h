@@ -3,9 +3,11 @@
 // In: a diagnosis with its weighed checks. Out: the chances that nothing is to blame, that the repair leaves
 // the unit in, and that it needs it out (belief/outcome.h; they add up to 1); what to do about it; and what
 // the checks still possible with the unit in could change.
-// Method. For every such check the outcome is worked out after each of its answers; what it could change is
-// the answer that moves the last chance most, of those that come at least once in twenty times.
-// Cost: that of weigh_checks.h, and of an outcome for each check.
+// Method. For the checks that promise most the outcome is worked out after each of their answers; what a check
+// could change is the answer that moves the last chance most, of those that come at least once in twenty
+// times.
+// Cost: an outcome (belief/outcome.h), and one for each check: some ten times the chances. Where only the advice
+// is wanted, the second is spared unless the advice hangs on it.
 #pragma once
 
 #include <optional>
@@ -59,7 +61,9 @@ std::vector<char> NeedUnitOut(const Diagnosis& diagnosis);
 // case is too wide for exact chances or contradicts itself.
 std::optional<Outcome> OutcomeNow(const Diagnosis& diagnosis);
 
-// What has been weighed already is not weighed again.
-PullDecision DecidePull(const Diagnosis& diagnosis, const CaseChecks& checks);
+// kAdvice: without `changes`, and the cheaper for it.
+enum class PullWanted { kAdvice, kChanges };
+PullDecision DecidePull(const Diagnosis& diagnosis, const CaseChecks& checks,
+                        PullWanted wanted = PullWanted::kChanges);
 
 }  // namespace gearwhy

@@ -16,15 +16,6 @@ namespace {
 constexpr double kLeastToBlame = 1e-6;  // of all blame together: less is rounding
 constexpr double kLeastShare = 1e-6;    // of an answer that is planned for
 
-struct Glanced {
-  std::size_t check = 0;
-  std::vector<int> asked;
-  double minutes = 0;
-  double bits = 0;
-
-  double rate() const { return bits / std::max(1.0, minutes); }
-};
-
 double SumOf(const std::vector<double>& values) { return std::accumulate(values.begin(), values.end(), 0.0); }
 
 // The part of each fault's blame that goes with an answer: as much as the fault brings the answer about. The
@@ -37,7 +28,7 @@ std::vector<double> PartOf(const std::vector<double>& blame, const EventChances&
   return part;
 }
 
-const Answers* KnownAnswers(const WeighedChecks* known, const Glanced& one) {
+const Answers* KnownAnswers(const WeighedChecks* known, const CheckAtAGlance& one) {
   if (known == nullptr) return nullptr;
   for (const WeighedCheck& weighed : known->checks) {
     if (weighed.check == one.check && weighed.asked == one.asked && weighed.answers.exact)
@@ -46,36 +37,13 @@ const Answers* KnownAnswers(const WeighedChecks* known, const Glanced& one) {
   return nullptr;
 }
 
-// Every check as it looks at a glance, most bits for a minute first.
-std::vector<Glanced> GlanceAt(const Words& words, const Network& network, const HowCommon& common,
-                              const EventChances& now, const std::vector<GroundCheck>& checks,
-                              const std::set<std::string>& open) {
-  std::vector<Glanced> glanced;
-  for (std::size_t c = 0; c < checks.size(); ++c) {
-    const Check& check = *checks[c].check;
-    const Trust& trust = *words.FindTrust(check.trust);
-    Glanced one{c, {}, check.minutes + MinutesToReach(words, check.access, open), 0};
-    std::vector<std::pair<double, int>> by_bits;
-    for (const int finding : checks[c].findings)
-      by_bits.emplace_back(-BitsAtAGlance(network, now, finding, trust, common), finding);
-    std::stable_sort(by_bits.begin(), by_bits.end());
-    for (const auto& [minus_bits, finding] : by_bits) {
-      one.asked.push_back(finding);
-      one.bits -= minus_bits;
-    }
-    glanced.push_back(std::move(one));
-  }
-  std::stable_sort(glanced.begin(), glanced.end(),
-                   [](const Glanced& a, const Glanced& b) { return a.rate() > b.rate(); });
-  return glanced;
-}
-
 // The first so many, and before them the first look of the plan, should there be too much work for all.
-std::vector<Glanced> Chosen(const std::vector<Glanced>& glanced, int most, const Confirmation::Plan& plan) {
+std::vector<CheckAtAGlance> Chosen(const std::vector<CheckAtAGlance>& glanced, int most,
+                                   const Confirmation::Plan& plan) {
   const std::size_t count = std::min(glanced.size(), At(most));
-  std::vector<Glanced> chosen(glanced.begin(), glanced.begin() + static_cast<std::ptrdiff_t>(count));
+  std::vector<CheckAtAGlance> chosen(glanced.begin(), glanced.begin() + static_cast<std::ptrdiff_t>(count));
   if (!plan.any) return chosen;
-  const auto is_first_look = [&](const Glanced& one) { return one.check == plan.check; };
+  const auto is_first_look = [&](const CheckAtAGlance& one) { return one.check == plan.check; };
   std::erase_if(chosen, is_first_look);
   const auto first_look = std::find_if(glanced.begin(), glanced.end(), is_first_look);
   if (first_look != glanced.end()) chosen.insert(chosen.begin(), *first_look);
@@ -83,8 +51,8 @@ std::vector<Glanced> Chosen(const std::vector<Glanced>& glanced, int most, const
 }
 
 // The answers to each of the chosen, taken over where they are known.
-std::vector<Answers> AnswersOf(const std::vector<Glanced>& chosen, const Words& words, const Network& network,
-                               const HowCommon& common, const EventChances& now,
+std::vector<Answers> AnswersOf(const std::vector<CheckAtAGlance>& chosen, const Words& words,
+                               const Network& network, const HowCommon& common, const EventChances& now,
                                const std::vector<GroundCheck>& checks, const WeighedChecks* known_checks,
                                const BeliefLimits& limits) {
   std::vector<Answers> all(chosen.size());
@@ -198,6 +166,32 @@ double BitsAtAGlance(const Network& network, const EventChances& now, int findin
   return std::max(0.0, bits);
 }
 
+double CheckAtAGlance::rate() const { return bits / std::max(1.0, minutes); }
+
+std::vector<CheckAtAGlance> GlanceAt(const Words& words, const Network& network, const HowCommon& common,
+                                     const EventChances& now, const std::vector<GroundCheck>& checks,
+                                     const std::vector<std::string>& open_names) {
+  const std::set<std::string> open = OpenAccess(words, open_names);
+  std::vector<CheckAtAGlance> glanced;
+  for (std::size_t c = 0; c < checks.size(); ++c) {
+    const Check& check = *checks[c].check;
+    const Trust& trust = *words.FindTrust(check.trust);
+    CheckAtAGlance one{c, {}, check.minutes + MinutesToReach(words, check.access, open), 0};
+    std::vector<std::pair<double, int>> by_bits;
+    for (const int finding : checks[c].findings)
+      by_bits.emplace_back(-BitsAtAGlance(network, now, finding, trust, common), finding);
+    std::stable_sort(by_bits.begin(), by_bits.end());
+    for (const auto& [minus_bits, finding] : by_bits) {
+      one.asked.push_back(finding);
+      one.bits -= minus_bits;
+    }
+    glanced.push_back(std::move(one));
+  }
+  std::stable_sort(glanced.begin(), glanced.end(),
+                   [](const CheckAtAGlance& a, const CheckAtAGlance& b) { return a.rate() > b.rate(); });
+  return glanced;
+}
+
 Question AnswersTo(const GroundCheck& check, const std::vector<int>& findings, const Trust& trust,
                    const HowCommon& common) {
   const auto report = [&](int finding, bool present) {
@@ -246,8 +240,8 @@ WeighedChecks WeighChecks(const Words& words, const Network& network, const HowC
   weighed.has_look = plan.any;
   weighed.first_look = plan.check;
 
-  const std::vector<Glanced> chosen =
-      Chosen(GlanceAt(words, network, common, now, checks, open_set), options.worked_out, plan);
+  const std::vector<CheckAtAGlance> chosen =
+      Chosen(GlanceAt(words, network, common, now, checks, open_names), options.worked_out, plan);
   std::vector<Answers> all = AnswersOf(chosen, words, network, common, now, checks, options.known, limits);
   std::vector<int> faults;
   for (std::size_t i = 0; i < network.events.size(); ++i) {

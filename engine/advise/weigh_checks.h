@@ -60,6 +60,20 @@ struct WeighedChecks {
 double BitsAtAGlance(const Network& network, const EventChances& now, int finding, const Trust& trust,
                      const HowCommon& common);
 
+// A check as it looks at a glance.
+struct CheckAtAGlance {
+  std::size_t check = 0;   // index into the ground checks
+  std::vector<int> asked;  // its findings, most promising first
+  double minutes = 0;      // with the access still to be paid
+  double bits = 0;
+
+  double rate() const;  // bits for a minute
+};
+// All of them, most bits for a minute first. Cheap.
+std::vector<CheckAtAGlance> GlanceAt(const Words& words, const Network& network, const HowCommon& common,
+                                     const EventChances& now, const std::vector<GroundCheck>& checks,
+                                     const std::vector<std::string>& open);
+
 // The answers to a check that are worked out, and what is written down with each: every finding alone, then
 // none of them. `findings`: those of the check, in the order of the answers.
 Question AnswersTo(const GroundCheck& check, const std::vector<int>& findings, const Trust& trust,

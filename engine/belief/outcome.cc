@@ -5,15 +5,27 @@
 #include <functional>
 #include <limits>
 #include <map>
+#include <memory>
 
 #include "engine/belief/compiled_network.h"
 #include "engine/belief/worlds.h"
 #include "engine/text/at.h"
+#include "engine/text/at_once.h"
 
 namespace gearwhy {
 namespace {
 
+constexpr double kMinusInfinity = -std::numeric_limits<double>::infinity();
+constexpr double kPassesOfATree = 3;  // what making it takes
+
 using Reports = std::vector<Report>;
+
+std::vector<Supposition> Suppose(const Reports& reports) {
+  std::vector<Supposition> supposed;
+  for (const Report& report : reports)
+    supposed.push_back({report.event, report.p_if_absent, report.p_if_present});
+  return supposed;
+}
 
 // log P(e+ | e-) after each answer, with some faults taken away.
 class Setting {
@@ -33,134 +45,213 @@ class Setting {
     options.asked = asked;
     tree_of_all_.emplace(all_, limits, options);
     tree_of_absent_.emplace(only_absent_, limits, options);
-    fits_ = tree_of_all_->Build() && tree_of_absent_->Build();
   }
   Setting(const Setting&) = delete;  // the trees refer to the networks
   Setting& operator=(const Setting&) = delete;
 
-  bool fits() const { return fits_; }
+  bool fits() const { return tree_of_all_->fits() && tree_of_absent_->fits(); }
+  double entries() const { return tree_of_all_->entries() + tree_of_absent_->entries(); }
+  [[nodiscard]] bool Build() { return tree_of_all_->Build() && tree_of_absent_->Build(); }
 
-  // `logp_all`, if given: of all reports, those of something absent among them.
-  double LogChancePresent(const Posed& answer, double* logp_all = nullptr) {
-    std::vector<Supposition> all, absent;
-    for (const Reports* reports : {&answer.reports, &answer.reweighed}) {
-      for (const Report& report : *reports) {
-        const Supposition supposed{report.event, report.p_if_absent, report.p_if_present};
-        all.push_back(supposed);
-        if (!report.present) absent.push_back(supposed);
-      }
-    }
-    const double logp = tree_of_all_->LogChance(all);
-    if (logp_all != nullptr) *logp_all = logp;
-    return logp - tree_of_absent_->LogChance(absent);
+  // Of all reports with those of an answer.
+  double LogChance(const Reports& answer) { return tree_of_all_->LogChance(Suppose(answer)); }
+  double LogChancePresent(Reports answer) {
+    const double logp = LogChance(answer);
+    std::erase_if(answer, [](const Report& report) { return report.present; });
+    return logp - tree_of_absent_->LogChance(Suppose(answer));
   }
 
  private:
   Network all_, only_absent_;
   std::optional<CompiledNetwork> tree_of_all_, tree_of_absent_;
-  bool fits_ = false;
 };
 
-// An outcome after an answer, and the chance of all that has then been reported.
-struct OutcomeIn {
+// What comes of an answer in one world.
+struct AfterOne {
   std::optional<Outcome> outcome;
-  double logp = -std::numeric_limits<double>::infinity();
+  double logp = kMinusInfinity;        // of all that has then been reported, with what it reweighs
+  double logp_posed = kMinusInfinity;  // without that: how likely the answer is
+};
+struct InOneWorld {
+  double logp_now = kMinusInfinity;
+  std::vector<AfterOne> after;  // by answer
 };
 
-// In one world, by answer; nothing where a tree is too wide.
-std::optional<std::vector<OutcomeIn>> OutcomesInOne(const Network& network,
-                                                    const std::vector<char>& is_marked,
-                                                    const Question& answers, const BeliefLimits& limits) {
-  std::vector<OutcomeIn> outcomes(answers.size());
-  std::vector<int> asked;
-  for (const Posed& answer : answers) {
-    for (const Report& report : answer.reports) asked.push_back(report.event);
-    for (const Report& report : answer.reweighed) asked.push_back(report.event);
-  }
-  std::sort(asked.begin(), asked.end());
-  asked.erase(std::unique(asked.begin(), asked.end()), asked.end());
-  Ancestry part = AncestorsOfReports(network, asked);
-  std::vector<int> asked_in_part;
-  for (const int event : asked) asked_in_part.push_back(part.index_of[At(event)]);
-
-  const auto is_fault = [&](std::size_t i) { return part.network.events[i].type == EventType::kFault; };
-  Setting as_it_is(
-      part.network, [](std::size_t) { return false; }, asked_in_part, limits);
-  Setting without_faults(part.network, is_fault, asked_in_part, limits);
-  Setting without_marked(
-      part.network, [&](std::size_t i) { return is_fault(i) && is_marked[At(part.kept[i])] != 0; },
-      asked_in_part, limits);
-  if (!as_it_is.fits() || !without_faults.fits() || !without_marked.fits()) return std::nullopt;
-  for (std::size_t a = 0; a < answers.size(); ++a) {
-    Posed answer = answers[a];
-    for (Reports* reports : {&answer.reports, &answer.reweighed}) {
-      for (Report& report : *reports) report.event = part.index_of[At(report.event)];
+// A question put to a network in one of its worlds.
+class Put {
+ public:
+  Put(const Network& network, const std::vector<char>& is_marked, Question answers,
+      const BeliefLimits& limits)
+      : answers_(std::move(answers)) {
+    std::vector<int> asked;
+    for (const Posed& answer : answers_) {
+      for (const Reports* reports : {&answer.reports, &answer.reweighed}) {
+        for (const Report& report : *reports) asked.push_back(report.event);
+      }
     }
-    const double logp = as_it_is.LogChancePresent(answer, &outcomes[a].logp);
-    if (!std::isfinite(logp)) continue;
-    const auto share = [&](Setting& setting) {
-      return std::max(0.0, -std::expm1(setting.LogChancePresent(answer) - logp));
-    };
-    Outcome outcome;
-    outcome.any = share(without_faults);
-    outcome.marked = std::min(outcome.any, share(without_marked));
-    outcomes[a].outcome = outcome;
+    std::sort(asked.begin(), asked.end());
+    asked.erase(std::unique(asked.begin(), asked.end()), asked.end());
+    const Ancestry part = AncestorsOfReports(network, asked);
+    for (int& event : asked) event = part.index_of[At(event)];
+    for (Posed& answer : answers_) {
+      for (Reports* reports : {&answer.reports, &answer.reweighed}) {
+        for (Report& report : *reports) report.event = part.index_of[At(report.event)];
+      }
+    }
+    const auto is_fault = [&](std::size_t i) { return part.network.events[i].type == EventType::kFault; };
+    const auto is_off = [&](std::size_t i) { return is_fault(i) && is_marked[At(part.kept[i])] != 0; };
+    as_it_is_.emplace(
+        part.network, [](std::size_t) { return false; }, asked, limits);
+    without_faults_.emplace(part.network, is_fault, asked, limits);
+    without_marked_.emplace(part.network, is_off, asked, limits);
+  }
+
+  bool fits() const { return as_it_is_->fits() && without_faults_->fits() && without_marked_->fits(); }
+  double work() const {
+    const double entries = as_it_is_->entries() + without_faults_->entries() + without_marked_->entries();
+    return (kPassesOfATree + static_cast<double>(answers_.size())) * entries;
+  }
+
+  // Where it fits; once.
+  std::optional<InOneWorld> Ask() {
+    if (!as_it_is_->Build() || !without_faults_->Build() || !without_marked_->Build()) return std::nullopt;
+    InOneWorld found;
+    found.logp_now = as_it_is_->LogChance({});
+    for (const Posed& answer : answers_) {
+      AfterOne& after = found.after.emplace_back();
+      Reports all = answer.reports;
+      all.insert(all.end(), answer.reweighed.begin(), answer.reweighed.end());
+      after.logp = as_it_is_->LogChance(all);
+      after.logp_posed = answer.reweighed.empty() ? after.logp : as_it_is_->LogChance(answer.reports);
+      const double logp = as_it_is_->LogChancePresent(all);
+      if (!std::isfinite(logp)) continue;
+      const auto share = [&](Setting& setting) {
+        return std::max(0.0, -std::expm1(setting.LogChancePresent(all) - logp));
+      };
+      Outcome outcome;
+      outcome.any = share(*without_faults_);
+      outcome.marked = std::min(outcome.any, share(*without_marked_));
+      after.outcome = outcome;
+    }
+    return found;
+  }
+
+ private:
+  Question answers_;  // with the events as they are numbered in the settings
+  std::optional<Setting> as_it_is_, without_faults_, without_marked_;
+};
+
+// An answer over the worlds, by their shares after it.
+std::optional<Outcome> SumOver(const std::vector<double>& shares, const std::vector<InOneWorld>& in_world,
+                               std::size_t answer) {
+  if (in_world.size() == 1) return in_world.front().after[answer].outcome;
+  Outcome sum;
+  for (std::size_t w = 0; w < shares.size(); ++w) {
+    const std::optional<Outcome>& one = in_world[w].after[answer].outcome;
+    if (shares[w] <= 0 || !one) continue;
+    sum.any += shares[w] * one->any;
+    sum.marked += shares[w] * one->marked;
+  }
+  return sum;
+}
+
+std::vector<OutcomeAfter> Join(const std::vector<double>& weights, const std::vector<InOneWorld>& in_world) {
+  const auto over_worlds = [&](const auto& logp_in) {
+    std::vector<double> logp;
+    for (const InOneWorld& one : in_world) logp.push_back(logp_in(one));
+    return SharesOf(weights, logp);
+  };
+  const double logp_now = over_worlds([](const InOneWorld& one) { return one.logp_now; }).logp;
+  std::vector<OutcomeAfter> outcomes(in_world.front().after.size());
+  for (std::size_t a = 0; a < outcomes.size(); ++a) {
+    const double logp_posed =
+        over_worlds([a](const InOneWorld& one) { return one.after[a].logp_posed; }).logp;
+    if (!std::isfinite(logp_posed)) continue;
+    outcomes[a].p = std::exp(logp_posed - logp_now);
+    const WorldShares then = over_worlds([a](const InOneWorld& one) { return one.after[a].logp; });
+    if (std::isfinite(then.logp)) outcomes[a].outcome = SumOver(then.share, in_world, a);
   }
   return outcomes;
 }
 
-// Of answers that take no report back.
-std::vector<std::optional<Outcome>> OutcomesOf(const Network& network, const std::vector<char>& is_marked,
-                                               const Question& answers, const BeliefLimits& limits) {
-  std::vector<std::optional<Outcome>> outcomes(answers.size());
-  const std::vector<double> weights = network.worlds.empty() ? std::vector<double>{1} : network.worlds;
-  std::vector<std::vector<OutcomeIn>> in_world;
-  for (std::size_t w = 0; w < weights.size(); ++w) {
-    std::optional<std::vector<OutcomeIn>> one(answers.size());
-    if (weights[w] > 0)
-      one = OutcomesInOne(network.worlds.empty() ? network : InWorld(network, w), is_marked, answers, limits);
-    if (!one) return outcomes;
-    in_world.push_back(std::move(*one));
+// Of the network as it is, whatever the answers take back.
+std::vector<std::vector<OutcomeAfter>> OutcomesOf(const Network& network, const std::vector<char>& is_marked,
+                                                  const std::vector<Question>& questions,
+                                                  const BeliefLimits& limits) {
+  std::vector<double> weights;
+  std::vector<Network> networks;
+  for (std::size_t w = 0; w < network.worlds.size(); ++w) {
+    if (network.worlds[w] <= 0) continue;
+    weights.push_back(network.worlds[w]);
+    networks.push_back(InWorld(network, w));
   }
-  for (std::size_t a = 0; a < answers.size(); ++a) {
-    if (in_world.size() == 1) {
-      outcomes[a] = in_world.front()[a].outcome;
-      continue;
+  if (network.worlds.empty()) weights.push_back(1);
+  const std::size_t worlds = weights.size();
+  std::vector<std::unique_ptr<Put>> put(questions.size() * worlds);
+  AtOnce(put.size(), [&](std::size_t i) {
+    const Network& world = network.worlds.empty() ? network : networks[i % worlds];
+    put[i] = std::make_unique<Put>(world, is_marked, questions[i / worlds], limits);
+  });
+  double left = limits.answer_work * static_cast<double>(worlds);
+  std::vector<char> is_asked(questions.size(), 0);
+  for (std::size_t q = 0; q < questions.size(); ++q) {
+    double work = 0;
+    bool fits = true;
+    for (std::size_t w = 0; w < worlds; ++w) {
+      work += put[q * worlds + w]->work();
+      fits = fits && put[q * worlds + w]->fits();
     }
-    std::vector<double> logp;
-    for (const auto& one : in_world) logp.push_back(one[a].logp);
-    const WorldShares shares = SharesOf(weights, logp);
-    if (!std::isfinite(shares.logp)) continue;
-    outcomes[a] = Outcome{};
-    for (std::size_t w = 0; w < weights.size(); ++w) {
-      if (shares.share[w] <= 0 || !in_world[w][a].outcome) continue;
-      outcomes[a]->any += shares.share[w] * in_world[w][a].outcome->any;
-      outcomes[a]->marked += shares.share[w] * in_world[w][a].outcome->marked;
-    }
+    is_asked[q] = static_cast<char>(fits && work <= left);
+    if (is_asked[q] != 0) left -= work;
   }
+  std::vector<std::vector<OutcomeAfter>> outcomes(questions.size());
+  AtOnce(questions.size(), [&](std::size_t q) {
+    std::vector<InOneWorld> in_world;
+    for (std::size_t w = 0; w < worlds; ++w) {
+      std::unique_ptr<Put> one = std::move(put[q * worlds + w]);
+      if (is_asked[q] == 0) continue;
+      if (std::optional<InOneWorld> found = one->Ask()) in_world.push_back(std::move(*found));
+    }
+    if (in_world.size() == worlds) outcomes[q] = Join(weights, in_world);
+  });
   return outcomes;
 }
 
 }  // namespace
 
-std::vector<std::optional<Outcome>> OutcomesAfter(const Network& network, const std::vector<char>& is_marked,
-                                                  const Question& answers, const BeliefLimits& limits) {
-  std::map<std::vector<int>, std::vector<std::size_t>> by_taken_back;
-  for (std::size_t a = 0; a < answers.size(); ++a) by_taken_back[answers[a].taken_back].push_back(a);
-  std::vector<std::optional<Outcome>> outcomes(answers.size());
-  for (const auto& [events, of] : by_taken_back) {
-    Question these;
-    for (const std::size_t a : of) these.push_back(answers[a]);
-    const std::vector<std::optional<Outcome>> found =
-        OutcomesOf(events.empty() ? network : WithoutReportsOf(network, events), is_marked, these, limits);
-    for (std::size_t i = 0; i < of.size(); ++i) outcomes[of[i]] = found[i];
+std::vector<std::vector<OutcomeAfter>> OutcomesAfter(const Network& network,
+                                                     const std::vector<char>& is_marked,
+                                                     const std::vector<Question>& questions,
+                                                     const BeliefLimits& limits) {
+  std::vector<std::vector<OutcomeAfter>> outcomes = OutcomesOf(network, is_marked, questions, limits);
+  std::map<std::vector<int>, std::vector<std::pair<std::size_t, std::size_t>>> by_taken_back;
+  for (std::size_t q = 0; q < questions.size(); ++q) {
+    for (std::size_t a = 0; a < outcomes[q].size(); ++a) {
+      if (!questions[q][a].taken_back.empty()) by_taken_back[questions[q][a].taken_back].emplace_back(q, a);
+    }
+  }
+  for (const auto& [events, answers] : by_taken_back) {
+    std::vector<Question> again;
+    for (const auto& [q, a] : answers) again.push_back({questions[q][a]});
+    const auto then = OutcomesOf(WithoutReportsOf(network, events), is_marked, again, limits);
+    for (std::size_t i = 0; i < answers.size(); ++i) {
+      const auto& [q, a] = answers[i];
+      if (outcomes[q].empty()) continue;
+      if (then[i].empty())
+        outcomes[q].clear();
+      else
+        outcomes[q][a].outcome = then[i].front().outcome;
+    }
   }
   return outcomes;
 }
 
 std::optional<Outcome> ComputeOutcome(const Network& network, const std::vector<char>& is_marked,
                                       const BeliefLimits& limits) {
-  return OutcomesAfter(network, is_marked, {Posed{}}, limits).front();
+  BeliefLimits whatever_work = limits;
+  whatever_work.answer_work = std::numeric_limits<double>::infinity();
+  const auto now = OutcomesOf(network, is_marked, {{Posed{}}}, whatever_work);
+  return now.front().empty() ? std::nullopt : now.front().front().outcome;
 }
 
 }  // namespace gearwhy

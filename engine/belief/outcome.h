@@ -13,7 +13,9 @@
 // with answers (answers.h) their reports are supposed on the same trees. Of a network with worlds (worlds.h)
 // the outcomes are summed by what the reports have made of the worlds: taking faults away does not change
 // which it is.
-// Cost: six trees, two of them without any fault; a pass up of each for every answer.
+// Cost: six trees a question and world, two of them without any fault; a pass up of each for every answer. Where
+// answers take reports back, as many again for the network without these. Several threads each take
+// questions; the work is bounded by `answer_work`, as in answers.h.
 // Errors: none. Where a tree is too wide, or the reports cannot all be, there is no outcome.
 // Source: own derivation; the probability of necessity of Pearl 2000, Causality, is its model - from memory.
 #pragma once
@@ -33,13 +35,19 @@ struct Outcome {
   double others() const { return any - marked; }
 };
 
-// `is_marked`: by event.
+// `is_marked`: by event. Whatever work it is.
 std::optional<Outcome> ComputeOutcome(const Network& network, const std::vector<char>& is_marked,
                                       const BeliefLimits& limits = {});
 
-// The same after each answer: after the reports of the network and those of the answer. An answer that cannot
-// be has none.
-std::vector<std::optional<Outcome>> OutcomesAfter(const Network& network, const std::vector<char>& is_marked,
-                                                  const Question& answers, const BeliefLimits& limits = {});
+// The same after each answer: after the reports of the network and those of the answer.
+struct OutcomeAfter {
+  double p = 0;                    // of the answer: that of answers.h
+  std::optional<Outcome> outcome;  // none where the answer cannot be
+};
+// By question, then by answer; of a question that is too wide, or beyond the work, no answer.
+std::vector<std::vector<OutcomeAfter>> OutcomesAfter(const Network& network,
+                                                     const std::vector<char>& is_marked,
+                                                     const std::vector<Question>& questions,
+                                                     const BeliefLimits& limits = {});
 
 }  // namespace gearwhy

@@ -59,6 +59,8 @@ int CheckAnswersOf(ShippedBook& shipped, const ShippedCase& opened_case, int of,
   const ShippedCase* opened = &opened_case;
   int checked = 0;
   const Diagnosis& diagnosis = *opened->diagnosis;
+  BeliefLimits anyhow = diagnosis.limits;
+  anyhow.answer_work = 1e9;
   const CaseChecks checks = WeighCase(diagnosis);
   for (const WeighedCheck& weighed : checks.weighed.checks) {
     if (!weighed.answers.exact) continue;
@@ -66,13 +68,15 @@ int CheckAnswersOf(ShippedBook& shipped, const ShippedCase& opened_case, int of,
     INFO(ground.key);
     const NextQuestion question = QuestionOf(diagnosis, ground, weighed);
     const Trust& trust = *shipped.book->words.FindTrust(ground.check->trust);
-    std::vector<std::optional<Outcome>> outcomes;
+    std::vector<OutcomeAfter> outcomes;
     for (std::size_t a = 0; a < weighed.answers.answers.size(); ++a) {
       if (number++ % of != 0 || weighed.answers.answers[a].p < 1e-6) continue;
       INFO("answer " << a);
       if (outcomes.empty())
         outcomes = OutcomesAfter(diagnosis.ground.network, NeedUnitOut(diagnosis),
-                                 AnswersTo(ground, weighed.asked, trust, *diagnosis.ground.common));
+                                 {AnswersTo(ground, weighed.asked, trust, *diagnosis.ground.common)}, anyhow)
+                       .front();
+      REQUIRE(!outcomes.empty());
       QuestionAnswer reply;
       if (a < weighed.asked.size()) reply.present = {static_cast<int>(a)};
       Case c = opened->c;
@@ -82,9 +86,10 @@ int CheckAnswersOf(ShippedBook& shipped, const ShippedCase& opened_case, int of,
       REQUIRE(HasSameFaults(*after, diagnosis));
       CHECK(LargestDifference(*after, weighed.answers.answers[a]) < 1e-6);
       const auto outcome = OutcomeNow(*after);
-      REQUIRE((outcome && outcomes[a]));
-      CHECK(std::abs(outcome->marked - outcomes[a]->marked) < 1e-6);
-      CHECK(std::abs(outcome->any - outcomes[a]->any) < 1e-6);
+      REQUIRE((outcome && outcomes[a].outcome));
+      CHECK(std::abs(outcomes[a].p - weighed.answers.answers[a].p) < 1e-6);
+      CHECK(std::abs(outcome->marked - outcomes[a].outcome->marked) < 1e-6);
+      CHECK(std::abs(outcome->any - outcomes[a].outcome->any) < 1e-6);
       ++checked;
     }
   }

@@ -99,7 +99,9 @@ TEST_CASE("the outcome after an answer is the outcome with its reports") {
         answers[0].reweighed[0].p_if_present = 0.5;
         answers[0].reweighed[0].p_if_absent = 0.8;
       }
-      const auto after = OutcomesAfter(network, is_marked, answers);
+      const auto after = OutcomesAfter(network, is_marked, {answers}).front();
+      const Answers chances =
+          ComputeAnswers(network, EventChancesOf(ComputeChances(network)), {answers}).front();
       for (std::size_t a = 0; a < answers.size(); ++a) {
         Network answered = network;
         for (const Report& factor : answers[a].reweighed) {
@@ -108,10 +110,11 @@ TEST_CASE("the outcome after an answer is the outcome with its reports") {
         }
         answered.reports.push_back(answers[a].reports.front());
         const auto anew = ComputeOutcome(answered, is_marked);
-        REQUIRE(after[a].has_value() == anew.has_value());
+        REQUIRE(after[a].outcome.has_value() == anew.has_value());
         if (!anew) continue;
-        CHECK(std::abs(after[a]->any - anew->any) < 1e-9);
-        CHECK(std::abs(after[a]->marked - anew->marked) < 1e-9);
+        CHECK(std::abs(after[a].p - chances.answers[a].p) < 1e-9);
+        CHECK(std::abs(after[a].outcome->any - anew->any) < 1e-9);
+        CHECK(std::abs(after[a].outcome->marked - anew->marked) < 1e-9);
         ++compared;
       }
     }
