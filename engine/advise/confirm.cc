@@ -7,6 +7,7 @@
 #include "engine/model/access.h"
 #include "engine/model/policy.h"
 #include "engine/text/at.h"
+#include "engine/text/for_order.h"
 
 namespace gearwhy {
 namespace {
@@ -104,7 +105,7 @@ std::vector<Confirmation::Candidate> Confirmation::CandidatesOf(const std::vecto
     if (gain > kLeastGain) candidates.push_back({look, gain});
   }
   std::stable_sort(candidates.begin(), candidates.end(), [](const Candidate& a, const Candidate& b) {
-    return a.gain * b.look->minutes > b.gain * a.look->minutes;
+    return ForOrder(a.gain * b.look->minutes) > ForOrder(b.gain * a.look->minutes);
   });
   return candidates;
 }

@@ -7,6 +7,7 @@
 #include "engine/model/access.h"
 #include "engine/model/policy.h"
 #include "engine/text/at.h"
+#include "engine/text/for_order.h"
 
 namespace gearwhy {
 namespace {
@@ -21,8 +22,8 @@ std::vector<Move> MovesTo(const Diagnosis& diagnosis, const EventChances& then) 
     moves.push_back({events[i].id, diagnosis.ground.events[i].statement, now, then.p_event[i]});
   }
   std::sort(moves.begin(), moves.end(), [](const Move& a, const Move& b) {
-    const double moved_a = std::abs(a.then - a.now);
-    const double moved_b = std::abs(b.then - b.now);
+    const double moved_a = ForOrder(std::abs(a.then - a.now));
+    const double moved_b = ForOrder(std::abs(b.then - b.now));
     return moved_a != moved_b ? moved_a > moved_b : a.fault < b.fault;
   });
   if (moves.size() > kMostMoves) moves.resize(kMostMoves);

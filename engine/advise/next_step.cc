@@ -12,6 +12,7 @@
 #include "engine/model/needs.h"
 #include "engine/model/policy.h"
 #include "engine/text/at.h"
+#include "engine/text/for_order.h"
 
 namespace gearwhy {
 namespace {
@@ -308,7 +309,7 @@ FaultChances FaultChancesOf(const Diagnosis& diagnosis) {
       faults.push_back({event.id, diagnosis.ground.events[i].statement, chance});
   }
   std::sort(faults.begin(), faults.end(), [](const FaultChance& a, const FaultChance& b) {
-    return a.chance != b.chance ? a.chance > b.chance : a.fault < b.fault;
+    return ForOrder(a.chance) != ForOrder(b.chance) ? a.chance > b.chance : a.fault < b.fault;
   });
   return faults;
 }

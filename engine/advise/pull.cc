@@ -6,6 +6,7 @@
 #include "engine/model/access.h"
 #include "engine/model/policy.h"
 #include "engine/text/at.h"
+#include "engine/text/for_order.h"
 
 namespace gearwhy {
 namespace {
@@ -128,7 +129,7 @@ PullDecision DecidePull(const Diagnosis& diagnosis, const CaseChecks& checks, Pu
     if (!change.key.empty()) pull.changes.push_back(std::move(change));
   }
   std::stable_sort(pull.changes.begin(), pull.changes.end(), [&](const PullChange& a, const PullChange& b) {
-    return std::abs(a.then - now) > std::abs(b.then - now);
+    return ForOrder(std::abs(a.then - now)) > ForOrder(std::abs(b.then - now));
   });
   if (pull.changes.size() > kMostChanges) pull.changes.resize(kMostChanges);
   if (!anyhow) pull.advice = may_change ? PullAdvice::kLookFirst : PullAdvice::kPull;

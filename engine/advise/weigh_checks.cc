@@ -3,12 +3,14 @@
 #include <algorithm>
 #include <cmath>
 #include <numeric>
+#include <string_view>
 #include <tuple>
 
 #include "engine/model/access.h"
 #include "engine/model/policy.h"
 #include "engine/model/report_chances.h"
 #include "engine/text/at.h"
+#include "engine/text/for_order.h"
 
 namespace gearwhy {
 namespace {
@@ -179,7 +181,7 @@ std::vector<CheckAtAGlance> GlanceAt(const Words& words, const Network& network,
     CheckAtAGlance one{c, {}, check.minutes + MinutesToReach(words, check.access, open), 0};
     std::vector<std::pair<double, int>> by_bits;
     for (const int finding : checks[c].findings)
-      by_bits.emplace_back(-BitsAtAGlance(network, now, finding, trust, common), finding);
+      by_bits.emplace_back(-ForOrder(BitsAtAGlance(network, now, finding, trust, common)), finding);
     std::stable_sort(by_bits.begin(), by_bits.end());
     for (const auto& [minus_bits, finding] : by_bits) {
       one.asked.push_back(finding);
@@ -187,8 +189,9 @@ std::vector<CheckAtAGlance> GlanceAt(const Words& words, const Network& network,
     }
     glanced.push_back(std::move(one));
   }
-  std::stable_sort(glanced.begin(), glanced.end(),
-                   [](const CheckAtAGlance& a, const CheckAtAGlance& b) { return a.rate() > b.rate(); });
+  std::stable_sort(glanced.begin(), glanced.end(), [](const CheckAtAGlance& a, const CheckAtAGlance& b) {
+    return ForOrder(a.rate()) > ForOrder(b.rate());
+  });
   return glanced;
 }
 
@@ -261,16 +264,13 @@ WeighedChecks WeighChecks(const Words& words, const Network& network, const HowC
     }
     weighed.checks.push_back(std::move(entry));
   }
-  const auto score = [&](const WeighedCheck& entry) {
-    return plan.any ? -entry.minutes_to_cause : entry.bits / std::max(1.0, entry.minutes);
+  const auto by = [&](const WeighedCheck& entry) {
+    const double bits_a_minute = entry.bits / std::max(1.0, entry.minutes);
+    return std::tuple(plan.any ? ForOrder(entry.minutes_to_cause) : 0, -ForOrder(bits_a_minute),
+                      std::string_view(checks[entry.check].key));
   };
   std::stable_sort(weighed.checks.begin(), weighed.checks.end(),
-                   [&](const WeighedCheck& a, const WeighedCheck& b) {
-                     const double score_a = score(a);
-                     const double score_b = score(b);
-                     if (score_a != score_b) return score_a > score_b;
-                     return checks[a.check].key < checks[b.check].key;
-                   });
+                   [&](const WeighedCheck& a, const WeighedCheck& b) { return by(a) < by(b); });
   if (plan.any) HandiestFirst(checks, weighed.checks);
   return weighed;
 }

@@ -12,6 +12,7 @@
 #include "engine/belief/compiled_network.h"
 #include "engine/belief/worlds.h"
 #include "engine/text/at.h"
+#include "engine/text/for_order.h"
 
 namespace gearwhy {
 namespace {
@@ -34,7 +35,8 @@ std::vector<int> CountedPlaces(const Accounts& accounts, const Chances& chances,
     if (!accounts.roots[place].empty() && sum[place] >= options.least_chance)
       counted.push_back(static_cast<int>(place));
   }
-  std::stable_sort(counted.begin(), counted.end(), [&](int a, int b) { return sum[At(a)] > sum[At(b)]; });
+  std::stable_sort(counted.begin(), counted.end(),
+                   [&](int a, int b) { return ForOrder(sum[At(a)]) > ForOrder(sum[At(b)]); });
   if (std::ssize(counted) > options.most_places) counted.resize(At(options.most_places));
   std::sort(counted.begin(), counted.end());
   return counted;
@@ -246,7 +248,7 @@ Accounts ComputeAccounts(const Network& network, const Chances& chances, const s
     found.emplace_back(set, std::move(account));
   }
   std::sort(found.begin(), found.end(), [](const auto& a, const auto& b) {
-    if (a.second.p != b.second.p) return a.second.p > b.second.p;
+    if (ForOrder(a.second.p) != ForOrder(b.second.p)) return a.second.p > b.second.p;
     if (a.second.places.size() != b.second.places.size())
       return a.second.places.size() < b.second.places.size();
     return a.second.places < b.second.places;

@@ -121,9 +121,13 @@ void CompiledNetwork::ApplyReports() {
   }
   for (int event : inside_) {
     Node& node = nodes_[At(event)];
-    if (node.if_present == 0) {
+    const bool can_be =
+        node.p_leak > 0 || std::any_of(node.causes.begin(), node.causes.end(), [&](const Link& link) {
+          return nodes_[At(link.event)].place != Place::kAbsent;
+        });
+    if (node.if_present == 0 || (!can_be && node.place == Place::kVariable)) {
       node.place = Place::kAbsent;
-      node.is_said_absent = true;
+      node.is_said_absent = node.if_present == 0;
       AddEvidence(node.if_absent);
     } else if (node.if_absent == 0 && !retractable_) {
       node.place = Place::kPresent;

@@ -7,15 +7,16 @@
 // Method. (1) Only ancestors of reports and targets are looked at; a target that none of them needs as a
 // cause is an end and stays out of the tree: P(end absent, reports) is the tree with the weight 1 -
 // p_how_often on each of its causes. (2) A certain report makes its event a constant: absent, it weighs its
-// causes the same way; present, it adds to its effects' leaks. What a weight has made impossible is absent,
-// too. A finding that is no more than a case of another (its link is 1) and of which nothing is known or
-// wanted makes way for its causes: given them, the other is a noisy-OR of theirs. (3) An event with nothing
-// uncertain above it and one uncertain effect acts on that effect as an independent cause of chance p *
-// p_how_often: it is merged into the effect's leak, and its own chance follows afterwards. (4) What is left
-// is summed on an OR tree (or_tree.h). Where draws are wanted, it becomes a chain of ORs per event instead,
-// S0 = leak, Si = S(i-1) or (cause i acts), the last S being the event: tables of three variables on a
-// junction tree. The order of the causes in the chain follows a min-fill order of the plain graph of events
-// and causes; where that is wide, two other orders are tried and the narrowest kept. All numbers are >= 0.
+// causes the same way; present, it adds to its effects' leaks. What a weight has made impossible, and what
+// has neither a leak nor a cause that can be, is absent, too. A finding that is no more than a case of
+// another (its link is 1) and of which nothing is known or wanted makes way for its causes: given them, the
+// other is a noisy-OR of theirs. (3) An event with nothing uncertain above it and one uncertain effect acts
+// on that effect as an independent cause of chance p * p_how_often: it is merged into the effect's leak, and
+// its own chance follows afterwards. (4) What is left is summed on an OR tree (or_tree.h). Where draws are
+// wanted, it becomes a chain of ORs per event instead, S0 = leak, Si = S(i-1) or (cause i acts), the last S
+// being the event: tables of three variables on a junction tree. The order of the causes in the chain follows
+// a min-fill order of the plain graph of events and causes; where that is wide, two other orders are tried
+// and the narrowest kept. All numbers are >= 0.
 // Cost: an order of elimination to be made, and a few more where the tree is large (or_tree.h); one pass of
 // the tree to build it; one or two for a question.
 // Source: Heckerman & Breese 1996 (causal independence); Olesen et al. 1989 (parent divorcing); merging:

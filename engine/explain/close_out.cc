@@ -8,6 +8,7 @@
 #include "engine/explain/exactness.h"
 #include "engine/model/policy.h"
 #include "engine/text/at.h"
+#include "engine/text/for_order.h"
 
 namespace gearwhy {
 namespace {
@@ -115,8 +116,9 @@ class Closing {
       FoundFault fault = Describe(event);
       if (!fault.mended) close.thought.push_back(std::move(fault));
     }
-    std::stable_sort(close.thought.begin(), close.thought.end(),
-                     [](const FoundFault& a, const FoundFault& b) { return a.chance > b.chance; });
+    std::stable_sort(
+        close.thought.begin(), close.thought.end(),
+        [](const FoundFault& a, const FoundFault& b) { return ForOrder(a.chance) > ForOrder(b.chance); });
   }
 
   // The faults of new parts and what was mended, each with the chance that it is there again.

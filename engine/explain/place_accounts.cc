@@ -8,6 +8,7 @@
 #include "engine/belief/accounts.h"
 #include "engine/model/policy.h"
 #include "engine/text/at.h"
+#include "engine/text/for_order.h"
 
 namespace gearwhy {
 namespace {
@@ -18,8 +19,8 @@ AccountPlace LikeliestAt(const Diagnosis& diagnosis, const FaultPlace& place, co
                          const std::vector<double>& p_root) {
   const auto& events = diagnosis.ground.network.events;
   const int likeliest = *std::min_element(roots.begin(), roots.end(), [&](int a, int b) {
-    return p_root[At(a)] != p_root[At(b)] ? p_root[At(a)] > p_root[At(b)]
-                                          : events[At(a)].id < events[At(b)].id;
+    return ForOrder(p_root[At(a)]) != ForOrder(p_root[At(b)]) ? p_root[At(a)] > p_root[At(b)]
+                                                              : events[At(a)].id < events[At(b)].id;
   });
   AccountPlace told;
   told.place = place;

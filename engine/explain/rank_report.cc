@@ -12,6 +12,7 @@
 #include "engine/model/access.h"
 #include "engine/model/policy.h"
 #include "engine/text/at.h"
+#include "engine/text/for_order.h"
 #include "engine/text/sha256.h"
 
 namespace gearwhy {
@@ -33,7 +34,7 @@ std::vector<int> Likeliest(const Diagnosis& diagnosis, Pass pass) {
   const auto& p = diagnosis.chances.p_event;
   const auto& ids = diagnosis.ground.network.events;
   std::sort(events.begin(), events.end(), [&](int a, int b) {
-    if (p[At(a)] != p[At(b)]) return p[At(a)] > p[At(b)];
+    if (ForOrder(p[At(a)]) != ForOrder(p[At(b)])) return p[At(a)] > p[At(b)];
     return ids[At(a)].id < ids[At(b)].id;
   });
   return events;
@@ -57,7 +58,7 @@ std::vector<EvidenceItem> EvidenceFor(const Diagnosis& diagnosis, const Influenc
     evidence.back().by_rivals = by_rivals;
   }
   std::stable_sort(evidence.begin(), evidence.end(), [](const EvidenceItem& a, const EvidenceItem& b) {
-    return Strength(a.odds_factor) > Strength(b.odds_factor);
+    return ForOrder(Strength(a.odds_factor)) > ForOrder(Strength(b.odds_factor));
   });
   return evidence;
 }

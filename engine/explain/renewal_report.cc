@@ -5,6 +5,7 @@
 
 #include "engine/ground/repairs.h"
 #include "engine/model/access.h"
+#include "engine/text/for_order.h"
 
 namespace gearwhy {
 namespace {
@@ -124,8 +125,9 @@ RenewalReport MakeRenewalReport(const Diagnosis& diagnosis, const std::vector<Pa
   for (const PartDecision& decision : decisions) {
     if (auto renewal = weigher.Weigh(decision)) report.parts.push_back(std::move(*renewal));
   }
-  std::stable_sort(report.parts.begin(), report.parts.end(),
-                   [](const PartRenewal& a, const PartRenewal& b) { return SavedShare(a) > SavedShare(b); });
+  std::stable_sort(report.parts.begin(), report.parts.end(), [](const PartRenewal& a, const PartRenewal& b) {
+    return ForOrder(SavedShare(a)) > ForOrder(SavedShare(b));
+  });
   std::vector<double> used, advised;
   for (const PartRenewal& one : report.parts) {
     if (!weigher.HasPart(one)) continue;

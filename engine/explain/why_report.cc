@@ -9,6 +9,7 @@
 #include "engine/explain/follows.h"
 #include "engine/model/policy.h"
 #include "engine/text/at.h"
+#include "engine/text/for_order.h"
 
 namespace gearwhy {
 namespace {
@@ -89,7 +90,7 @@ class Explainer {
     std::vector<std::pair<double, int>> likeliest;
     for (std::size_t i = 0; i < causes.size(); ++i) {
       const double p = diagnosis_.chances.p_event[At(causes[i].event)] * causes[i].p_how_often;
-      if (p >= 0.005) likeliest.emplace_back(-p, static_cast<int>(i));
+      if (p >= 0.005) likeliest.emplace_back(-ForOrder(p), static_cast<int>(i));
     }
     std::stable_sort(likeliest.begin(), likeliest.end());
     std::vector<ChainStep> steps;
@@ -157,7 +158,7 @@ class Explainer {
       found.emplace_back(bits, Predicted(event, so, not_so));
     }
     std::stable_sort(found.begin(), found.end(),
-                     [](const auto& a, const auto& b) { return a.first > b.first; });
+                     [](const auto& a, const auto& b) { return ForOrder(a.first) > ForOrder(b.first); });
     std::vector<Prediction> predictions;
     for (auto& [bits, prediction] : found) {
       if (predictions.size() < kMostPredictions) predictions.push_back(std::move(prediction));
@@ -199,7 +200,8 @@ void SortEvidence(const Diagnosis& diagnosis, const Influence& influence, int ev
   std::vector<std::pair<double, int>> by_strength;
   for (std::size_t r = 0; r < diagnosis.ground.reports.size(); ++r) {
     const double factor = influence.odds_factor[r][At(event)];
-    by_strength.emplace_back(factor > 0 ? -std::abs(std::log(factor)) : -1e300, static_cast<int>(r));
+    by_strength.emplace_back(factor > 0 ? -ForOrder(std::abs(std::log(factor))) : -1e300,
+                             static_cast<int>(r));
   }
   std::stable_sort(by_strength.begin(), by_strength.end());
   for (const auto& [strength, r] : by_strength) {
@@ -244,7 +246,8 @@ std::vector<Statement> LikelierFaults(const Diagnosis& diagnosis, double chance)
   std::vector<std::tuple<double, std::string, std::size_t>> likelier;  // minus its chance, id, event
   for (std::size_t i = 0; i < events.size(); ++i) {
     const double p = diagnosis.chances.p_event[i];
-    if (events[i].type == EventType::kFault && p > chance) likelier.emplace_back(-p, events[i].id, i);
+    if (events[i].type == EventType::kFault && p > chance)
+      likelier.emplace_back(-ForOrder(p), events[i].id, i);
   }
   std::sort(likelier.begin(), likelier.end());
   if (likelier.size() > kMostBetter) likelier.resize(kMostBetter);
