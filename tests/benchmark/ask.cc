@@ -27,6 +27,7 @@
 
 #include "cli/case_file.h"
 #include "cli/session.h"
+#include "engine/model/needs.h"
 #include "engine/render/interview_text.h"
 #include "engine/text/at.h"
 #include "tests/support/drawn_trouble.h"
@@ -134,7 +135,10 @@ class AskedCase {
   void Read() {
     Diagnostics diagnostics;
     auto c = file_.ReadText(text_, diagnostics);
-    if (!c) Fail("the case cannot be read");
+    if (!c) {
+      session_.Print(diagnostics);
+      Fail("the case cannot be read");
+    }
     c_ = std::make_shared<const Case>(std::move(*c));
   }
 
@@ -173,18 +177,22 @@ std::string NameOf(const NextStep& step) {
   return fmt::format("{} {}", static_cast<int>(step.kind), step.question.check.key);
 }
 
-QuestionAnswer AnswerOf(const AskedCase& interview, const Trouble& drawn, const Words& words,
+QuestionAnswer AnswerOf(const AskedCase& interview, const Trouble& drawn, const Rulebook& book,
                         std::mt19937_64& random) {
   const NextCheck& check = interview.step().question.check;
-  const Trust& trust = *words.FindTrust(check.trust);
+  const Trust& trust = *book.words.FindTrust(check.trust);
   QuestionAnswer reply;
+  std::vector<Implied> known;  // nobody says in one breath what cannot be
   for (std::size_t i = 0; i < check.findings.size(); ++i) {
     const auto event = interview.diagnosis().ground.Find(check.findings[i].event);
     const bool is = event && drawn.present[At(*event)];
     const double p_common = event ? interview.diagnosis().ground.common->Of(*event) : 0;
     const ReportChances as_present = ChancesOfReport(trust, p_common, true);
-    if (Uniform(random) < (is ? as_present.p_if_present : as_present.p_if_absent))
-      reply.present.push_back(static_cast<int>(i));
+    if (Uniform(random) >= (is ? as_present.p_if_present : as_present.p_if_absent)) continue;
+    const Statement& finding = check.findings[i].event;
+    if (CannotTell(book.words, finding, known)) continue;
+    for (const Implied& one : ImpliedBy(book, finding)) known.push_back(one);
+    reply.present.push_back(static_cast<int>(i));
   }
   return reply;
 }
@@ -215,7 +223,7 @@ Recorded Record(Session& session, const std::string& unit, const std::string& pa
     const NextStep& step = interview.step();
     std::vector<CaseChange> changes;
     if (step.kind == NextStep::Kind::kAsk) {
-      changes = ChangesOf(interview.diagnosis(), step.question, AnswerOf(interview, drawn, words, random));
+      changes = ChangesOf(interview.diagnosis(), step.question, AnswerOf(interview, drawn, session.book(), random));
     } else if (step.kind == NextStep::Kind::kUnitOut) {
       changes = {*OpenedBy(interview.diagnosis(), step.question.check.access_name)};
     } else {
