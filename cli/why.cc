@@ -16,17 +16,6 @@
 namespace gearwhy {
 namespace {
 
-// The names there are of a kind here: the unit's, or those the words list.
-std::vector<std::string> MembersOfKind(const Diagnosis& diagnosis, const std::string& kind) {
-  const auto known = diagnosis.book->words.kinds.find(kind);
-  if (known == diagnosis.book->words.kinds.end()) return {};
-  if (!known->second.open || diagnosis.unit == nullptr) return known->second.values;
-  const KindMembers members = MembersOf(*diagnosis.unit);
-  const auto named = members.find(kind);
-  if (named == members.end()) return {};
-  return {named->second.begin(), named->second.end()};
-}
-
 // "lip_cracked:E.piston" as a statement of the words, or nothing after reporting what is wrong with it.
 std::optional<Statement> ParseEvent(const Diagnosis& diagnosis, const std::string& text,
                                     Diagnostics& diagnostics) {
@@ -57,14 +46,19 @@ std::optional<Statement> ParseEvent(const Diagnosis& diagnosis, const std::strin
     return std::nullopt;
   }
   Statement statement{word->name, {}};
+  KindMembers members;
+  if (diagnosis.unit != nullptr) members = MembersOf(*diagnosis.unit);
   for (std::size_t i = 1; i < parts.size(); ++i) {
     // Whatever is named must be one of its kind, or the answer would be about nothing.
     const Slot& slot = word->slots[i - 1];
-    const std::vector<std::string> members = MembersOfKind(diagnosis, slot.kind);
-    if (std::find(members.begin(), members.end(), parts[i]) == members.end()) {
-      diagnostics.Error(
-          {}, "unknown-value",
-          fmt::format("there is no {} called `{}`{}", slot.kind, parts[i], Hint(parts[i], members)));
+    const auto kind = diagnosis.book->words.kinds.find(slot.kind);
+    const auto known =
+        kind == diagnosis.book->words.kinds.end() ? std::nullopt : NamesOfKind(kind->second, &members);
+    const auto is_named = [&](const SpokenName& one) { return one.first == parts[i]; };
+    if (!known || std::none_of(known->begin(), known->end(), is_named)) {
+      diagnostics.Error({}, "unknown-value",
+                        fmt::format("there is no {} called `{}`{}", slot.kind, parts[i],
+                                    known ? SpokenHint(parts[i], *known) : ""));
       return std::nullopt;
     }
     statement.slots.emplace_back(parts[i]);

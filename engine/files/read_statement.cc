@@ -71,23 +71,14 @@ std::optional<Value> ReadValue(const YamlNode& node, const Slot& slot, const Sta
         fmt::format("slot `{}` takes the name of one {}, not `{}`", slot.name, slot.kind, node.text));
     return std::nullopt;
   }
-  std::vector<std::string> known;
-  const Kind& kind = context.words.kinds.find(slot.kind)->second;
-  if (!kind.open) {
-    known = kind.values;
-  } else if (context.members != nullptr) {
-    const auto members = context.members->find(slot.kind);
-    if (members == context.members->end()) return Value(node.text);
-    known.assign(members->second.begin(), members->second.end());
-  } else {
-    return Value(node.text);
-  }
-  for (const std::string& name : known) {
+  const auto known = NamesOfKind(context.words.kinds.find(slot.kind)->second, context.members);
+  if (!known) return Value(node.text);
+  for (const auto& [name, says] : *known) {
     if (name == node.text) return Value(node.text);
   }
   context.diagnostics.Error(
       node.place, "unknown-value",
-      fmt::format("there is no {} called `{}`{}", slot.kind, node.text, Hint(node.text, known)));
+      fmt::format("there is no {} called `{}`{}", slot.kind, node.text, SpokenHint(node.text, *known)));
   return std::nullopt;
 }
 

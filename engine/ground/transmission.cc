@@ -26,7 +26,10 @@ void FactGiver::GiveKinds(const Words& words, const Unit* unit) {
     // Not all of these are so, but the one that it is (UnitFacts).
     if (name == "variant" || name == "version") continue;
     std::vector<std::string> values = kind.values;
-    if (kind.open) values.assign(members[name].begin(), members[name].end());
+    if (kind.open) {
+      values.clear();
+      for (const auto& [member, says] : members[name]) values.push_back(member);
+    }
     for (const std::string& value : values)
       Give(Sense::kFact, {name, {value}}, FactOrigin::kKind, kind.place);
   }

@@ -64,18 +64,33 @@ std::vector<double> ChancesOfVariants(const Unit& unit) {
 KindMembers MembersOf(const Unit& unit) {
   KindMembers members;
   for (const char* kind : {"element", "range", "part", "part_kind", "variant", "version"}) members[kind];
-  for (const Element& element : unit.elements) members["element"].insert(element.name);
-  for (const Range& range : unit.ranges) members["range"].insert(range.name);
+  for (const Element& element : unit.elements) members["element"].emplace(element.name, element.says);
+  for (const Range& range : unit.ranges) members["range"].emplace(range.name, range.says);
   for (const Variant& variant : unit.variants) {
     const std::string& name = variant.version.empty() ? variant.name : variant.variant;
-    if (!name.empty()) members["variant"].insert(name);
+    if (!name.empty()) members["variant"].emplace(name, variant.version.empty() ? variant.says : "");
   }
-  for (const Variant& version : unit.versions) members["version"].insert(version.name);
+  for (const Variant& version : unit.versions) members["version"].emplace(version.name, version.says);
   for (const Part& part : unit.parts) {
-    members["part"].insert(part.id);
-    members["part_kind"].insert(part.kind);
+    members["part"].emplace(part.id, part.says);
+    members["part_kind"].emplace(part.kind, "");
   }
   return members;
+}
+
+std::optional<std::vector<SpokenName>> NamesOfKind(const Kind& kind, const KindMembers* members) {
+  std::vector<SpokenName> names;
+  if (kind.open) {
+    if (members == nullptr || !members->contains(kind.name)) return std::nullopt;
+    const auto& of_unit = members->find(kind.name)->second;
+    names.assign(of_unit.begin(), of_unit.end());
+    return names;
+  }
+  for (const std::string& name : kind.values) {
+    const auto says = kind.says.find(name);
+    names.emplace_back(name, says == kind.says.end() ? "" : says->second);
+  }
+  return names;
 }
 
 }  // namespace gearwhy

@@ -13,6 +13,7 @@
 #include "engine/model/layers.h"
 #include "engine/model/statement.h"
 #include "engine/model/words.h"
+#include "engine/text/near_names.h"
 
 namespace gearwhy {
 
@@ -192,8 +193,10 @@ struct Unit {
 std::vector<double> ChancesOfVariants(const Unit& unit);
 
 // The names a unit offers for the open kinds `element`, `range`, `part`, `part_kind`, `variant` and
-// `version`; by kind.
-using KindMembers = std::map<std::string, std::set<std::string>>;
+// `version`; by kind, each with its spoken form, or none.
+using KindMembers = std::map<std::string, std::map<std::string, std::string>>;
 KindMembers MembersOf(const Unit& unit);
+// The names there are of a kind: those of the words, or of the unit. Nothing where nobody lists them.
+std::optional<std::vector<SpokenName>> NamesOfKind(const Kind& kind, const KindMembers* members);
 
 }  // namespace gearwhy

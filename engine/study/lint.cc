@@ -146,13 +146,13 @@ class LintSurvey::Finder {
         if (name == nullptr || kind == book_.words.kinds.end() || !kind->second.open) continue;
         const auto of = survey_.members_.find(kind->first);
         if (of == survey_.members_.end() || of->second.contains(*name)) continue;
-        const std::vector<std::string> known(of->second.begin(), of->second.end());
+        const std::vector<SpokenName> known(of->second.begin(), of->second.end());
         const bool dollar = variables.contains(*name) || name->size() == 1;
         std::string spoken = kind->first;
         std::replace(spoken.begin(), spoken.end(), '_', ' ');
         Add(kind->first == "part_kind" ? "no-part-kind" : "plain-letter", id, pattern.place,
             fmt::format("no unit has a {} called {}{}", spoken, InTicks(*name),
-                        dollar ? fmt::format("; was `${}` meant?", *name) : Hint(*name, known)),
+                        dollar ? fmt::format("; was `${}` meant?", *name) : SpokenHint(*name, known)),
             true);
       }
     });

@@ -61,9 +61,9 @@ class LintSurvey {
   const Rulebook& book_;
   std::size_t transmissions_ = 0;
   bool has_units_ = false;
-  std::map<std::string, std::set<std::string>> members_;  // of all units, by kind
-  std::set<const void*> used_;                            // entries and lines; looked up only
-  std::map<std::string, std::string> impossible_;         // by finding: where, and how
+  KindMembers members_;                            // of all units, by kind
+  std::set<const void*> used_;                     // entries and lines; looked up only
+  std::map<std::string, std::string> impossible_;  // by finding: where, and how
 };
 
 }  // namespace gearwhy

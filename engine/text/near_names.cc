@@ -63,14 +63,56 @@ std::optional<std::string> NearestName(std::string_view wrong, std::span<const s
   return *best;
 }
 
+namespace {
+
+// Of too many names those that have most in common with it, by runs of letters and by edits, in the order in
+// which they are known.
+std::vector<std::string> LeastUnlike(std::string_view wrong, std::span<const std::string> known,
+                                     std::size_t most) {
+  if (known.size() <= most || wrong.size() > kLongestCompared)
+    return {known.begin(), known.begin() + static_cast<std::ptrdiff_t>(std::min(known.size(), most))};
+  const std::string folded = Folded(wrong);
+  std::vector<std::pair<int, std::size_t>> unlike;
+  for (std::size_t i = 0; i < known.size(); ++i) {
+    const std::string name = Folded(known[i]);
+    const int longer = static_cast<int>(std::max(name.size(), folded.size()));
+    const bool has = !folded.empty() && name.find(folded) != std::string::npos;
+    unlike.emplace_back(has ? 0 : 1000 * EditDistance(folded, name) / std::max(1, longer), i);
+  }
+  std::nth_element(unlike.begin(), unlike.begin() + static_cast<std::ptrdiff_t>(most), unlike.end());
+  unlike.resize(most);
+  std::sort(unlike.begin(), unlike.end(), [](const auto& a, const auto& b) { return a.second < b.second; });
+  std::vector<std::string> names;
+  for (const auto& [how_unlike, i] : unlike) names.push_back(known[i]);
+  return names;
+}
+
+}  // namespace
+
 std::string Hint(std::string_view wrong, std::span<const std::string> known, int most) {
   if (const auto near = NearestName(wrong, known)) return "; did you mean " + InTicks(*near) + "?";
   if (known.empty() || most <= 0) return "";
   std::string hint = "; known are ";
-  const std::size_t shown = std::min(known.size(), static_cast<std::size_t>(most));
-  for (std::size_t i = 0; i < shown; ++i) hint += (i > 0 ? ", " : "") + InTicks(known[i]);
-  if (known.size() > shown) hint += " and " + std::to_string(known.size() - shown) + " more";
+  const std::vector<std::string> shown = LeastUnlike(wrong, known, static_cast<std::size_t>(most));
+  for (std::size_t i = 0; i < shown.size(); ++i) hint += (i > 0 ? ", " : "") + InTicks(shown[i]);
+  if (known.size() > shown.size()) hint += " and " + std::to_string(known.size() - shown.size()) + " more";
   return hint;
+}
+
+std::string SpokenHint(std::string_view wrong, std::span<const SpokenName> known, int most) {
+  std::string said(wrong);
+  std::replace_if(
+      said.begin(), said.end(), [](char c) { return c == '_' || c == '-'; }, ' ');
+  std::vector<std::string> names, spoken;
+  for (const auto& [name, says] : known) {
+    names.push_back(name);
+    if (!says.empty()) spoken.push_back(says);
+  }
+  const auto near = NearestName(wrong, names) ? std::nullopt : NearestName(said, spoken);
+  if (!near) return Hint(wrong, names, most);
+  const auto meant =
+      std::find_if(known.begin(), known.end(), [&](const SpokenName& one) { return one.second == *near; });
+  return "; did you mean " + InTicks(meant->first) + ", " + SafeLine(*near) + "?";
 }
 
 }  // namespace gearwhy

@@ -5,6 +5,7 @@
 #include <span>
 #include <string>
 #include <string_view>
+#include <utility>
 
 namespace gearwhy {
 
@@ -16,7 +17,12 @@ int EditDistance(std::string_view a, std::string_view b);
 std::optional<std::string> NearestName(std::string_view wrong, std::span<const std::string> known);
 
 // "; did you mean `x`?" or, when nothing is near, "; known are `a`, `b`, `c`" with at most `most` names (none
-// for 0), or "" when nothing is known.
+// for 0), those that are least unlike it, or "" when nothing is known.
 std::string Hint(std::string_view wrong, std::span<const std::string> known, int most = 8);
+
+// The same of names that have a spoken form each, or none (""): "; did you mean `R`, reverse?" where that is
+// what was written.
+using SpokenName = std::pair<std::string, std::string>;  // `R`, "reverse"
+std::string SpokenHint(std::string_view wrong, std::span<const SpokenName> known, int most = 8);
 
 }  // namespace gearwhy

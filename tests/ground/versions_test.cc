@@ -80,8 +80,13 @@ TEST_CASE("each variant comes in each version, with what is said of either") {
   const std::vector<double> chances = ChancesOfVariants(unit);
   CHECK(chances[0] == Approx(0.5 * 0.75));
   CHECK(chances[1] == Approx(0.5 * 0.25));
-  CHECK(MembersOf(unit).at("variant") == std::set<std::string>{"heavy", "light"});
-  CHECK(MembersOf(unit).at("version") == std::set<std::string>{"early", "late"});
+  const auto says = [&](const char* kind, const char* name) { return MembersOf(unit).at(kind).at(name); };
+  CHECK(MembersOf(unit).at("variant").size() == 2);
+  CHECK(says("variant", "heavy").empty());  // as a variant and version together it is said
+  CHECK(says("variant", "light").empty());
+  CHECK(MembersOf(unit).at("version").size() == 2);
+  CHECK(says("version", "early") == unit.versions[0].says);
+  CHECK(says("version", "late") == unit.versions[1].says);
 }
 
 TEST_CASE("what is known of variant and version leaves those that it may be, each as likely as before") {

@@ -58,5 +58,20 @@ TEST_CASE("a hint names the nearest, or what is known") {
   CHECK(Hint("zzz", {}).empty());
 }
 
+TEST_CASE("of too many names those are shown that are least unlike what was written") {
+  const std::vector<std::string> known = {"ants", "bees", "line_pressure_limit", "wasps", "line_pressure"};
+  CHECK(Hint("pressure_of_the_line", known, 2) ==
+        "; known are `line_pressure_limit`, `line_pressure` and 3 more");
+  CHECK(Hint("pressure", known, 2) == "; known are `line_pressure_limit`, `line_pressure` and 3 more");
+}
+
+TEST_CASE("who writes what is said instead of the name is told the name") {
+  const std::vector<SpokenName> known = {{"D1", "first"}, {"R", "reverse"}, {"B", ""}};
+  CHECK(SpokenHint("reverse", known) == "; did you mean `R`, reverse?");
+  CHECK(SpokenHint("revers", known) == "; did you mean `R`, reverse?");
+  CHECK(SpokenHint("r", known) == "; did you mean `R`?");
+  CHECK(SpokenHint("fourth", known) == "; known are `D1`, `R`, `B`");
+}
+
 }  // namespace
 }  // namespace gearwhy
