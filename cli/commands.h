@@ -111,7 +111,11 @@ struct RulesDiffArguments {
 int RunRulesDiff(const RulesDiffArguments& arguments);
 
 // `file`: "rulebook", "unit" or "case".
-int RunRulesSchema(const std::string& file);
+struct RulesSchemaArguments {
+  std::string kind = "rulebook";  // or unit, case
+  BookOptions book;
+};
+int RunRulesSchema(const RulesSchemaArguments& arguments);
 
 struct NewArguments {
   BookOptions book;

@@ -99,7 +99,7 @@ struct Program {
   RulesShowArguments rules_show;
   RulesFindArguments rules_find;
   RulesDiffArguments rules_diff;
-  std::string schema_of = "rulebook";
+  RulesSchemaArguments rules_schema;
   UnitArguments unit;
   NewArguments begun;
   Books books;
@@ -227,14 +227,18 @@ struct Program {
     gaps->callback([this] { chosen = [this] { return RunRulesGaps(rules_gaps); }; });
     AddReading(*command);
     CLI::App* schema = command->add_subcommand(
-        "schema", "Print what a file may hold, as a JSON Schema (draft-07) for editors and other checkers");
-    schema->add_option("FILE", schema_of, "rulebook, unit or case: the kind of file; rulebook when left out")
+        "schema",
+        "Print what a file may hold, with the names in force, as a JSON Schema (draft-07) for editors");
+    schema
+        ->add_option("FILE", rules_schema.kind,
+                     "rulebook, unit or case: the kind of file; rulebook when left out")
         ->check([](const std::string& kind) {
           return kind == "rulebook" || kind == "unit" || kind == "case"
                      ? std::string()
                      : fmt::format("there is no schema of `{}`; say rulebook, unit or case", SafeLine(kind));
         });
-    schema->callback([this] { chosen = [this] { return RunRulesSchema(schema_of); }; });
+    books.Add(*schema, rules_schema.book);
+    schema->callback([this] { chosen = [this] { return RunRulesSchema(rules_schema); }; });
   }
 
   // What looks at a rulebook without judging it.

@@ -7,9 +7,13 @@
 
 namespace gearwhy {
 
-int RunRulesSchema(const std::string& file) {
-  const FileShape shape = file == "unit" ? UnitShape() : file == "case" ? CaseShape() : RulebookShape();
-  WriteOut(SchemaJson(shape, 2) + "\n");
+int RunRulesSchema(const RulesSchemaArguments& arguments) {
+  const std::unique_ptr<Session> session = Session::Open(arguments.book);
+  if (session == nullptr) return kInputErrors;
+  const FileShape shape = arguments.kind == "unit"   ? UnitShape()
+                          : arguments.kind == "case" ? CaseShape()
+                                                     : RulebookShape();
+  WriteOut(SchemaJson(shape, session->book(), session->shelf().Names(), 2) + "\n");
   return Finish(kDone);
 }
 

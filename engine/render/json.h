@@ -60,9 +60,12 @@ std::string FailedCaseJson(const std::string& case_id, const Diagnostics& diagno
 std::string MessagesJson(const Diagnostics& diagnostics, const Sources& sources, int indent);
 
 // The JSON Schema (draft-07) of a kind of file: which keys its entries have, which are needed, and what their
-// values look like, with a sentence on each. It says nothing of what only the loaders can tell: whether a
-// name is known, a quantity fits, a variable is bound. A key with nothing behind it, which the loaders pass
-// over where it is not needed, is an error by it.
-std::string SchemaJson(const FileShape& file, int indent);
+// values look like, with a sentence on each, and the names in force. In a case these are all that may stand;
+// a rulebook or unit may bring names of its own, so that an editor offers those in force and takes others. It
+// says nothing of what only the loaders can tell: whether a quantity fits, a variable is bound, an element or
+// range is of the unit. A key with nothing behind it, which the loaders pass over where it is not needed, is
+// an error by it.
+std::string SchemaJson(const FileShape& file, const Rulebook& book, const std::vector<std::string>& units,
+                       int indent);
 
 }  // namespace gearwhy

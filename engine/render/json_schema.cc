@@ -1,5 +1,6 @@
-// JSON Schema of a file, from what its loader asks for.
+// JSON Schema of a file, from what its loader asks for and from the names in force.
 #include <algorithm>
+#include <map>
 #include <nlohmann/json.hpp>
 
 #include "engine/render/json.h"
@@ -64,33 +65,119 @@ constexpr const char* kTaken = R"({
                           {"$ref": "#/definitions/report"}, {"$ref": "#/definitions/negation"}]}
 })";
 
+// The names in force, as schemas.
+class Named {
+ public:
+  // `only`: nothing but these may stand.
+  Named(const Rulebook& book, const std::vector<std::string>& units, bool only) : only_(only) {
+    const Words& words = book.words;
+    for (const auto& [name, word] : words.words) (word.IsEvent() ? events_ : facts_).push_back(name);
+    for (const Trust& trust : words.trusts) of_key_["trust"].push_back(trust.name);
+    for (const auto& [name, access] : words.access) of_key_["access"].push_back(name);
+    of_key_["open"] = of_key_["access"];
+    for (const auto& [name, circumstance] : words.circumstances) of_key_["under"].push_back(name);
+    for (const auto& [name, caution] : words.cautions) of_key_["cautions"].push_back(name);
+    for (const auto& [name, often] : words.how_often) often_.push_back(name);
+    for (const auto& [name, instrument] : book.instruments) instruments_.push_back(name);
+    of_key_["unit"] = units;
+    for (const auto& [name, word] : words.words) {
+      const Json slots = SlotsOf(words, word);
+      const std::string called = "slots_" + std::to_string(shapes_.size() + 1);
+      const auto same =
+          std::find_if(shapes_.begin(), shapes_.end(), [&](const auto& one) { return one.second == slots; });
+      slots_[name] = {{"$ref", "#/definitions/" + (same == shapes_.end() ? called : same->first)}};
+      if (same == shapes_.end()) shapes_.emplace_back(called, slots);
+    }
+  }
+
+  // What the key names; null where anything may stand behind it.
+  Json Of(const FieldShape& field) const {
+    const auto known = of_key_.find(field.key);
+    if (known == of_key_.end() || known->second.empty()) return nullptr;
+    return OneOf(known->second, "name");
+  }
+
+  // Puts the names into the definitions.
+  void Fill(Json& definitions) const {
+    std::vector<std::string> names = events_;
+    names.insert(names.end(), facts_.begin(), facts_.end());
+    const Json name = OneOf(names, "name");
+    Json statement = definitions["statement"]["anyOf"][1];
+    statement["properties"] = slots_;
+    if (only_) statement["additionalProperties"] = false;
+    definitions["statement"] = {{"anyOf", {name, statement}}};
+    for (const auto& [called, slots] : shapes_) definitions[called] = slots;
+    definitions["share"]["examples"] = often_;
+    if (!only_) return;
+    Json& measured = definitions["measured"]["anyOf"][1];
+    measured["propertyNames"] = {{"enum", facts_}};
+    if (!instruments_.empty())
+      measured["additionalProperties"]["properties"]["with"] = {{"enum", instruments_}};
+  }
+
+ private:
+  Json OneOf(const Json& names, const char* others) const {
+    if (only_) return {{"enum", names}};
+    return {{"anyOf", {{{"enum", names}}, {{"$ref", std::string("#/definitions/") + others}}}}};
+  }
+
+  // What fills the slots of a word: the only one that must be there stands alone, too.
+  Json SlotsOf(const Words& words, const Word& word) const {
+    if (!only_) return {{"$ref", "#/definitions/slots"}};
+    Json slots = Json::object();
+    int needed = 0;
+    const Json filled = {{"$ref", "#/definitions/filled_slot"}};
+    for (const Slot& slot : word.slots) {
+      const auto kind = words.kinds.find(slot.kind);
+      const bool closed = kind != words.kinds.end() && !kind->second.open;
+      slots[slot.name] = closed ? Json{{"enum", kind->second.values}} : filled;
+      needed += slot.otherwise ? 0 : 1;
+    }
+    Json either = {{{"type", "object"}, {"properties", slots}, {"additionalProperties", false}}};
+    if (needed == 1 || (needed == 0 && word.slots.size() == 1)) either.push_back(filled);
+    if (needed == 0) either.push_back({{"type", "null"}});
+    return {{"anyOf", either}};
+  }
+
+  bool only_ = false;
+  std::vector<std::string> events_, facts_, often_, instruments_;
+  std::map<std::string, std::vector<std::string>> of_key_;
+  std::vector<std::pair<std::string, Json>> shapes_;  // definitions: what fills slots, each once
+  std::map<std::string, Json> slots_;                 // by word: which of them
+};
+
 // "slot|name": either.
-Json Taken(const FieldShape& field) {
+Json Taken(const FieldShape& field, const Named& named) {
   if (!field.choices.empty()) return {{"enum", field.choices}};
   Json either = Json::array();
   std::string_view left = field.takes;
   while (!left.empty()) {
     const std::string_view one = left.substr(0, left.find('|'));
-    either.push_back({{"$ref", "#/definitions/" + std::string(one)}});
+    const Json known = one == "name" || one == "names" ? named.Of(field) : nullptr;
+    if (known.is_null())
+      either.push_back({{"$ref", "#/definitions/" + std::string(one)}});
+    else
+      either.push_back(known);
+    if (!known.is_null() && one == "names") either.push_back({{"type", "array"}, {"items", known}});
     left.remove_prefix(std::min(one.size() + 1, left.size()));
   }
   return either.size() == 1 ? either[0] : Json{{"anyOf", either}};
 }
 
-Json Field(const FieldShape& field) {
+Json Field(const FieldShape& field, const Named& named) {
   Json json = {{"description", field.help}};
   switch (field.form) {
     case FieldShape::Form::kOne:
-      json["allOf"] = {Taken(field)};  // one deeper: what stands beside a reference counts for nothing
+      json["allOf"] = {Taken(field, named)};  // one deeper: what stands beside a reference counts for nothing
       break;
     case FieldShape::Form::kList:
       json["type"] = "array";
-      json["items"] = Taken(field);
+      json["items"] = Taken(field, named);
       break;
     case FieldShape::Form::kMap:
       json["type"] = "object";
       json["propertyNames"] = {{"$ref", "#/definitions/name"}};
-      json["additionalProperties"] = Taken(field);
+      json["additionalProperties"] = Taken(field, named);
       break;
   }
   return json;
@@ -105,11 +192,11 @@ Json OnlyWhere(const FieldShape& field) {
   return json;
 }
 
-Json Object(const EntryShape& entry) {
+Json Object(const EntryShape& entry, const Named& named) {
   Json json = {{"type", "object"}, {"properties", Json::object()}, {"additionalProperties", false}};
   for (const char* key : entry.one_of) json["oneOf"].push_back({{"required", {key}}});
   for (const FieldShape& field : entry.fields) {
-    json["properties"][field.key] = Field(field);
+    json["properties"][field.key] = Field(field, named);
     if (field.only_key != nullptr) {
       json["allOf"].push_back(OnlyWhere(field));
     } else if (field.presence == Presence::kNeeded) {
@@ -121,11 +208,14 @@ Json Object(const EntryShape& entry) {
 
 }  // namespace
 
-std::string SchemaJson(const FileShape& file, int indent) {
+std::string SchemaJson(const FileShape& file, const Rulebook& book, const std::vector<std::string>& units,
+                       int indent) {
+  const Named named(book, units, file[0].kind == "case");
   Json json = {{"$schema", "http://json-schema.org/draft-07/schema#"}, {"title", "gearwhy " + file[0].kind}};
-  json.update(Object(file[0]));
+  json.update(Object(file[0], named));
   json["definitions"] = Json::parse(kTaken);
-  for (std::size_t i = 1; i < file.size(); ++i) json["definitions"][file[i].kind] = Object(file[i]);
+  named.Fill(json["definitions"]);
+  for (std::size_t i = 1; i < file.size(); ++i) json["definitions"][file[i].kind] = Object(file[i], named);
   return json.dump(indent);
 }
 
