@@ -37,9 +37,10 @@ double HowCommon::Of(int event) const {
     const std::lock_guard lock(solving_);
     if (const auto it = solved_.find(event); it != solved_.end()) return it->second;
   }
+  const Ancestry part = AncestorsOfReports(network_, {event});
   BeliefLimits limits;
-  limits.also = {event};
-  const double p = ComputeChances(network_, limits).p_event[At(event)];
+  limits.also = {part.index_of[At(event)]};
+  const double p = ComputeChances(part.network, limits).p_event[At(limits.also.front())];
   const std::lock_guard lock(solving_);
   return solved_.emplace(event, p).first->second;
 }
