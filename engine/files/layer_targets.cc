@@ -283,9 +283,12 @@ std::optional<LayerTarget> FindTarget(const FileShape& shapes, bool roots_are_en
     over_all([&](const Level& level) {
       if (level.by_name) near.emplace_back(level.name);
     });
-    diagnostics.Error(address.place, "nothing-to-change",
-                      fmt::format("there is nothing called {}{}", InTicks(address.text),
-                                  Hint(address.text, Sorted(near), 0)));
+    const std::string hint = Hint(address.text, Sorted(near), 0);
+    diagnostics.Error(
+        address.place, "nothing-to-change",
+        fmt::format(
+            "there is nothing called {}{}", InTicks(address.text),
+            hint.empty() ? "; `gearwhy rules list` and `gearwhy rules find` say what there is" : hint));
     return std::nullopt;
   }
   // The last key of which nothing has the value, though all others agree, is the one that is wrong.

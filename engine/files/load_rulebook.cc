@@ -86,8 +86,11 @@ class Loader {
     fields.Text("version", kOptional, book_.version, "The version of the rulebook.");
     if (title.empty()) return;
     if (!book_.title.empty()) {
-      diagnostics_.Error(fields.PlaceOf("rulebook"), "described-twice",
-                         fmt::format("the rulebook has its title already: `{}`", book_.title));
+      diagnostics_.Error(
+          fields.PlaceOf("rulebook"), "described-twice",
+          fmt::format(
+              "the rulebook has its title already: `{}`; one file says it, and those of a shop leave it out",
+              book_.title));
     }
     book_.title = title;
   }

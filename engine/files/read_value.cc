@@ -27,9 +27,15 @@ std::optional<double> ReadChance(const YamlNode& node, const Scale& how_often, D
     chance = *number;
   }
   if (!chance) {
-    diagnostics.Error(node.place, "bad-chance",
-                      fmt::format("`{}` is no chance{}; write a word of the scale, `12%` or `3 in 10`", text,
-                                  Hint(text, NamesOf(how_often), 0)));
+    const std::size_t comma = text.find(',');
+    const std::string with_point =
+        comma == std::string::npos ? text : std::string(text).replace(comma, 1, ".");
+    const bool comma_meant =
+        comma != std::string::npos && ParseQuantity(with_point, Dimension::kNumber, &why);
+    diagnostics.Error(
+        node.place, "bad-chance",
+        fmt::format("`{}` is no chance{}; write {}a word of the scale, `12%` or `3 in 10`", text,
+                    Hint(text, NamesOf(how_often), 0), comma_meant ? "`" + with_point + "`, " : ""));
     return std::nullopt;
   }
   if (!(*chance >= 0 && *chance <= 1)) {
