@@ -1,9 +1,8 @@
 // Lint: what in a rulebook is allowed and yet most likely a slip.
 //
-// In: a rulebook, and every transmission that it is for, made ground with nothing observed and again with everything
-// observed. Out: findings, each with the name of its lint, at its place; without those that a file switches
-// off
-// (`lint:` with `off`, `at` and `because`), and a word on switches that switch nothing off.
+// In: a rulebook, and every transmission that it is for, made ground with nothing observed and again with
+// everything observed. Out: findings, each with the name of its lint, at its place; without those that a file
+// lets stand (`lint:` with `ignore`, `at` and `because`), and a word on what is let stand and is not there.
 //
 //   plain-letter       a name of a range, an element or a part that no unit has: a `$` was forgotten, or it is misspelt (error)
 //   no-part-kind       the same of a kind of part (error)
