@@ -11,6 +11,7 @@
 #include <cwchar>
 
 #include "cli/session.h"
+#include "engine/text/safe_text.h"
 
 namespace gearwhy {
 namespace {
@@ -184,7 +185,7 @@ ReadEnd LineReader::Read(const std::string& prompt, std::string* line) {
   }
   *line = Trimmed(std::string_view(buffer_).substr(0, newline));
   buffer_.erase(0, newline + 1);
-  if (of_ == Of::kPerson && ::isatty(STDIN_FILENO) == 0) WriteOut(*line + "\n");
+  if (of_ == Of::kPerson && ::isatty(STDIN_FILENO) == 0) WriteOut(SafeLine(*line) + "\n");
   return ReadEnd::kLine;
 }
 

@@ -149,13 +149,24 @@ class AnswerLine {
   InOrder work_;
 };
 
+// The next line of the standard input, without its end. Of a longer one than a case may be no more is kept
+// than shows that it is too long.
+bool ReadLine(std::string& line) {
+  line.clear();
+  int c = 0;
+  while ((c = ::getc_unlocked(stdin)) != EOF && c != '\n') {
+    if (line.size() <= kMaxCaseBytes) line.push_back(static_cast<char>(c));
+  }
+  return c != EOF || !line.empty();
+}
+
 // One JSON object a line. False when the input broke off.
 bool AnswerStream(AnswerLine& answers) {
   std::string line;
   int read_error = 0;
   const auto next_line = [&] {
     errno = 0;
-    const bool has_line = static_cast<bool>(std::getline(std::cin, line));
+    const bool has_line = ReadLine(line);
     if (std::ferror(stdin) != 0) read_error = errno != 0 ? errno : EIO;
     // What came of a line before the input broke off is no line.
     return has_line && read_error == 0;

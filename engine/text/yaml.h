@@ -47,7 +47,7 @@ struct YamlLimits {
   int depth = 32;
   int nodes = 200'000;
   std::size_t scalar_bytes = 64 * 1024;
-  std::size_t line_bytes = 16 * 1024;
+  std::size_t line_bytes = 16 * 1024;  // of each of several lines
 };
 
 // The tree of one source, or nothing when there was any error. An empty document gives a kEmpty node.

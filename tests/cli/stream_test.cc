@@ -79,6 +79,38 @@ TEST_CASE("an input that ends is complete, with or without an end of its last li
   CHECK(Lines(streamed.out) == 2);
 }
 
+// Through a pipe: the sockets of the others hold no line as long as these.
+Ran RankLines(const std::string& lines) {
+  const TemporaryFolder folder;
+  folder.Write("lines", lines);
+  return RunCommand("cat '" + folder.Path("lines") + "' | '" GEARWHY_PROGRAM "' rank - --rules '" +
+                    std::string(kBook) + "' --format jsonl 2>/dev/null");
+}
+
+std::string Titled(const std::string& title, const std::string& more = "") {
+  return "{\"case\": \"one\", \"title\": \"" + title + "\"" + more +
+         ", \"complaint\": [{\"present\": \"fever\"}]}\n";
+}
+
+TEST_CASE("a line is as long as a case may be, and no longer") {
+  const std::string note(60'000, 'n');
+  const Ran whole = RankLines(Titled("T", ", \"note\": \"" + note + "\""));
+  CHECK(whole.exit_code == 0);
+  CHECK(Lines(whole.out) == 1);
+  CHECK(whole.out.find("errors") == std::string::npos);
+  const Ran beyond = RankLines(Titled(std::string(3'000'000, 't')) + kOne);
+  CHECK(beyond.exit_code == 1);
+  CHECK(Lines(beyond.out) == 2);
+  CHECK(beyond.out.find("line 1 of the input is larger than 1 MiB") != std::string::npos);
+  CHECK(beyond.out.find("{\"case\":\"one\",\"title\":\"T\"") != std::string::npos);
+}
+
+TEST_CASE("a character beyond the first plane is read as JSON writes it") {
+  const Ran ran = RankLines(Titled("\\ud83d\\ude00"));
+  CHECK(ran.exit_code == 0);
+  CHECK(ran.out.find("\xF0\x9F\x98\x80") != std::string::npos);
+}
+
 TEST_CASE("an input that cannot be read at all is an error") {
   const Ran ran =
       RunCommand(fmt::format("'{}' rank - --rules '{}' --format json 2>&1 </", GEARWHY_PROGRAM, kBook));
