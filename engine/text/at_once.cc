@@ -2,6 +2,8 @@
 
 #include <algorithm>
 #include <atomic>
+#include <exception>
+#include <mutex>
 #include <system_error>
 #include <thread>
 #include <vector>
@@ -22,18 +24,29 @@ void AtOnce(std::size_t pieces, const std::function<void(std::size_t piece)>& wo
     return;
   }
   std::atomic<std::size_t> next = 0;
+  std::mutex failing;
+  std::exception_ptr failed;
   const auto take = [&] {
-    for (std::size_t i = next++; i < pieces; i = next++) work(i);
-  };
-  std::vector<std::jthread> threads;
-  for (std::size_t t = 1; t < std::min(Cores(), pieces); ++t) {
     try {
-      threads.emplace_back(take);
-    } catch (const std::system_error&) {
-      break;  // fewer do it as well
+      for (std::size_t i = next++; i < pieces; i = next++) work(i);
+    } catch (...) {
+      next = pieces;
+      const std::lock_guard lock(failing);
+      if (failed == nullptr) failed = std::current_exception();
     }
+  };
+  {
+    std::vector<std::jthread> threads;
+    for (std::size_t t = 1; t < std::min(Cores(), pieces); ++t) {
+      try {
+        threads.emplace_back(take);
+      } catch (const std::system_error&) {
+        break;  // fewer do it as well
+      }
+    }
+    take();
   }
-  take();
+  if (failed != nullptr) std::rethrow_exception(failed);
 }
 
 }  // namespace gearwhy

@@ -2,7 +2,7 @@
 //
 // In: how many pieces, and what to do for each. Every piece must keep to its own results, so that nothing
 // depends on who comes first. Returns when all are done. Where no more threads are to be had, fewer do the
-// work. An exception must not leave a piece; running out of memory in one ends the program.
+// work. After an exception of a piece no other is begun, and the first that came is thrown on.
 #pragma once
 
 #include <cstddef>

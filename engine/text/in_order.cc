@@ -7,8 +7,15 @@
 namespace gearwhy {
 
 InOrder::InOrder() {
-  threads_.emplace_back([this] { Leave(); });
-  for (std::size_t i = 0; i < Cores(); ++i) threads_.emplace_back([this] { Work(); });
+  try {
+    threads_.reserve(Cores() + 1);
+    threads_.emplace_back([this] { Leave(); });
+    while (threads_.size() <= Cores()) threads_.emplace_back([this] { Work(); });
+  } catch (const std::exception&) {
+    if (threads_.size() >= 2) return;  // fewer do it as well
+    Stop();
+    throw;
+  }
 }
 
 InOrder::~InOrder() { Stop(); }
