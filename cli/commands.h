@@ -53,6 +53,15 @@ struct BenchArguments {
 };
 int RunBench(const BenchArguments& arguments);
 
+struct SheetArguments {
+  BookOptions book;
+  std::string case_path;  // a case file, or a folder of them
+  std::string out;        // a file, or of a folder of cases a folder; empty or `-`: the standard output
+  bool blank = false;     // what is to be measured, with room to write
+  std::string reader;     // `customer`, or empty: whoever mends it
+};
+int RunSheet(const SheetArguments& arguments);
+
 struct AskArguments {
   BookOptions book;
   std::string case_path;  // empty, or of no file: a new case

@@ -92,6 +92,7 @@ struct Program {
   WhyArguments why;
   NextArguments next;
   BenchArguments bench;
+  SheetArguments sheet;
   RulesCheckArguments rules_check;
   RulesTestArguments rules_test;
   RulesGapsArguments rules_gaps;
@@ -114,6 +115,7 @@ struct Program {
     AddWhy();
     AddNext();
     AddBench();
+    AddSheet();
     AddRules();
     AddUnit();
     AddNew();
@@ -199,6 +201,32 @@ struct Program {
     AddFormat(*command, bench.format, {kText, kJson, Format::kCsv});
     books.Add(*command, bench.book);
     command->callback([this] { chosen = [this] { return RunBench(bench); }; });
+  }
+
+  void AddSheet() {
+    CLI::App* command = app.add_subcommand(
+        "sheet", "Write a case as a page to print and to read on a phone, with pictures (HTML)");
+    command
+        ->add_option("CASE", sheet.case_path,
+                     "A case file, or a folder of them for a page each with an index")
+        ->required();
+    command
+        ->add_option(
+            "-o,--output", sheet.out,
+            "Write this file, or for a folder of cases this folder; - or left out: the standard output")
+        ->type_name("FILE");
+    CLI::Option* blank =
+        command->add_flag("--blank", sheet.blank, "Write what is to be measured, with room for the readings");
+    command->add_option("--for", sheet.reader, "customer: half a page without the trade's words")
+        ->type_name("READER")
+        ->excludes(blank)
+        ->check([](const std::string& reader) {
+          return reader == "customer"
+                     ? std::string()
+                     : fmt::format("there is no sheet for `{}`; say customer", SafeLine(reader));
+        });
+    books.Add(*command, sheet.book);
+    command->callback([this] { chosen = [this] { return RunSheet(sheet); }; });
   }
 
   void AddRules() {

@@ -1,0 +1,56 @@
+#include "engine/advise/sheet_report.h"
+
+namespace gearwhy {
+namespace {
+
+constexpr int kChecks = 3;
+
+// The element that the first suspect belongs to; where that is of none, that of the first place.
+std::string FirstElement(const Diagnosis& diagnosis, const RankReport& rank) {
+  if (!rank.suspects.empty() && rank.suspects.front().place.kind == FaultPlace::Kind::kElement)
+    return rank.suspects.front().place.name;
+  if (rank.where.empty()) return "";
+  const auto event = diagnosis.ground.Find(rank.where.front().statement);
+  if (!event) return "";
+  const FaultPlace place = PlaceOf(diagnosis, *event);
+  return place.kind == FaultPlace::Kind::kElement ? place.name : "";
+}
+
+}  // namespace
+
+GearsReport MakeGearsReport(const UnitKnowledge& known) {
+  return {
+      MakeUnitTable(*known.unit, known.behaviour), MakeLeverDiagram(*known.unit, known.behaviour), {}, ""};
+}
+
+CaseStage StageOf(const CloseOut& close) {
+  if (!close.begun) return CaseStage::kOpen;
+  return close.not_ready.empty() ? CaseStage::kReady : CaseStage::kNotReady;
+}
+
+SheetReport MakeSheetReport(const Diagnosis& diagnosis, const Diagnosis& with_found,
+                            const BookFile* unit_file) {
+  SheetReport report;
+  report.rank = MakeRankReport(diagnosis, unit_file, diagnosis.limits);
+  report.next = FindLookNext(diagnosis, kChecks, &report.rank);
+  if (report.rank.exactness.known && !report.rank.suspects.empty()) {
+    const int first = report.rank.suspects.front().event;
+    const Diagnosis asked = WithChanceOf(diagnosis, first);
+    report.why = MakeWhyReport(asked, first, asked.limits);
+    report.chain = MakeChainGraph(*report.why);
+  }
+  report.bench = MakeBenchReport(with_found);
+  report.stage = StageOf(report.bench.close_out);
+  if (const UnitKnowledge* known = diagnosis.Likeliest().transmission->known) {
+    report.gears = MakeGearsReport(*known);
+    report.gears->marks = MarkElements(diagnosis);
+    if (report.rank.exactness.known) report.gears->element = FirstElement(diagnosis, report.rank);
+  }
+  for (const Observation& observation : diagnosis.c->observations) {
+    if (observation.complaint) report.complaints.push_back(observation);
+  }
+  report.layers = diagnosis.book->layers.names;
+  return report;
+}
+
+}  // namespace gearwhy
