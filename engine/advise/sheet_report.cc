@@ -16,6 +16,31 @@ std::string FirstElement(const Diagnosis& diagnosis, const RankReport& rank) {
   return place.kind == FaultPlace::Kind::kElement ? place.name : "";
 }
 
+// The element of a part; empty where it is of none.
+std::string ElementOf(const Unit* unit, const std::string& part) {
+  const Part* found = unit == nullptr ? nullptr : unit->FindPart(part);
+  return found == nullptr ? "" : found->element;
+}
+
+SheetParts PartsOf(const Unit* unit, const std::vector<PartDecision>& parts, const std::string& element) {
+  SheetParts sheet;
+  std::vector<PartDecision> of_element;
+  for (const PartDecision& part : parts) {
+    if (part.basis == DecisionBasis::kFound || part.basis == DecisionBasis::kMeasured)
+      sheet.by_case.push_back(part);
+    if (part.verdict == Verdict::kReplace) sheet.replace.push_back(part);
+    if (part.verdict != Verdict::kMeasure) continue;
+    if (part.by_case)
+      sheet.look.push_back(part);
+    else if (!element.empty() && ElementOf(unit, part.part) == element)
+      of_element.push_back(part);
+    else
+      ++sheet.more_to_look;
+  }
+  sheet.look.insert(sheet.look.end(), of_element.begin(), of_element.end());
+  return sheet;
+}
+
 }  // namespace
 
 GearsReport MakeGearsReport(const UnitKnowledge& known) {
@@ -46,6 +71,7 @@ SheetReport MakeSheetReport(const Diagnosis& diagnosis, const Diagnosis& with_fo
     report.gears->marks = MarkElements(diagnosis);
     if (report.rank.exactness.known) report.gears->element = FirstElement(diagnosis, report.rank);
   }
+  report.parts = PartsOf(diagnosis.unit, report.bench.parts, report.gears ? report.gears->element : "");
   for (const Observation& observation : diagnosis.c->observations) {
     if (observation.complaint) report.complaints.push_back(observation);
   }

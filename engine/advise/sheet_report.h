@@ -35,12 +35,23 @@ struct GearsReport {
 };
 GearsReport MakeGearsReport(const UnitKnowledge& known);
 
+// The decisions about parts as the sheet lists them.
+struct SheetParts {
+  std::vector<PartDecision> by_case;  // by what was found or measured
+  std::vector<PartDecision> replace;  // all of them, in the order of the unit
+  // To measure or look at: those that the case has a say in, then those of the element; the others are
+  // counted.
+  std::vector<PartDecision> look;
+  std::size_t more_to_look = 0;
+};
+
 struct SheetReport {
   RankReport rank;
   LookNext next;
   std::optional<WhyReport> why;  // of the first suspect; none where there is none
   ChainGraph chain;              // of that
   BenchReport bench;
+  SheetParts parts;
   std::optional<GearsReport> gears;  // none without a unit
   CaseStage stage = CaseStage::kOpen;
   std::vector<Observation> complaints;

@@ -89,6 +89,7 @@ ChainGraph MakeChainGraph(const WhyReport& why, const ChainGraphOptions& options
   for (std::size_t i = 0; i < against; ++i)
     builder.AddReport(why.speaks_against[i], ChainArrow::Kind::kSpeaksAgainst);
   ChainGraph graph = builder.Finish();
+  graph.suspect_is_of_part = !why.suspect.part.empty();
   graph.for_left_out = why.speaks_for.size() - speak_for;
   graph.against_left_out = why.speaks_against.size() - against;
   return graph;

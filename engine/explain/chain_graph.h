@@ -41,11 +41,12 @@ struct ChainGraph {
   std::vector<ChainBox> boxes;
   std::vector<ChainArrow> arrows;
   int columns = 2;
+  bool suspect_is_of_part = false;
   std::size_t for_left_out = 0, against_left_out = 0;  // reports that are not in it
 };
 
 struct ChainGraphOptions {
-  std::size_t most_for = 6, most_against = 3;  // the strongest reports of each
+  std::size_t most_for = 4, most_against = 2;  // the strongest reports of each
 };
 ChainGraph MakeChainGraph(const WhyReport& why, const ChainGraphOptions& options = {});
 

@@ -15,13 +15,21 @@ namespace {
 
 constexpr double kFont = 10.5, kSmall = 9.5;
 constexpr double kChanceWidth = 340;
-constexpr double kWidth = 720, kMostMargin = 3;  // of a bar; what is more is cut
+constexpr double kWidth = 350, kBar = 150, kMostMargin = 3;  // of a bar; what is more is cut
 constexpr double kRow = 17;
 constexpr double kScale = 340;  // a reading's
 
+// The torques themselves stand in the description.
+std::string MarginLabel(const CapacityInRange& in, const Speaker& speaker) {
+  return fmt::format("{}: {}", Capitalised(speaker.SayName(in.range, "range")), ShowMargin(in.margin()));
+}
+
+// Beside a bar.
+double LabelRoom(double names) { return kWidth - names - kBar - 18; }
+
 void OneMargin(const ElementCapacity& capacity, double names, double y, Svg& svg, const Speaker& speaker) {
   const CapacityInRange& in = capacity.ranges.front();
-  const double left = names + 8, wide = 190;
+  const double left = names + 8, wide = kBar;
   const auto x = [&](double margin) { return left + wide * std::min(margin, kMostMargin) / kMostMargin; };
   std::string name = capacity.element;
   if (!capacity.only_in.empty()) name += fmt::format(" ({})", SayVariants(capacity.only_in, "or", speaker));
@@ -29,8 +37,7 @@ void OneMargin(const ElementCapacity& capacity, double names, double y, Svg& svg
            in.margin() < 1 ? "strong" : "");
   svg.Rect(left, y + 2, x(in.margin()) - left, 9, in.margin() < 1 ? "before" : "now");
   svg.Line(x(1), y - 1, x(1), y + 14, "limit");
-  const std::vector<std::string> says =
-      WrapToWidth(CapacityText(in, speaker), kWidth - left - wide - 10, kSmall);
+  const std::vector<std::string> says = WrapToWidth(MarginLabel(in, speaker), LabelRoom(names), kSmall);
   svg.Lines(left + wide + 10, y + 10, says, kSmall, Anchor::kStart, in.margin() < 1 ? "strong" : "");
 }
 
@@ -84,7 +91,7 @@ std::string MarginsPicture(const std::vector<ElementCapacity>& capacities, const
   for (const ElementCapacity& capacity : capacities) {
     OneMargin(capacity, names, y, svg, speaker);
     const std::size_t lines =
-        WrapToWidth(CapacityText(capacity.ranges.front(), speaker), kWidth - names - 8 - 200, kSmall).size();
+        WrapToWidth(MarginLabel(capacity.ranges.front(), speaker), LabelRoom(names), kSmall).size();
     y += std::max(kRow, LineHeight(kSmall) * static_cast<double>(lines) + 4);
   }
   return fmt::format(

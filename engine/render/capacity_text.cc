@@ -8,11 +8,6 @@
 namespace gearwhy {
 namespace {
 
-// "1.4 times"; below ten two digits are all that dimensions from a table are worth.
-std::string ShowMargin(double margin) {
-  return margin < 10 ? fmt::format("{:.2f} times", margin) : "more than 10 times";
-}
-
 // What some faults leave of the least margin. A weak spring presses back less, so that the pack carries more:
 // it is the release that suffers, and no margin is told of it.
 std::string SayWhatIf(const ElementCapacity& capacity, const Speaker& speaker) {
@@ -43,6 +38,11 @@ void One(const ElementCapacity& capacity, bool all, const Speaker& speaker, Page
 }
 
 }  // namespace
+
+// Below ten two digits are all that dimensions from a table are worth.
+std::string ShowMargin(double margin) {
+  return margin < 10 ? fmt::format("{:.2f} times", margin) : "more than 10 times";
+}
 
 std::string CapacityText(const CapacityInRange& in, const Speaker& speaker) {
   std::string text = fmt::format("{} needs {:.0f} N m and has {:.0f} N m", speaker.SayName(in.range, "range"),

@@ -21,9 +21,10 @@
 namespace gearwhy {
 namespace {
 
-constexpr double kWidth = 720, kGap = 42, kBetween = 8, kPad = 6, kTop = 24;
+constexpr double kWidth = 720, kGap = 40, kBetween = 6, kPad = 4.5, kTop = 19;
 constexpr double kNarrowest = 104;  // a column
-constexpr double kFont = 10.5, kSmall = 9.5;
+constexpr double kSeenWider = 1.5;  // the first column, in columns
+constexpr double kFont = 10, kSmall = 9;
 constexpr double kPassing = 6;  // the height of an arrow that passes a column
 constexpr int kSweeps = 6;
 
@@ -36,7 +37,7 @@ BoxText TextOf(const ChainBox& box, const Speaker& speaker) {
   if (box.evidence)
     return {
         AsSentence(EvidenceText(*box.evidence, speaker)),
-        fmt::format("{}: {}", Capitalised(speaker.SayTrust(box.evidence->origin)), ShowMoved(*box.evidence))};
+        fmt::format("{}: {}", Capitalised(speaker.SayTrust(box.evidence->origin)), MovesText(*box.evidence))};
   return {AsSentence(speaker.Say(box.statement)), std::isnan(box.chance) ? "" : ShowChance(box.chance)};
 }
 
@@ -53,9 +54,10 @@ constexpr std::size_t kNoBox = static_cast<std::size_t>(-1);
 class ChainLayout {
  public:
   ChainLayout(const ChainGraph& graph, const Speaker& speaker) : graph_(graph), speaker_(speaker) {
+    // What was seen takes more words.
     const double columns = graph.columns;
-    column_width_ = std::max(kNarrowest, (kWidth - kGap * (columns - 1)) / columns);
-    width_ = column_width_ * columns + kGap * (columns - 1);
+    column_width_ = std::max(kNarrowest, (kWidth - kGap * (columns - 1)) / (columns - 1 + kSeenWider));
+    width_ = column_width_ * (columns - 1 + kSeenWider) + kGap * (columns - 1);
     for (std::size_t i = 0; i < graph_.boxes.size(); ++i) {
       if (!IsFlat(i)) AddBox(i);
     }
@@ -72,7 +74,7 @@ class ChainLayout {
     for (std::size_t i = 0; i < ways_.size(); ++i) DrawWay(i, svg);
     const double bottom = Flats(svg);
     for (const Place& place : places_) {
-      if (place.box != kNoBox) DrawBox(place, X(place.column), column_width_, svg);
+      if (place.box != kNoBox) DrawBox(place, X(place.column), Wide(place.column), svg);
     }
     return svg.Finish(width_, bottom + 2);
   }
@@ -86,12 +88,16 @@ class ChainLayout {
            });
   }
 
-  double X(int column) const { return column * (column_width_ + kGap); }
+  double Wide(int column) const { return column == 0 ? kSeenWider * column_width_ : column_width_; }
+  double X(int column) const {
+    return column == 0 ? 0 : Wide(0) + kGap + (column - 1) * (column_width_ + kGap);
+  }
 
   void Measure(Place& place, double width) const {
     const BoxText text = TextOf(graph_.boxes[place.box], speaker_);
-    place.says = WrapToWidth(text.says, width - 2 * kPad, kFont);
-    if (!text.weighs.empty()) place.weighs = WrapToWidth(text.weighs, width - 2 * kPad, kSmall);
+    place.says = WrapToWidth(text.says, width - 2 * kPad - 2, kFont,
+                             graph_.boxes[place.box].kind == ChainBox::Kind::kSuspect);
+    if (!text.weighs.empty()) place.weighs = WrapToWidth(text.weighs, width - 2 * kPad - 2, kSmall);
     place.height = LineHeight(kFont) * static_cast<double>(place.says.size()) +
                    LineHeight(kSmall) * static_cast<double>(place.weighs.size()) + 2 * kPad - 2;
   }
@@ -100,7 +106,7 @@ class ChainLayout {
     Place place;
     place.column = graph_.boxes[box].column;
     place.box = box;
-    Measure(place, column_width_);
+    Measure(place, Wide(place.column));
     place_of_[box] = places_.size();
     places_.push_back(std::move(place));
   }
@@ -173,7 +179,8 @@ class ChainLayout {
   void Heads(Svg& svg) const {
     svg.Text(0, 11, "Seen", kFont, Anchor::kStart, "strong");
     if (graph_.columns > 2) svg.Text(X(1), 11, "Inside", kFont, Anchor::kStart, "strong");
-    svg.Text(X(graph_.columns - 1), 11, "Part", kFont, Anchor::kStart, "strong");
+    svg.Text(X(graph_.columns - 1), 11, graph_.suspect_is_of_part ? "Part" : "Cause", kFont, Anchor::kStart,
+             "strong");
   }
 
   void DrawWay(std::size_t number, Svg& svg) const {
@@ -181,7 +188,7 @@ class ChainLayout {
     const double stroke = 0.8 + 3.6 * how_often;
     const auto middle = [&](std::size_t i) { return places_[i].y + places_[i].height / 2; };
     const double head = 4 + stroke;
-    double x = X(places_[way[0]].column) + column_width_, y = EndOf(way[0], way[1], false);
+    double x = X(places_[way[0]].column) + Wide(places_[way[0]].column), y = EndOf(way[0], way[1], false);
     std::string d = fmt::format("M{} {}", Coordinate(x + head), Coordinate(y));
     const double tip_x = x, tip_y = y;
     x += head;
@@ -247,8 +254,8 @@ class ChainLayout {
       const double middle = y + place.height / 2;
       svg.Path(fmt::format("M{} {}H{}V{}", Coordinate(width), Coordinate(middle), Coordinate(x),
                            Coordinate(bottom + 2)),
-               against ? "tie against" : "tie goes");
-      if (against) svg.Line(x - 6, bottom + 4, x + 6, bottom + 4, "tie");
+               against ? "tie against" : "tie goes", 1.3);
+      if (against) svg.Line(x - 6, bottom + 4, x + 6, bottom + 4, "bar");
       y += place.height + kBetween;
     }
     return std::max(y - kBetween, kTop + tallest_);

@@ -12,7 +12,7 @@
 namespace gearwhy {
 namespace {
 
-constexpr double kWidth = 720, kBetween = 18, kPlot = 150, kTop = 22;
+constexpr double kWidth = 720, kBetween = 18, kPlot = 112, kTop = 21;
 constexpr double kLeft = 26;  // for the scale
 constexpr double kFont = 10.5, kSmall = 9.5;
 constexpr double kMostOfPanel = 0.3;  // of its width for the names of ranges
@@ -76,7 +76,7 @@ class LeverPanel {
     for (const NamedLine& line : lines_) {
       least_ = std::min({least_, line.line.at_start, line.line.at_end});
       most_ = std::max({most_, line.line.at_start, line.line.at_end});
-      for_names_ = std::max(for_names_, TextWidth(line.name, kSmall) + 16);
+      for_names_ = std::max(for_names_, TextWidth(line.name, kSmall, line.fails) + 16);
     }
     for_names_ = std::min(for_names_, kMostOfPanel * width);
   }
@@ -120,11 +120,11 @@ class LeverPanel {
     for (std::size_t i = 0; i < lever_.nodes.size(); ++i) {
       const LeverNode& node = lever_.nodes[i];
       const double middle = x_ + part * (static_cast<double>(i) + 0.5);
-      std::vector<std::string> lines = WrapToWidth(NameOf(node), part - 6, kSmall);
+      std::vector<std::string> lines = WrapToWidth(NameOf(node), part - 6, kSmall, Fails(node));
       std::string by;
       for (const std::string& element : node.elements) by += (by.empty() ? "" : ", ") + element;
       if (!by.empty())
-        for (std::string& line : WrapToWidth((Fails(node) ? "► " : "") + by, part - 6, kSmall))
+        for (std::string& line : WrapToWidth((Fails(node) ? "► " : "") + by, part - 6, kSmall, Fails(node)))
           lines.push_back(std::move(line));
       svg.Line(X(node.place), kTop - 4, X(node.place), foot, Fails(node) ? "shaft failing" : "shaft");
       svg.Line(X(node.place), foot, middle, top, "lead");
@@ -140,7 +140,7 @@ class LeverPanel {
     double gap = LineHeight(kSmall);
     for (const NamedLine& line : lines_) {
       wanted.push_back(Y(line.line.at_end));
-      texts.push_back(WrapToWidth(line.name, for_names_ - 14, kSmall));
+      texts.push_back(WrapToWidth(line.name, for_names_ - 14, kSmall, line.fails));
       gap = std::max(gap, LineHeight(kSmall) * static_cast<double>(texts.back().size()));
     }
     const std::vector<double> got = Apart(wanted, gap, kTop, kTop + kPlot);
@@ -198,11 +198,10 @@ std::string LeverPicture(const GearsReport& gears, const Speaker& speaker) {
     x += width + kBetween;
   }
   std::string legend =
-      "Each upright is a shaft, at its place by the tooth counts, with the elements that hold or drive it. "
-      "Each "
-      "line is a range: where it crosses a shaft is the speed of that shaft, for an input speed of 1; 0 is "
-      "at rest. "
-      "Larger dots: the output.";
+      "Uprights are shafts, placed by the tooth counts, with the elements that hold or drive them. Lines are "
+      "ranges: "
+      "where one crosses a shaft is the speed of that shaft, for an input speed of 1. Larger dots: the "
+      "output.";
   if (!gears.element.empty())
     legend += fmt::format(" Thick, with an arrow: {}.", speaker.SayName(gears.element, "element"));
   if (std::any_of(gears.levers.failures.begin(), gears.levers.failures.end(),
@@ -228,8 +227,7 @@ std::string ApplyChart(const GearsReport& gears, const Speaker& speaker) {
     html +=
         fmt::format("<th scope=\"col\"{}>{}", ClassOf(gears, element.element), EscapeHtml(element.element));
     if (const ElementMark* mark = MarkOf(gears, element.element))
-      html += fmt::format("<span class=\"says\">{}: {}</span>", mark->suspected ? "suspected" : "cleared",
-                          EscapeHtml(ShowChance(mark->chance)));
+      html += fmt::format("<span class=\"says\">{}</span>", mark->suspected ? "suspected" : "cleared");
     html += "</th>";
   }
   html += "</tr></thead>\n<tbody>\n";
@@ -243,13 +241,6 @@ std::string ApplyChart(const GearsReport& gears, const Speaker& speaker) {
     html += "</tr>\n";
   }
   html += "</tbody>\n</table>\n</div>\n";
-  std::string said;
-  for (const ElementMark& mark : gears.marks) {
-    if (!mark.suspected) continue;
-    said += fmt::format("{}{}: {}", said.empty() ? "Suspected: " : "; ", speaker.Say(mark.statement),
-                        ShowChance(mark.chance));
-  }
-  if (!said.empty()) html += Tagged("p", said + ".", "aside");
   return html;
 }
 

@@ -113,7 +113,7 @@ std::string Section(std::string_view id, std::string_view heading, std::string_v
                      ClassOf(css_class), id, id, EscapeHtml(heading), body);
 }
 
-std::string HtmlDocument(std::string_view title, std::string_view body) {
+std::string HtmlDocument(std::string_view title, std::string_view body, std::string_view css_class) {
   return fmt::format(
       "<!DOCTYPE html>\n"
       "<html xmlns=\"http://www.w3.org/1999/xhtml\" lang=\"en\">\n<head>\n"
@@ -124,8 +124,8 @@ std::string HtmlDocument(std::string_view title, std::string_view body) {
       "<meta name=\"referrer\" content=\"no-referrer\"/>\n"
       "<meta name=\"generator\" content=\"gearwhy " GEARWHY_VERSION
       "\"/>\n"
-      "<title>{}</title>\n<style>\n{}</style>\n</head>\n<body>\n{}</body>\n</html>\n",
-      EscapeHtml(title), kSheetStyle, body);
+      "<title>{}</title>\n<style>\n{}</style>\n</head>\n<body{}>\n{}</body>\n</html>\n",
+      EscapeHtml(title), kSheetStyle, ClassOf(css_class), body);
 }
 
 }  // namespace gearwhy

@@ -54,6 +54,6 @@ std::string Section(std::string_view id, std::string_view heading, std::string_v
                     std::string_view css_class = "");
 
 // A whole page in the language and style of the sheets.
-std::string HtmlDocument(std::string_view title, std::string_view body);
+std::string HtmlDocument(std::string_view title, std::string_view body, std::string_view css_class = "");
 
 }  // namespace gearwhy

@@ -25,6 +25,8 @@ std::vector<std::string> SuspectNotes(const Suspect& suspect, const Speaker& spe
 std::vector<EvidenceItem> StrongestEvidence(const std::vector<EvidenceItem>& evidence, int most);
 // "There is no drive in reverse (the customer says so): odds × 1.2."
 std::string EvidenceLine(const EvidenceItem& item, const Speaker& speaker);
+// How a report moves the suspect: "odds × 1.2"; where it hardly does, that others explain it as well.
+std::string MovesText(const EvidenceItem& item);
 // In which places it broke, under a heading; nothing where there are no accounts.
 void SayInPlaces(const RankReport& report, const Speaker& speaker, Page& page);
 // What no known cause explains, and what contradicts itself, under a heading; nothing where there is none.
@@ -42,6 +44,7 @@ std::string LimitsText(const KnownLimits& limits, Dimension dimension);
 void SayPacks(const BenchReport& report, bool all, const Speaker& speaker, Page& page);
 std::string JoinNames(const std::vector<std::string>& names, std::string_view last);
 
+std::string ShowMargin(double margin);  // "1.40 times"
 // "reverse needs 300 N m and has 420 N m at 15 bar: 1.40 times".
 std::string CapacityText(const CapacityInRange& in, const Speaker& speaker);
 

@@ -9,14 +9,15 @@
 #include "engine/render/html.h"
 #include "engine/render/pictures.h"
 #include "engine/render/pieces.h"
+#include "engine/render/print_fit.h"
 #include "engine/render/sheet_parts.h"
 
 namespace gearwhy {
 namespace {
 
-constexpr std::size_t kSuspects = 4, kReadings = 6, kUntouched = 60;
+constexpr std::size_t kSuspects = 3, kReadings = 4, kParts = 60;
 constexpr int kReasons = 2;
-constexpr int kNoteLines = 5;
+constexpr int kNoteLines = 3;
 
 std::string InShort(const SheetReport& report, const Speaker& speaker) {
   std::string html = VerdictHtml(report.next.verdict, speaker);
@@ -33,7 +34,8 @@ std::string OneSuspect(const Suspect& suspect, std::size_t number, const Speaker
   page.Paragraph(
       "", fmt::format("{}, {} before looking", ShowChance(suspect.chance), ShowChance(suspect.before)));
   for (const std::string& note : SuspectNotes(suspect, speaker, false)) page.Paragraph("", note);
-  for (const EvidenceItem& item : StrongestEvidence(suspect.evidence, kReasons))
+  // Those of the first are the picture below.
+  for (const EvidenceItem& item : StrongestEvidence(suspect.evidence, number == 1 ? 0 : kReasons))
     page.Paragraph(item.odds_factor > 1 ? "+" : "−", EvidenceLine(item, speaker));
   return page.Html() + "</li>\n";
 }
@@ -53,24 +55,24 @@ std::string Suspects(const RankReport& report, const Speaker& speaker) {
 
 std::string NextChecks(const LookNext& next, const Speaker& speaker) {
   if (next.checks.empty()) return "";
-  std::string html =
-      "<table>\n<thead><tr><th scope=\"col\">Look</th><th scope=\"col\">How</th><th scope=\"col\">Access</th>"
-      "<th scope=\"col\">Takes</th></tr></thead>\n<tbody>\n";
+  std::string html = "<ol class=\"looks\">\n";
   for (const NextCheck& check : next.checks) {
-    std::string how = speaker.Say(check.how);
-    if (!check.only_in.empty()) how += " " + OnlyInText(check.only_in, speaker);
-    html += fmt::format(
-        "<tr><th scope=\"row\"><label><input type=\"checkbox\"/> "
-        "{}</label></th><td>{}</td><td>{}</td><td>{}</td></tr>\n",
-        EscapeHtml(AsSentence(speaker.Say(check.says))), EscapeHtml(how),
-        EscapeHtml(speaker.SayAccess(check.access_name)), ShowMinutes(check.minutes));
+    HtmlPage page(3);
+    page.Raw(fmt::format("<li><label><input type=\"checkbox\"/> <b>{}</b></label>\n",
+                         EscapeHtml(AsSentence(speaker.Say(check.says)))));
+    page.Paragraph("", fmt::format("{}, {}", Capitalised(speaker.SayAccess(check.access_name)),
+                                   ShowMinutes(check.minutes)));
+    page.Aside("", speaker.Say(check.how));
+    if (!check.only_in.empty()) page.Paragraph("", OnlyInText(check.only_in, speaker));
+    html += page.Html() + "</li>\n";
   }
-  return html + "</tbody>\n</table>\n";
+  return html + "</ol>\n";
 }
 
+// Those that say most first.
 std::string Readings(const BenchReport& report, const Speaker& speaker) {
   if (report.readings.empty()) return "";
-  std::string html = "<div class=\"two\">\n";
+  std::string html = Tagged("h3", "Readings");
   std::size_t shown = 0;
   for (const ReadingStand stand :
        {ReadingStand::kBeyond, ReadingStand::kCannotTell, ReadingStand::kWithin, ReadingStand::kNoLimit}) {
@@ -81,7 +83,6 @@ std::string Readings(const BenchReport& report, const Speaker& speaker) {
                           ReadingPicture(reading, fmt::format("reading-{}", ++shown), speaker));
     }
   }
-  html += "</div>\n";
   std::string legend =
       "Grey: within the limits. Dot: what was read, with its doubt (twice its standard uncertainty) to both "
       "sides.";
@@ -90,37 +91,49 @@ std::string Readings(const BenchReport& report, const Speaker& speaker) {
   return html + Tagged("p", legend, "aside");
 }
 
-// Those of one decision as boxes to tick, by name.
-std::string TickList(const std::vector<PartDecision>& parts, Verdict verdict, const Speaker& speaker) {
-  std::string items;
-  std::size_t count = 0;
-  for (const PartDecision& part : parts) {
-    if (part.verdict != verdict) continue;
+std::string MeasuredThings(const BenchReport& report, const Speaker& speaker) {
+  const std::string margins = MarginsPicture(report.capacities, speaker),
+                    readings = Readings(report, speaker);
+  if (margins.empty() && readings.empty()) return "";
+  std::string html = "<div class=\"beside\">\n";
+  if (!readings.empty()) html += "<div>\n" + readings + "</div>\n";
+  if (!margins.empty()) html += "<div>\n" + Tagged("h3", "Torque to spare") + margins + "</div>\n";
+  return html + "</div>\n";
+}
+
+std::string TickList(const std::vector<PartDecision>& parts, std::string_view heading,
+                     const Speaker& speaker) {
+  if (parts.empty()) return "";
+  std::string html = Tagged("h3", heading) + "<ul class=\"parts\">\n";
+  for (std::size_t i = 0; i < std::min(kParts, parts.size()); ++i) {
+    const PartDecision& part = parts[i];
     std::string name = Capitalised(speaker.SayName(part.part, "part"));
     if (part.count) name += fmt::format(" × {}", *part.count);
     if (!part.only_in.empty()) name += fmt::format(" ({})", SayVariants(part.only_in, "or", speaker));
-    if (++count <= kUntouched)
-      items += fmt::format("<li><label><input type=\"checkbox\"/> {}</label></li>\n", EscapeHtml(name));
+    html += fmt::format("<li><label><input type=\"checkbox\"/> {}</label></li>\n", EscapeHtml(name));
   }
-  if (count == 0) return "";
-  std::string html = Tagged("h3", fmt::format("{}: {}", Capitalised(VerdictName(verdict)), count));
-  html += "<ul class=\"parts\">\n" + items + "</ul>\n";
-  if (count > kUntouched)
-    html += Tagged("p", fmt::format("{} more: gearwhy bench CASE --parts.", count - kUntouched), "aside");
+  html += "</ul>\n";
+  if (parts.size() > kParts)
+    html += Tagged("p", fmt::format("{} more: gearwhy bench CASE --parts.", parts.size() - kParts), "aside");
   return html;
 }
 
-std::string Parts(const BenchReport& report, const Speaker& speaker) {
-  if (report.parts.empty()) return "";
+std::string Parts(const SheetReport& report, const Speaker& speaker) {
+  if (report.bench.parts.empty()) return "";
   HtmlPage decided(3);
-  std::vector<PartDecision> by_case = report.parts;
-  std::erase_if(by_case, [](const PartDecision& part) {
-    return part.basis != DecisionBasis::kFound && part.basis != DecisionBasis::kMeasured;
-  });
-  SayParts(by_case, false, speaker, decided);
-  return Tagged("p", BenchSummary(report)) + decided.Html() +
-         TickList(report.parts, Verdict::kReplace, speaker) +
-         TickList(report.parts, Verdict::kMeasure, speaker);
+  SayParts(report.parts.by_case, false, speaker, decided);
+  std::string html = Tagged("p", BenchSummary(report.bench)) + decided.Html() +
+                     TickList(report.parts.replace, "Replace", speaker) +
+                     TickList(report.parts.look, "Measure or look at first", speaker);
+  if (report.parts.more_to_look > 0)
+    html += Tagged(
+        "p",
+        fmt::format(
+            "{} more to measure or look at: gearwhy bench CASE --parts; gearwhy sheet --blank CASE has "
+            "room for the readings.",
+            report.parts.more_to_look),
+        "aside");
+  return html;
 }
 
 std::string Bench(const BenchReport& report, const Speaker& speaker) {
@@ -151,22 +164,32 @@ std::string CloseOutHtml(const CloseOut& close, const Speaker& speaker) {
   if (!close.begun)
     page.Paragraph("", "Nothing was found or done yet: a case says so under `found`, `work` and `mended`.");
   SayCloseOut(close, {true, false}, speaker, page);
+  std::string html = "<div class=\"two\">\n" + page.Html() + "</div>\n";
+  if (close.tests.empty()) return html;
+  html += Tagged("h3", "To be tried") + "<ul class=\"parts wide\">\n";
   for (const DueTest& test : close.tests)
-    page.Paragraph(test.done ? "x" : "_", fmt::format("{}, {}.", Capitalised(speaker.Say(test.says)),
-                                                      speaker.SayAccess(test.access)));
-  return page.Html();
+    html +=
+        fmt::format("<li><label><input type=\"checkbox\"{}/> {}</label></li>\n",
+                    test.done ? " checked=\"checked\"" : "", EscapeHtml(Capitalised(speaker.Say(test.says))));
+  return html + "</ul>\n";
 }
 
 std::string Cautions(const SheetReport& report, const Speaker& speaker) {
-  std::vector<std::string> names = report.next.cautions;
-  for (const DueTest& test : report.bench.close_out.tests) AddNames(test.cautions, names);
+  std::vector<std::string> names;
+  for (const NextCheck& check : report.next.checks) {
+    AddNames(check.cautions, names);
+    if (report.stage != CaseStage::kOpen) break;  // only the first is shown
+  }
+  for (const DueTest& test : report.bench.close_out.tests) {
+    if (!test.done) AddNames(test.cautions, names);
+  }
   HtmlPage page(3);
   page.Paragraph("!", "The vehicle maker's procedure, local codes and licensed practice come first.");
   for (const std::string& name : names) {
     const std::string says = speaker.SayCaution(name);
     if (says.find("licensed practice") == std::string::npos) page.Paragraph("!", says);
   }
-  return "<div class=\"two\">\n" + page.Html() + "</div>\n";
+  return "<div class=\"three small\">\n" + page.Html() + "</div>\n";
 }
 
 }  // namespace
@@ -188,18 +211,18 @@ std::string SheetHtml(const SheetReport& report, const Speaker& speaker) {
     html += Section("chain",
                     report.why ? fmt::format("Why {}", speaker.Say(report.why->suspect.statement)) : "Why",
                     WhyFirst(report, speaker));
-    html += Section("next", "Look at next", NextChecks(report.next, speaker));
+    if (report.stage == CaseStage::kOpen)
+      html += Section("next", "Look at next", NextChecks(report.next, speaker));
   }
   html += Section("gears", "The gears", Gears(report, speaker));
-  html += Section("margins", "Torque", MarginsPicture(report.bench.capacities, speaker));
-  html += Section("readings", "Readings", Readings(report.bench, speaker));
+  html += Section("measured", "Measured and reckoned", MeasuredThings(report.bench, speaker));
   html += Section("bench", "On the bench", Bench(report.bench, speaker));
-  html += Section("parts", "Parts", Parts(report.bench, speaker));
+  html += Section("parts", "Parts", Parts(report, speaker));
   html += Section("close", "Before it is given back", CloseOutHtml(report.bench.close_out, speaker));
   html += Section("care", "Take care", Cautions(report, speaker));
   html += Section("notes", "Notes", NoteLines(kNoteLines));
   html += "</main>\n" + Foot(rank.case_id, report.layers);
-  return HtmlDocument(rank.title.empty() ? rank.case_id : rank.title, html);
+  return HtmlDocument(rank.title.empty() ? rank.case_id : rank.title, html, PrintFit(html));
 }
 
 }  // namespace gearwhy

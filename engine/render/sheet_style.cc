@@ -21,16 +21,19 @@ p { margin: 0.3rem 0; }
 .aside, figcaption, footer { color: var(--soft); font-size: 0.875rem; }
 dl.verdict { margin: 0.4rem 0; }
 dl.verdict div { display: flex; gap: 0.8rem; align-items: baseline; padding: 0.2rem 0; }
-dl.verdict dt { flex: 0 0 3.6rem; font-weight: bold; }
+dl.verdict dt { flex: 0 0 3.6rem; font-weight: bold; white-space: nowrap; }
 dl.verdict dd { margin: 0; flex: 1; }
 dl.verdict dd.value { flex: 0 0 auto; font-weight: bold; white-space: nowrap; }
 ol.suspects { margin: 0; padding: 0; list-style: none; }
 ol.suspects > li { margin: 0 0 0.9rem; padding-left: 1.7rem; position: relative; break-inside: avoid; }
 ol.suspects .number { position: absolute; left: 0; font-weight: bold; }
+ol.looks { margin: 0; padding: 0; list-style: none; }
+ol.looks > li { margin: 0 0 0.7rem; break-inside: avoid; }
+ol.looks .takes { color: var(--soft); }
 ul.marked { list-style: none; margin: 0.2rem 0; padding: 0; }
-ul.marked li { padding-left: 1.3rem; position: relative; }
+ul.marked li { padding-left: 1.3em; position: relative; }
 ul.marked li.tick { padding-left: 0; }
-ul.marked .mark { position: absolute; left: 0.2rem; }
+ul.marked .mark { position: absolute; left: 0.2em; }
 .pair { display: flex; gap: 1rem; justify-content: space-between; }
 .pair b { white-space: nowrap; }
 label { display: block; padding-left: 1.5rem; text-indent: -1.5rem; }
@@ -49,9 +52,10 @@ svg text.on { fill: var(--paper); font-weight: bold; }
 .box.suspect { fill: var(--paper); stroke: var(--ink); stroke-width: 2.5; }
 .box.against { stroke-dasharray: 5 3; }
 .box.goes { stroke-dasharray: 1.5 2.5; }
-.tie { fill: none; stroke: var(--ink); stroke-width: 1.2; }
+.tie { fill: none; stroke: var(--ink); }
 .tie.against { stroke-dasharray: 7 4; }
 .tie.goes { stroke-dasharray: 1.5 3.5; }
+.bar { stroke: var(--ink); stroke-width: 2.2; }
 .solid { fill: var(--ink); stroke: none; }
 .now { fill: var(--mark); stroke: none; }
 .before { fill: var(--paper); stroke: var(--ink); stroke-width: 1; }
@@ -70,6 +74,7 @@ caption { text-align: left; color: var(--soft); font-size: 0.875rem; padding-bot
 th, td { border: 1px solid var(--edge); padding: 0.2rem 0.4rem; text-align: left; vertical-align: top; }
 thead th { background: var(--wash); }
 .chart th, .chart td { overflow-wrap: normal; }
+.chart tbody th { white-space: nowrap; }
 .chart td { text-align: center; }
 .chart tbody th { font-weight: normal; }
 .suspected { border-left: 4px solid var(--ink); border-right: 4px solid var(--ink); font-weight: bold; }
@@ -83,32 +88,40 @@ a { color: var(--mark); }
 @media print {
   :root { --ink: #000000; --soft: #333333; --paper: #ffffff; --wash: #ebebe6; --edge: #666666; --mark: #17457a; }
   html { color-scheme: light; }
-  body { padding: 0; max-width: none; font-size: 7.6pt; line-height: 1.25; -webkit-print-color-adjust: exact; print-color-adjust: exact; }
+  body { padding: 0; max-width: none; font-size: 7.8pt; line-height: 1.22; -webkit-print-color-adjust: exact; print-color-adjust: exact; }
+  body.close { zoom: 0.93; }
+  body.closer { zoom: 0.87; }
+  body.closest { zoom: 0.8; }
   h1 { font-size: 13pt; }
-  h2 { font-size: 9.2pt; margin: 5pt 0 2pt; border-bottom-width: 1pt; break-after: avoid; }
-  h3 { font-size: 7.8pt; margin: 3pt 0 1pt; break-after: avoid; }
+  h2 { font-size: 1.18em; margin: 0.5em 0 0.2em; border-bottom-width: 1pt; break-after: avoid; }
+  h3 { font-size: 1em; margin: 0.3em 0 0.1em; break-after: avoid; }
   p { margin: 1pt 0; }
-  .aside, figcaption, footer, caption { font-size: 6.8pt; }
+  .aside, figcaption, footer, caption { font-size: 0.9em; }
   dl.verdict { margin: 1pt 0; }
   dl.verdict div { padding: 0.5pt 0; gap: 6pt; }
-  dl.verdict dt { flex-basis: 28pt; }
-  dl.verdict { font-size: 8.6pt; }
-  ol.suspects { columns: 2; column-gap: 14pt; }
-  ol.suspects > li { margin-bottom: 4pt; padding-left: 11pt; }
-  ul.marked li { padding-left: 9pt; }
+  dl.verdict dt { flex-basis: 34pt; }
+  dl.verdict { font-size: 1.12em; }
+  ol.suspects, ol.looks { display: grid; grid-template-columns: repeat(3, 1fr); gap: 0 12pt; }
+  ol.suspects > li, ol.looks > li { margin-bottom: 2pt; padding-left: 11pt; }
+  ol.looks > li { padding-left: 0; }
   label { padding-left: 10pt; text-indent: -10pt; }
   input[type=checkbox] { width: 6.5pt; height: 6.5pt; margin-right: 3pt; vertical-align: -0.8pt; }
-  ul.parts { columns: 4; column-gap: 9pt; font-size: 6.8pt; line-height: 1.18; margin: 1pt 0; }
+  ul.parts { columns: 4; column-gap: 9pt; font-size: 0.9em; line-height: 1.18; margin: 1pt 0; }
+  ul.parts.wide { columns: 3; }
+  .small { font-size: 0.88em; line-height: 1.16; }
+  .small ul.marked { margin: 0; }
   ul.parts li { padding: 0.2pt 0; }
   .two { columns: 2; column-gap: 14pt; }
+  .three { columns: 3; column-gap: 12pt; }
+  .beside { display: grid; grid-template-columns: 1fr 1fr; gap: 0 14pt; }
   figure { margin: 2pt 0; break-inside: avoid; }
   .scroll { overflow: visible; }
   .scroll svg { min-width: 0; }
   th, td { padding: 0.8pt 3pt; }
   thead { display: table-header-group; }
-  tr { break-inside: avoid; }
-  .chart { font-size: 6.8pt; }
-  .chart .says { font-size: 6pt; }
+  table, tr { break-inside: avoid; }
+  .chart { font-size: 0.9em; }
+  .chart .says { font-size: 0.88em; }
   td.blank { height: 15pt; min-width: 62pt; }
   .lines div { height: 13pt; }
   section, footer { break-inside: auto; }

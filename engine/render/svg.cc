@@ -24,6 +24,7 @@ constexpr std::array<int, 95> kWidths = {
 // Of other characters, by the columns that they take on a terminal; capitals of other scripts are wide.
 constexpr double kWidthOfColumn = 0.84;
 constexpr double kLineHeight = 1.25;
+constexpr double kBolder = 1.13;  // bold text, of the same letters
 
 double WidthOf(std::string_view character) {
   const auto first = static_cast<unsigned char>(character.front());
@@ -50,17 +51,18 @@ std::string_view HeadWithin(std::string_view text, double width, double font_siz
 
 }  // namespace
 
-double TextWidth(std::string_view text, double font_size) {
+double TextWidth(std::string_view text, double font_size, bool bold) {
   double width = 0;
   for (std::size_t at = 0; at < text.size();) {
     const std::size_t bytes = DecodeUtf8(text, at).bytes;
     width += WidthOf(text.substr(at, bytes));
     at += bytes;
   }
-  return width * font_size;
+  return width * font_size * (bold ? kBolder : 1);
 }
 
-std::vector<std::string> WrapToWidth(std::string_view text, double width, double font_size) {
+std::vector<std::string> WrapToWidth(std::string_view text, double width, double font_size, bool bold) {
+  if (bold) width /= kBolder;
   const std::string safe = SafeLine(text);
   std::vector<std::string> lines;
   std::string line;

@@ -4,7 +4,7 @@
 // width it is given, with a title and a description for those who do not see it. Colours are the page's, by
 // classes. Coordinates are written with a tenth of a unit: the same shapes give the same bytes.
 // Text is measured by the widths of a wide common sans-serif face (DejaVu Sans, free; by its own tables), so
-// that narrower ones fit as well.
+// that narrower ones fit as well; bold text is wider by as much as there.
 #pragma once
 
 #include <string>
@@ -14,9 +14,10 @@
 namespace gearwhy {
 
 // Of text in one line.
-double TextWidth(std::string_view text, double font_size);
+double TextWidth(std::string_view text, double font_size, bool bold = false);
 // Broken at spaces into lines no wider than `width`; a longer word is cut. Never empty.
-std::vector<std::string> WrapToWidth(std::string_view text, double width, double font_size);
+std::vector<std::string> WrapToWidth(std::string_view text, double width, double font_size,
+                                     bool bold = false);
 
 enum class Anchor { kStart, kMiddle, kEnd };
 
@@ -27,7 +28,7 @@ class Svg {
 
   void Rect(double x, double y, double width, double height, std::string_view css_class, double round = 0);
   void Line(double x1, double y1, double x2, double y2, std::string_view css_class);
-  // `d`: by PathTo; `stroke`: its width, 0 for that of the class.
+  // `d`: the path; `stroke`: the width of a line, 0 for that of the class.
   void Path(std::string_view d, std::string_view css_class, double stroke = 0);
   void Circle(double x, double y, double radius, std::string_view css_class);
   void Text(double x, double y, std::string_view text, double font_size, Anchor anchor = Anchor::kStart,
