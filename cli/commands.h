@@ -10,7 +10,7 @@
 
 namespace gearwhy {
 
-enum class Format { kText, kJson, kJsonl, kCsv };
+enum class Format { kText, kJson, kJsonl, kCsv, kDot };
 
 struct RankArguments {
   BookOptions book;
@@ -135,6 +135,7 @@ struct UnitArguments {
   BookOptions book;
   std::string unit;  // a name, or the path of a file
   Format format = Format::kText;
+  bool html = false;  // a page with pictures
 };
 int RunUnitShow(const UnitArguments& arguments);
 int RunUnitCheck(const UnitArguments& arguments);

@@ -57,8 +57,11 @@ class Books {
 
 // `formats`: those that the command has, the first when none is said.
 void AddFormat(CLI::App& command, Format& format, const std::vector<Format>& formats) {
-  static const std::map<Format, std::string> kNames = {
-      {Format::kText, "text"}, {Format::kJson, "json"}, {Format::kJsonl, "jsonl"}, {Format::kCsv, "csv"}};
+  static const std::map<Format, std::string> kNames = {{Format::kText, "text"},
+                                                       {Format::kJson, "json"},
+                                                       {Format::kJsonl, "jsonl"},
+                                                       {Format::kCsv, "csv"},
+                                                       {Format::kDot, "dot"}};
   std::map<std::string, Format> known;
   std::string named;
   for (const Format one : formats) {
@@ -69,6 +72,7 @@ void AddFormat(CLI::App& command, Format& format, const std::vector<Format>& for
       .add_option("--format", format,
                   known.contains("jsonl") ? named + " (one line a case)"
                   : known.contains("csv") ? named + " (the list of parts)"
+                  : known.contains("dot") ? named + " (a graph for Graphviz)"
                                           : named)
       ->type_name("FORMAT")
       ->transform(CLI::Transformer(known).description(""))
@@ -162,7 +166,7 @@ struct Program {
     command->add_option("--not", why.not_fault, "Say why this fault is not suspected")->type_name("FAULT");
     command->add_flag("--network", why.network,
                       "Write the network of causes as JSON, with what was observed");
-    AddFormat(*command, why.format, {kText, kJson});
+    AddFormat(*command, why.format, {kText, kJson, Format::kDot});
     books.Add(*command, why.book);
     command->callback([this] { chosen = [this] { return RunWhy(why); }; });
   }
@@ -305,6 +309,7 @@ struct Program {
         command->add_subcommand("show", "Show ratios, apply chart, torques and what each failure does");
     show->add_option("UNIT", unit.unit, "The name of a unit, or a unit file")->required();
     AddFormat(*show, unit.format, {kText, kJson});
+    show->add_flag("--html", unit.html, "Write a page with pictures, to print and to read on a phone");
     books.Add(*show, unit.book);
     show->callback([this] { chosen = [this] { return RunUnitShow(unit); }; });
     CLI::App* check = command->add_subcommand("check", "Report what is wrong with a unit file");

@@ -27,6 +27,8 @@ std::vector<EvidenceItem> StrongestEvidence(const std::vector<EvidenceItem>& evi
 std::string EvidenceLine(const EvidenceItem& item, const Speaker& speaker);
 // How a report moves the suspect: "odds × 1.2"; where it hardly does, that others explain it as well.
 std::string MovesText(const EvidenceItem& item);
+// Where a fault belongs: "brake E", "the pump"; of one of no part what it says.
+std::string SayPlaceName(const FaultPlace& place, const Statement& fault, const Speaker& speaker);
 // In which places it broke, under a heading; nothing where there are no accounts.
 void SayInPlaces(const RankReport& report, const Speaker& speaker, Page& page);
 // What no known cause explains, and what contradicts itself, under a heading; nothing where there is none.

@@ -93,12 +93,6 @@ void Suspects(const RankReport& report, const Speaker& speaker, const RankTextOp
   }
 }
 
-// "brake E", "the pump"; for a fault of no part, what it says.
-std::string SayAccountPlace(const AccountPlace& told, const Speaker& speaker) {
-  if (told.place.kind == FaultPlace::Kind::kFault) return speaker.Say(told.statement);
-  return speaker.SayName(told.place.name, FaultPlaceKindName(told.place.kind));
-}
-
 // "Brake E alone", "brake E and the pump, both".
 std::string SayAccount(const PlaceAccount& account, const Speaker& speaker) {
   if (account.places.empty()) return "nothing has broken that the reports speak for";
@@ -108,7 +102,7 @@ std::string SayAccount(const PlaceAccount& account, const Speaker& speaker) {
   std::string places;
   for (const AccountPlace& told : account.places) {
     if (!places.empty()) places += named ? " and " : ", and ";
-    places += SayAccountPlace(told, speaker);
+    places += SayPlaceName(told.place, told.statement, speaker);
   }
   if (account.places.size() > 1) return places + (named ? ", both" : "");
   return places + (named ? " alone" : ", and nothing else");
@@ -253,6 +247,11 @@ void SayNotExplained(const RankReport& report, const Speaker& speaker, Page& pag
                                       speaker.Say(event.statement), what));
   }
   page.Blank();
+}
+
+std::string SayPlaceName(const FaultPlace& place, const Statement& fault, const Speaker& speaker) {
+  if (place.kind == FaultPlace::Kind::kFault) return speaker.Say(fault);
+  return speaker.SayName(place.name, FaultPlaceKindName(place.kind));
 }
 
 std::string ReservationText(const RankReport& report) {
