@@ -155,7 +155,8 @@ int SheetsOfFolder(Session& session, const SheetArguments& arguments) {
   }
   work.Finish();
   if (!why.empty()) return Failed(why);
-  const std::string folder = fs::path(arguments.case_path).lexically_normal().generic_string();
+  const std::string folder =
+      fs::absolute(fs::path(arguments.case_path) / "").parent_path().filename().string();
   if (!WriteFile((fs::path(arguments.out) / "index.html").string(), IndexHtml(entries, folder),
                  WriteMode::kReplace, &why))
     return Failed(why);

@@ -95,8 +95,7 @@ std::string MarginsPicture(const std::vector<ElementCapacity>& capacities, const
     y += std::max(kRow, LineHeight(kSmall) * static_cast<double>(lines) + 4);
   }
   return fmt::format(
-      "<figure>\n<div class=\"scroll\" tabindex=\"0\" role=\"group\" aria-label=\"Torque margins, may scroll "
-      "sideways\">\n{}</div>\n<figcaption>In the range where the element has least to spare. The upright is "
+      "<figure>\n{}<figcaption>In the range where the element has least to spare. The upright is "
       "what falls "
       "on it: a bar that ends before it carries too little, and is open. Bars end at {} times.</figcaption>\n"
       "</figure>\n",

@@ -13,9 +13,10 @@ namespace gearwhy {
 namespace {
 
 constexpr double kWidth = 720, kBetween = 18, kPlot = 112, kTop = 21;
-constexpr double kLeft = 26;  // for the scale
+constexpr double kScale = 26;  // the room for it
 constexpr double kFont = 10.5, kSmall = 9.5;
 constexpr double kMostOfPanel = 0.3;  // of its width for the names of ranges
+constexpr double kApart = 5;          // heights that can be told apart
 constexpr double kSameSpeed = 1e-9;
 constexpr std::size_t kMostFailures = 3;
 
@@ -30,15 +31,15 @@ bool Same(const LeverLine& a, const LeverLine& b) {
   return std::abs(a.at_start - b.at_start) < kSameSpeed && std::abs(a.at_end - b.at_end) < kSameSpeed;
 }
 
-void AddLine(const std::optional<LeverLine>& line, const std::string& name, bool fails,
+void AddLine(const std::optional<LeverLine>& line, const std::string& range, bool fails,
              std::vector<NamedLine>& lines) {
   if (!line) return;
   for (NamedLine& other : lines) {
     if (other.fails != fails || !Same(other.line, *line)) continue;
-    other.name += ", " + name;
+    other.name += ", " + range;
     return;
   }
-  lines.push_back({*line, name, fails});
+  lines.push_back({*line, range, fails});
 }
 
 std::vector<NamedLine> LinesFor(const GearsReport& gears, std::size_t lever) {
@@ -48,7 +49,10 @@ std::vector<NamedLine> LinesFor(const GearsReport& gears, std::size_t lever) {
   for (const FailureLines& failure : gears.levers.failures) {
     if (failure.element != gears.element || !failure.holds_nothing || !failure.lines[lever]) continue;
     if (failures++ == kMostFailures) break;
-    AddLine(failure.lines[lever], fmt::format("{} without {}", failure.range, failure.element), true, lines);
+    AddLine(failure.lines[lever], failure.range, true, lines);
+  }
+  for (NamedLine& line : lines) {
+    if (line.fails) line.name += " without " + gears.element;
   }
   return lines;
 }
@@ -79,6 +83,7 @@ class LeverPanel {
       for_names_ = std::max(for_names_, TextWidth(line.name, kSmall, line.fails) + 16);
     }
     for_names_ = std::min(for_names_, kMostOfPanel * width);
+    names_left_ = Distinct(&LeverLine::at_start) > Distinct(&LeverLine::at_end);
   }
 
   double Draw(Svg& svg) const {
@@ -91,7 +96,8 @@ class LeverPanel {
         kFont, Anchor::kStart, "strong");
     for (const double tick : {0.0, 1.0}) {
       svg.Line(Start(), Y(tick), End(), Y(tick), tick == 0 ? "axis" : "grid");
-      svg.Text(Start() - 6, Y(tick) + 3, fmt::format("{:.0f}", tick), kSmall, Anchor::kEnd, "soft");
+      svg.Text(names_left_ ? End() + 6 : Start() - 6, Y(tick) + 3, fmt::format("{:.0f}", tick), kSmall,
+               names_left_ ? Anchor::kStart : Anchor::kEnd, "soft");
     }
     const double bottom = Shafts(svg);
     for (const NamedLine& line : lines_) {
@@ -103,10 +109,22 @@ class LeverPanel {
   }
 
  private:
-  double Start() const { return x_ + kLeft; }
-  double End() const { return x_ + width_ - for_names_; }
+  double Start() const { return x_ + (names_left_ ? for_names_ : kScale); }
+  double End() const { return x_ + width_ - (names_left_ ? kScale : for_names_); }
   double X(double place) const { return Start() + place * (End() - Start()); }
   double Y(double speed) const { return kTop + (most_ - speed) / (most_ - least_) * kPlot; }
+
+  // At how many heights the lines end there that can be told apart: the names stand where these are more.
+  std::size_t Distinct(double LeverLine::*end) const {
+    std::vector<double> heights;
+    for (const NamedLine& line : lines_) {
+      const double y = Y(line.line.*end);
+      if (std::none_of(heights.begin(), heights.end(),
+                       [&](double other) { return std::abs(other - y) < kApart; }))
+        heights.push_back(y);
+    }
+    return heights.size();
+  }
 
   bool Fails(const LeverNode& node) const {
     return std::find(node.elements.begin(), node.elements.end(), gears_.element) != node.elements.end();
@@ -139,15 +157,17 @@ class LeverPanel {
     std::vector<std::vector<std::string>> texts;
     double gap = LineHeight(kSmall);
     for (const NamedLine& line : lines_) {
-      wanted.push_back(Y(line.line.at_end));
+      wanted.push_back(Y(names_left_ ? line.line.at_start : line.line.at_end));
       texts.push_back(WrapToWidth(line.name, for_names_ - 14, kSmall, line.fails));
       gap = std::max(gap, LineHeight(kSmall) * static_cast<double>(texts.back().size()));
     }
     const std::vector<double> got = Apart(wanted, gap, kTop, kTop + kPlot);
     double bottom = 0;
     for (std::size_t i = 0; i < lines_.size(); ++i) {
-      svg.Line(End() + 1, wanted[i], End() + 10, got[i], "lead");
-      svg.Lines(End() + 13, got[i] + 3, texts[i], kSmall, Anchor::kStart, lines_[i].fails ? "strong" : "");
+      const double from = names_left_ ? Start() - 1 : End() + 1, out = names_left_ ? -1 : 1;
+      svg.Line(from, wanted[i], from + 9 * out, got[i], "lead");
+      svg.Lines(from + 12 * out, got[i] + 3, texts[i], kSmall, names_left_ ? Anchor::kEnd : Anchor::kStart,
+                lines_[i].fails ? "strong" : "");
       bottom = std::max(bottom, got[i] + gap);
     }
     return bottom;
@@ -157,6 +177,7 @@ class LeverPanel {
   const Lever& lever_;
   std::vector<NamedLine> lines_;
   double x_ = 0, width_ = 0, for_names_ = 20, least_ = 0, most_ = 1;
+  bool names_left_ = false;
 };
 
 std::string DescribeLevers(const GearsReport& gears) {

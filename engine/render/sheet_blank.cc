@@ -34,13 +34,13 @@ std::string Row(const DueMeasurement& due, const Speaker& speaker) {
                      EscapeHtml(with));
 }
 
-std::string Table(const std::string& rows, const std::string& caption) {
+std::string Table(const std::string& rows) {
   return fmt::format(
-      "<table class=\"blanks\">\n<caption>{}</caption>\n<thead><tr><th scope=\"col\">What is measured</th>"
+      "<table class=\"blanks\">\n<thead><tr><th scope=\"col\">What is measured</th>"
       "<th scope=\"col\">Reading</th><th scope=\"col\">Limits</th><th "
       "scope=\"col\">With</th></tr></thead>\n<tbody>\n{}"
       "</tbody>\n</table>\n",
-      EscapeHtml(caption), rows);
+      rows);
 }
 
 }  // namespace
@@ -64,8 +64,7 @@ std::string BlankSheetHtml(const BenchReport& report, const std::vector<std::str
     if (i + 1 < report.due.size() && report.due[i + 1].access == due.access) continue;
     const std::string access = speaker.SayAccess(due.access);
     const std::string heading = access.empty() ? "As it stands" : Capitalised(access);
-    html += Section(fmt::format("group-{}", ++groups), heading,
-                    Table(rows, "Write down what was read, with its unit."));
+    html += Section(fmt::format("group-{}", ++groups), heading, Table(rows));
     rows.clear();
   }
   if (report.unit.empty())

@@ -37,9 +37,10 @@ std::string Table(const std::vector<const IndexEntry*>& entries, const std::stri
       "scope=\"col\">Next</th></tr></thead>\n<tbody>\n",
       EscapeHtml(caption), EscapeHtml(caption));
   for (const IndexEntry* entry : entries)
-    html += fmt::format("<tr><th scope=\"row\">{}</th><td>{}</td><td>{}</td><td>{}</td><td>{}</td></tr>\n",
-                        Link(*entry), EscapeHtml(entry->unit), EscapeHtml(entry->cause),
-                        EscapeHtml(entry->chance), EscapeHtml(entry->next));
+    html += fmt::format(
+        "<tr><th scope=\"row\">{}</th><td>{}</td><td>{}</td><td class=\"value\">{}</td><td>{}</td></tr>\n",
+        Link(*entry), EscapeHtml(entry->unit), EscapeHtml(entry->cause), EscapeHtml(entry->chance),
+        EscapeHtml(entry->next));
   return html + "</tbody>\n</table>\n</div>\n";
 }
 

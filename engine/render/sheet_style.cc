@@ -43,7 +43,7 @@ ul.parts li { break-inside: avoid; padding: 0.1rem 0; }
 figure { margin: 0.5rem 0; }
 .scroll { overflow-x: auto; }
 svg { display: block; max-width: 100%; height: auto; font-family: inherit; }
-.scroll svg { min-width: 38rem; }
+.scroll svg { min-width: 38rem; width: 100%; }
 svg text { fill: var(--ink); }
 svg text.soft { fill: var(--soft); }
 svg text.strong { font-weight: bold; }
@@ -72,7 +72,8 @@ svg text.on { fill: var(--paper); font-weight: bold; }
 table { border-collapse: collapse; width: 100%; margin: 0.3rem 0; font-variant-numeric: tabular-nums; }
 caption { text-align: left; color: var(--soft); font-size: 0.875rem; padding-bottom: 0.2rem; }
 th, td { border: 1px solid var(--edge); padding: 0.2rem 0.4rem; text-align: left; vertical-align: top; }
-thead th { background: var(--wash); }
+thead th { background: var(--wash); overflow-wrap: normal; }
+td.value { white-space: nowrap; }
 .chart th, .chart td { overflow-wrap: normal; }
 .chart tbody th { white-space: nowrap; }
 .chart td { text-align: center; }
@@ -84,6 +85,11 @@ td.blank { min-width: 6.5rem; height: 2.1rem; text-align: right; vertical-align:
 .lines div { border-bottom: 1px solid var(--edge); height: 1.7rem; }
 footer { margin-top: 1.5rem; border-top: 1px solid var(--edge); padding-top: 0.4rem; }
 a { color: var(--mark); }
+@media screen and (max-width: 34rem) {
+  dl.verdict div { flex-wrap: wrap; gap: 0 0.8rem; }
+  dl.verdict dd { flex: 1 1 60%; }
+  dl.verdict dd.value { flex: 0 0 100%; padding-left: 4.4rem; }
+}
 @page { margin: 9mm 11mm; }
 @media print {
   :root { --ink: #000000; --soft: #333333; --paper: #ffffff; --wash: #ebebe6; --edge: #666666; --mark: #17457a; }
@@ -112,6 +118,7 @@ a { color: var(--mark); }
   .small ul.marked { margin: 0; }
   ul.parts li { padding: 0.2pt 0; }
   .two { columns: 2; column-gap: 14pt; }
+  .two h3:first-child, .beside h3:first-child { margin-top: 0; }
   .three { columns: 3; column-gap: 12pt; }
   .beside { display: grid; grid-template-columns: 1fr 1fr; gap: 0 14pt; }
   figure { margin: 2pt 0; break-inside: avoid; }
