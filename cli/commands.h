@@ -10,7 +10,7 @@
 
 namespace gearwhy {
 
-enum class Format { kText, kJson, kJsonl, kCsv };
+enum class Format { kText, kJson, kJsonl, kCsv, kDot };
 
 struct RankArguments {
   BookOptions book;
@@ -52,6 +52,15 @@ struct BenchArguments {
   Format format = Format::kText;
 };
 int RunBench(const BenchArguments& arguments);
+
+struct SheetArguments {
+  BookOptions book;
+  std::string case_path;  // a case file, or a folder of them
+  std::string out;        // a file, or of a folder of cases a folder; empty or `-`: the standard output
+  bool blank = false;     // what is to be measured, with room to write
+  std::string reader;     // `customer`, or empty: whoever mends it
+};
+int RunSheet(const SheetArguments& arguments);
 
 struct AskArguments {
   BookOptions book;
@@ -130,6 +139,7 @@ struct UnitArguments {
   BookOptions book;
   std::string unit;  // a name, or the path of a file
   Format format = Format::kText;
+  bool html = false;  // a page with pictures
 };
 int RunUnitShow(const UnitArguments& arguments);
 int RunUnitCheck(const UnitArguments& arguments);

@@ -57,8 +57,11 @@ class Books {
 
 // `formats`: those that the command has, the first when none is said.
 void AddFormat(CLI::App& command, Format& format, const std::vector<Format>& formats) {
-  static const std::map<Format, std::string> kNames = {
-      {Format::kText, "text"}, {Format::kJson, "json"}, {Format::kJsonl, "jsonl"}, {Format::kCsv, "csv"}};
+  static const std::map<Format, std::string> kNames = {{Format::kText, "text"},
+                                                       {Format::kJson, "json"},
+                                                       {Format::kJsonl, "jsonl"},
+                                                       {Format::kCsv, "csv"},
+                                                       {Format::kDot, "dot"}};
   std::map<std::string, Format> known;
   std::string named;
   for (const Format one : formats) {
@@ -69,6 +72,7 @@ void AddFormat(CLI::App& command, Format& format, const std::vector<Format>& for
       .add_option("--format", format,
                   known.contains("jsonl") ? named + " (one line a case)"
                   : known.contains("csv") ? named + " (the list of parts)"
+                  : known.contains("dot") ? named + " (a graph for Graphviz)"
                                           : named)
       ->type_name("FORMAT")
       ->transform(CLI::Transformer(known).description(""))
@@ -92,6 +96,7 @@ struct Program {
   WhyArguments why;
   NextArguments next;
   BenchArguments bench;
+  SheetArguments sheet;
   RulesCheckArguments rules_check;
   RulesTestArguments rules_test;
   RulesGapsArguments rules_gaps;
@@ -114,6 +119,7 @@ struct Program {
     AddWhy();
     AddNext();
     AddBench();
+    AddSheet();
     AddRules();
     AddUnit();
     AddNew();
@@ -160,7 +166,7 @@ struct Program {
     command->add_option("--not", why.not_fault, "Say why this fault is not suspected")->type_name("FAULT");
     command->add_flag("--network", why.network,
                       "Write the network of causes as JSON, with what was observed");
-    AddFormat(*command, why.format, {kText, kJson});
+    AddFormat(*command, why.format, {kText, kJson, Format::kDot});
     books.Add(*command, why.book);
     command->callback([this] { chosen = [this] { return RunWhy(why); }; });
   }
@@ -199,6 +205,32 @@ struct Program {
     AddFormat(*command, bench.format, {kText, kJson, Format::kCsv});
     books.Add(*command, bench.book);
     command->callback([this] { chosen = [this] { return RunBench(bench); }; });
+  }
+
+  void AddSheet() {
+    CLI::App* command = app.add_subcommand(
+        "sheet", "Write a case as a page to print and to read on a phone, with pictures (HTML)");
+    command
+        ->add_option("CASE", sheet.case_path,
+                     "A case file, or a folder of them for a page each with an index")
+        ->required();
+    command
+        ->add_option(
+            "-o,--output", sheet.out,
+            "Write this file, or for a folder of cases this folder; - or left out: the standard output")
+        ->type_name("FILE");
+    CLI::Option* blank =
+        command->add_flag("--blank", sheet.blank, "Write what is to be measured, with room for the readings");
+    command->add_option("--for", sheet.reader, "customer: half a page without the trade's words")
+        ->type_name("READER")
+        ->excludes(blank)
+        ->check([](const std::string& reader) {
+          return reader == "customer"
+                     ? std::string()
+                     : fmt::format("there is no sheet for `{}`; say customer", SafeLine(reader));
+        });
+    books.Add(*command, sheet.book);
+    command->callback([this] { chosen = [this] { return RunSheet(sheet); }; });
   }
 
   void AddRules() {
@@ -281,6 +313,7 @@ struct Program {
         command->add_subcommand("show", "Show ratios, apply chart, torques and what each failure does");
     show->add_option("UNIT", unit.unit, "The name of a unit, or a unit file")->required();
     AddFormat(*show, unit.format, {kText, kJson});
+    show->add_flag("--html", unit.html, "Write a page with pictures, to print and to read on a phone");
     books.Add(*show, unit.book);
     show->callback([this] { chosen = [this] { return RunUnitShow(unit); }; });
     CLI::App* check = command->add_subcommand("check", "Report what is wrong with a unit file");

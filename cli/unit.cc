@@ -4,8 +4,10 @@
 #include <filesystem>
 
 #include "cli/commands.h"
+#include "engine/advise/sheet_report.h"
 #include "engine/files/load_unit.h"
 #include "engine/render/json.h"
+#include "engine/render/sheet_html.h"
 #include "engine/render/text.h"
 #include "engine/text/read_file.h"
 
@@ -47,6 +49,11 @@ int RunUnitShow(const UnitArguments& arguments) {
   const NamedUnit named(*session, arguments.unit, diagnostics);
   session->Print(diagnostics);
   if (named.known() == nullptr) return kInputErrors;
+  if (arguments.html) {
+    const Speaker speaker(session->book().words, named.known()->unit, session->sources());
+    WriteOut(UnitHtml(MakeGearsReport(*named.known()), speaker));
+    return Finish(kDone);
+  }
   const UnitTable table = MakeUnitTable(*named.known()->unit, named.known()->behaviour);
   if (arguments.format == Format::kText) {
     WriteOut(UnitText(table, StyleOfStdout()));

@@ -7,7 +7,9 @@
 #include <cmath>
 
 #include "cli/commands.h"
+#include "engine/explain/chain_graph.h"
 #include "engine/render/json.h"
+#include "engine/render/pictures.h"
 #include "engine/render/text.h"
 #include "engine/text/ascii.h"
 #include "engine/text/near_names.h"
@@ -98,6 +100,8 @@ std::optional<int> ChooseEvent(const Diagnosis& diagnosis, const RankReport& ran
   return event;
 }
 
+constexpr ChainGraphOptions kWholeChain = {1000, 1000};
+
 }  // namespace
 
 int RunWhy(const WhyArguments& arguments) {
@@ -112,6 +116,12 @@ int RunWhy(const WhyArguments& arguments) {
     session->Print(diagnostics);
     return kInputErrors;
   }
+  const bool dot = arguments.format == Format::kDot;
+  if (dot && (arguments.network || arguments.brief || !arguments.not_fault.empty())) {
+    fmt::print(stderr,
+               "error: `--format dot` draws the chain behind a suspect, and nothing else [command-line]\n");
+    return kBadCommand;
+  }
   const Speaker speaker(*diagnosis, session->sources());
   const int indent = arguments.format == Format::kJsonl ? -1 : 2;
   const bool text = arguments.format == Format::kText;
@@ -125,7 +135,10 @@ int RunWhy(const WhyArguments& arguments) {
     }
   } else {
     const RankReport rank = MakeRankReport(*diagnosis, session->shelf().FileOf(c->unit), limits);
-    if (!rank.exactness.known) {
+    if (!rank.exactness.known && dot) {
+      diagnostics.Error({}, "no-chances",
+                        "nothing can be said of the chances of this case, so there is no chain to draw");
+    } else if (!rank.exactness.known) {
       // No chance to give reasons for: the ranking says so, and what to settle first.
       WriteOut(text ? RankText(rank, {}, speaker, StyleOfStdout())
                     : RankJson(rank, {}, speaker, indent) + "\n");
@@ -137,6 +150,11 @@ int RunWhy(const WhyArguments& arguments) {
       }
       const Diagnosis asked = WithChanceOf(std::move(*diagnosis), *event);
       const WhyReport report = MakeWhyReport(asked, *event, asked.limits);
+      if (dot) {
+        WriteOut(ChainDot(MakeChainGraph(report, kWholeChain),
+                          fmt::format("Why {}", speaker.Say(report.suspect.statement)), speaker));
+        return Finish(kDone);
+      }
       WriteOut(text ? WhyText(report, speaker, StyleOfStdout()) +
                           InShortText(next.verdict, speaker, StyleOfStdout())
                     : WhyJson(report, speaker, indent) + "\n");

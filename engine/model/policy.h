@@ -46,6 +46,12 @@ inline constexpr double kCommonplace = 0.3;
 inline constexpr double kByItself = 0.5;
 // Chance. A complaint that was looked for and not found, and is less likely than this, is told as refuted.
 inline constexpr double kRefutedBelow = 0.5;
+// Chance. From here on an element is marked as suspected of what the reports have raised; and below this as
+// cleared, where they have made that at least so much less likely (factor on the chance). Larger: fewer
+// marks, and more.
+inline constexpr double kSuspectedFrom = 0.1;
+inline constexpr double kClearedBelow = 0.05;
+inline constexpr double kClearedBy = 2;
 // How many: reports to settle first, things to expect, faults that outweigh one.
 inline constexpr std::size_t kMostToSettle = 5;
 inline constexpr std::size_t kMostPredictions = 8;

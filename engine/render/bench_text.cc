@@ -8,7 +8,7 @@
 
 #include "engine/model/access.h"
 #include "engine/model/policy.h"
-#include "engine/render/text.h"
+#include "engine/render/pieces.h"
 
 namespace gearwhy {
 namespace {
@@ -16,25 +16,6 @@ namespace {
 constexpr std::size_t kFewDue = 5;
 constexpr std::string_view kNoUnit =
     "The case names no `unit`, and only a unit tells which parts there are and what they measure.";
-
-std::string JoinNames(const std::vector<std::string>& names, std::string_view last) {
-  std::string text;
-  for (std::size_t i = 0; i < names.size(); ++i)
-    text += (i == 0 ? "" : i + 1 == names.size() ? fmt::format(" {} ", last) : ", ") + names[i];
-  return text;
-}
-
-// "at least 1 mm, at most 1.7 mm, new 2.2 mm"; empty where nothing is known.
-std::string SayLimits(const KnownLimits& limits, Dimension dimension) {
-  std::vector<std::string> said;
-  const auto say = [&](const char* what, const std::optional<double>& limit) {
-    if (limit) said.push_back(fmt::format("{} {}", what, ShowQuantity(*limit, dimension)));
-  };
-  say("at least", limits.least);
-  say("at most", limits.most);
-  say("new", limits.fresh);
-  return JoinNames(said, "and");
-}
 
 // What is told of a doubt has two digits, and of a value no more than its doubt leaves: ± 0.078, 2.300 mm.
 int DecimalsFor(double doubt) {
@@ -89,33 +70,6 @@ std::string SayAll(const std::vector<JudgedPlace>& places, int decimals, Dimensi
   return JoinNames(values, "and");
 }
 
-void OneReading(const BenchReading& one, const Speaker& speaker, Page& page) {
-  const JudgedReading& first = one.verdicts.front().reading;
-  const Measured& measured = first.Decides().measured;
-  const double doubt = kGuardBand * measured.u;
-  const int decimals = DecimalsFor(doubt);
-  const bool judged = !first.limits.empty();
-  std::string line =
-      Capitalised(speaker.SayWith(one.fact, judged ? SayRounded(measured.value, decimals, one.dimension)
-                                                   : SayAll(first.places, decimals, one.dimension)));
-  if (judged && !one.place.empty())
-    line += fmt::format(" at {}, the worst of {}", one.place, first.places.size());
-  line += fmt::format(" (with {}, ± {}{}).", JoinNames(one.with, "and"),
-                      SayRounded(doubt, decimals, one.dimension), first.as_built ? ", as built" : "");
-  for (const ReadingVerdict& verdict : one.verdicts) {
-    if (first.measurement->limits.empty()) break;  // none is wanted
-    const std::string says = SayVerdict(verdict, one.dimension);
-    line += verdict.only_in.empty()
-                ? " " + Capitalised(says)
-                : fmt::format(" If {}: {}", SayVariants(verdict.only_in, "or", speaker), says);
-  }
-  if (measured.uneven)
-    line += " Its readings differ by more than the instrument explains: it is uneven, or misread.";
-  if (first.contradict)
-    line += " Its readings contradict each other, and one of them is wrong: measure it again.";
-  page.Paragraph("   ", line);
-}
-
 void Readings(const BenchReport& report, const Speaker& speaker, Page& page) {
   const std::pair<ReadingStand, const char*> kGroups[] = {
       {ReadingStand::kBeyond, "Beyond its limit"},
@@ -129,39 +83,10 @@ void Readings(const BenchReport& report, const Speaker& speaker, Page& page) {
       if (StandOf(reading) != stand) continue;
       if (!any) page.Heading(heading);
       any = true;
-      OneReading(reading, speaker, page);
+      page.Paragraph("   ", ReadingLine(reading, speaker));
     }
     if (any) page.Blank();
   }
-}
-
-// "5 readings: 1 beyond its limit, 1 too close to tell, 3 within. Parts: 4 to replace, 20 to measure, 31 to
-// reuse."
-std::string Summary(const BenchReport& report) {
-  std::map<ReadingStand, int> readings;
-  for (const BenchReading& reading : report.readings) ++readings[StandOf(reading)];
-  std::string text;
-  if (report.readings.empty()) {
-    text = "Nothing has been measured yet.";
-  } else {
-    const std::size_t count = report.readings.size();
-    text = fmt::format("{} measured:", count == 1 ? "One thing" : fmt::format("{} things", count));
-    const auto add = [&](ReadingStand stand, const char* says) {
-      if (readings[stand] > 0)
-        text += fmt::format("{} {} {}", text.ends_with(':') ? "" : ",", readings[stand], says);
-    };
-    add(ReadingStand::kBeyond, "beyond its limit");
-    add(ReadingStand::kCannotTell, "too close to tell");
-    add(ReadingStand::kWithin, "within");
-    add(ReadingStand::kNoLimit, "without a limit");
-    text += ".";
-  }
-  std::map<Verdict, int> parts;
-  for (const PartDecision& part : report.parts) ++parts[part.verdict];
-  if (!report.parts.empty())
-    text += fmt::format(" Parts: {} to replace, {} to measure or look at, {} to use again.",
-                        parts[Verdict::kReplace], parts[Verdict::kMeasure], parts[Verdict::kReuse]);
-  return text;
 }
 
 // What was found or measured decides; the rest, which goes by the kind of part, on request.
@@ -215,17 +140,6 @@ void OnePack(const PackFit& pack, const Speaker& speaker, Page& page) {
   page.Paragraph("   ", line);
 }
 
-void Packs(const BenchReport& report, const Speaker& speaker, const BenchTextOptions& options, Page& page) {
-  bool any = false;
-  for (const PackFit& pack : report.packs) {
-    if (!options.packs && !pack.measured) continue;
-    if (!any) page.Heading("Rings");
-    any = true;
-    OnePack(pack, speaker, page);
-  }
-  if (any) page.Blank();
-}
-
 void Due(const BenchReport& report, const Speaker& speaker, const BenchTextOptions& options, Page& page) {
   if (report.due.empty()) return;
   page.Heading(fmt::format("Not measured yet: {}", report.due.size()));
@@ -239,6 +153,89 @@ void Due(const BenchReport& report, const Speaker& speaker, const BenchTextOptio
 }
 
 }  // namespace
+
+std::string JoinNames(const std::vector<std::string>& names, std::string_view last) {
+  std::string text;
+  for (std::size_t i = 0; i < names.size(); ++i)
+    text += (i == 0 ? "" : i + 1 == names.size() ? fmt::format(" {} ", last) : ", ") + names[i];
+  return text;
+}
+
+std::string LimitsText(const KnownLimits& limits, Dimension dimension) {
+  std::vector<std::string> said;
+  const auto say = [&](const char* what, const std::optional<double>& limit) {
+    if (limit) said.push_back(fmt::format("{} {}", what, ShowQuantity(*limit, dimension)));
+  };
+  say("at least", limits.least);
+  say("at most", limits.most);
+  say("new", limits.fresh);
+  return JoinNames(said, "and");
+}
+
+std::string ReadingLine(const BenchReading& one, const Speaker& speaker) {
+  const JudgedReading& first = one.verdicts.front().reading;
+  const Measured& measured = first.Decides().measured;
+  const double doubt = kGuardBand * measured.u;
+  const int decimals = DecimalsFor(doubt);
+  const bool judged = !first.limits.empty();
+  std::string line =
+      Capitalised(speaker.SayWith(one.fact, judged ? SayRounded(measured.value, decimals, one.dimension)
+                                                   : SayAll(first.places, decimals, one.dimension)));
+  if (judged && !one.place.empty())
+    line += fmt::format(" at {}, the worst of {}", one.place, first.places.size());
+  line += fmt::format(" (with {}, ± {}{}).", JoinNames(one.with, "and"),
+                      SayRounded(doubt, decimals, one.dimension), first.as_built ? ", as built" : "");
+  for (const ReadingVerdict& verdict : one.verdicts) {
+    if (first.measurement->limits.empty()) break;  // none is wanted
+    const std::string says = SayVerdict(verdict, one.dimension);
+    line += verdict.only_in.empty()
+                ? " " + Capitalised(says)
+                : fmt::format(" If {}: {}", SayVariants(verdict.only_in, "or", speaker), says);
+  }
+  if (measured.uneven)
+    line += " Its readings differ by more than the instrument explains: it is uneven, or misread.";
+  if (first.contradict)
+    line += " Its readings contradict each other, and one of them is wrong: measure it again.";
+  return line;
+}
+
+std::string BenchSummary(const BenchReport& report) {
+  std::map<ReadingStand, int> readings;
+  for (const BenchReading& reading : report.readings) ++readings[StandOf(reading)];
+  std::string text;
+  if (report.readings.empty()) {
+    text = "Nothing has been measured yet.";
+  } else {
+    const std::size_t count = report.readings.size();
+    text = fmt::format("{} measured:", count == 1 ? "One thing" : fmt::format("{} things", count));
+    const auto add = [&](ReadingStand stand, const char* says) {
+      if (readings[stand] > 0)
+        text += fmt::format("{} {} {}", text.ends_with(':') ? "" : ",", readings[stand], says);
+    };
+    add(ReadingStand::kBeyond, "beyond its limit");
+    add(ReadingStand::kCannotTell, "too close to tell");
+    add(ReadingStand::kWithin, "within");
+    add(ReadingStand::kNoLimit, "without a limit");
+    text += ".";
+  }
+  std::map<Verdict, int> parts;
+  for (const PartDecision& part : report.parts) ++parts[part.verdict];
+  if (!report.parts.empty())
+    text += fmt::format(" Parts: {} to replace, {} to measure or look at, {} to use again.",
+                        parts[Verdict::kReplace], parts[Verdict::kMeasure], parts[Verdict::kReuse]);
+  return text;
+}
+
+void SayPacks(const BenchReport& report, bool all, const Speaker& speaker, Page& page) {
+  bool any = false;
+  for (const PackFit& pack : report.packs) {
+    if (!all && !pack.measured) continue;
+    if (!any) page.Heading("Rings");
+    any = true;
+    OnePack(pack, speaker, page);
+  }
+  if (any) page.Blank();
+}
 
 std::string SayRounded(double value, int decimals, Dimension dimension) {
   const double scale = std::pow(10.0, decimals);
@@ -261,11 +258,11 @@ std::string BenchText(const BenchReport& report, const Speaker& speaker, const T
     page.Paragraph("", WhichVariantText(report.which_variant, speaker));
   page.Blank();
   if (report.unit.empty()) page.Paragraph("", kNoUnit);
-  page.Paragraph("", Summary(report));
+  page.Paragraph("", BenchSummary(report));
   page.Blank();
   SayCloseOut(report.close_out, options.close, speaker, page);
   Readings(report, speaker, page);
-  Packs(report, speaker, options, page);
+  SayPacks(report, options.packs, speaker, page);
   SayChoices(report.choices, speaker, page);
   SayCapacities(report.capacities, options.capacity, speaker, page);
   BenchParts(report, speaker, options, page);
@@ -297,7 +294,7 @@ std::string BenchSheetText(const BenchReport& report, const Speaker& speaker, co
     page.Paragraph(" · ", AsSentence(speaker.SayWith(one.fact, blank)));
     std::string line;
     for (const DueLimits& limits : one.limits) {
-      const std::string said = SayLimits(limits.limits, one.dimension);
+      const std::string said = LimitsText(limits.limits, one.dimension);
       if (said.empty()) continue;
       if (!line.empty()) line += "; ";
       if (!limits.only_in.empty()) line += SayVariants(limits.only_in, "or", speaker) + ": ";

@@ -3,26 +3,10 @@
 
 #include <cmath>
 
-#include "engine/render/text.h"
+#include "engine/render/pieces.h"
 
 namespace gearwhy {
 namespace {
-
-// "1.4 times"; below ten two digits are all that dimensions from a table are worth.
-std::string ShowMargin(double margin) {
-  return margin < 10 ? fmt::format("{:.2f} times", margin) : "more than 10 times";
-}
-
-std::string SayRange(const CapacityInRange& in, const Speaker& speaker) {
-  std::string text = fmt::format("{} needs {:.0f} N m and has {:.0f} N m", speaker.SayName(in.range, "range"),
-                                 in.needs_nm, in.carries_nm);
-  if (in.pressure_bar)
-    text += fmt::format(" at {}{}", ShowQuantity(*in.pressure_bar, Dimension::kPressure),
-                        in.was_read ? ", as it was read" : "");
-  if (in.spin_n > 0)
-    text += fmt::format(" and {} of spinning fluid", ShowQuantity(std::round(in.spin_n), Dimension::kForce));
-  return text + fmt::format(": {}", ShowMargin(in.margin()));
-}
 
 // What some faults leave of the least margin. A weak spring presses back less, so that the pack carries more:
 // it is the release that suffers, and no margin is told of it.
@@ -46,7 +30,7 @@ void One(const ElementCapacity& capacity, bool all, const Speaker& speaker, Page
   line += ":";
   for (const CapacityInRange& in : capacity.ranges) {
     if (!all && in.margin() >= 1) break;
-    line += fmt::format("{} {}", &in == &capacity.ranges.front() ? "" : ";", SayRange(in, speaker));
+    line += fmt::format("{} {}", &in == &capacity.ranges.front() ? "" : ";", CapacityText(in, speaker));
   }
   line += ".";
   if (all) line += SayWhatIf(capacity, speaker);
@@ -54,6 +38,22 @@ void One(const ElementCapacity& capacity, bool all, const Speaker& speaker, Page
 }
 
 }  // namespace
+
+// Below ten two digits are all that dimensions from a table are worth.
+std::string ShowMargin(double margin) {
+  return margin < 10 ? fmt::format("{:.2f} times", margin) : "more than 10 times";
+}
+
+std::string CapacityText(const CapacityInRange& in, const Speaker& speaker) {
+  std::string text = fmt::format("{} needs {:.0f} N m and has {:.0f} N m", speaker.SayName(in.range, "range"),
+                                 in.needs_nm, in.carries_nm);
+  if (in.pressure_bar)
+    text += fmt::format(" at {}{}", ShowQuantity(*in.pressure_bar, Dimension::kPressure),
+                        in.was_read ? ", as it was read" : "");
+  if (in.spin_n > 0)
+    text += fmt::format(" and {} of spinning fluid", ShowQuantity(std::round(in.spin_n), Dimension::kForce));
+  return text + fmt::format(": {}", ShowMargin(in.margin()));
+}
 
 void SayCapacities(const std::vector<ElementCapacity>& capacities, bool all, const Speaker& speaker,
                    Page& page) {

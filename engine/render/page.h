@@ -1,4 +1,5 @@
-// Page: plain text laid out for a terminal of a given width, with emphasis only where it is wanted.
+// Page: what a report says, piece by piece; here plain text laid out for a terminal of a given width, with
+// emphasis only where it is wanted. The same pieces as HTML: html.h.
 #pragma once
 
 #include <string>
@@ -15,18 +16,19 @@ struct TextStyle {
 class Page {
  public:
   explicit Page(const TextStyle& style) : style_(style) {}
+  virtual ~Page() = default;
 
-  void Blank() { text_ += '\n'; }
+  virtual void Blank() { text_ += '\n'; }
   // A line in bold, wrapped.
-  void Heading(std::string_view text);
+  virtual void Heading(std::string_view text);
   // Text wrapped at the width, the first line behind `lead`, the others indented as far. Made harmless first.
-  void Paragraph(std::string_view lead, std::string_view text);
+  virtual void Paragraph(std::string_view lead, std::string_view text);
   // One line as it is, not wrapped.
-  void Line(std::string_view lead, std::string_view text);
+  virtual void Line(std::string_view lead, std::string_view text);
   // A paragraph, dimmed.
-  void Aside(std::string_view lead, std::string_view text);
+  virtual void Aside(std::string_view lead, std::string_view text);
   // `left` wrapped so that `right` fits flush behind its last line.
-  void Pair(std::string_view lead, std::string_view left, std::string_view right);
+  virtual void Pair(std::string_view lead, std::string_view left, std::string_view right);
 
   const std::string& text() const { return text_; }
 

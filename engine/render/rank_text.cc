@@ -4,7 +4,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "engine/render/text.h"
+#include "engine/render/pieces.h"
 
 namespace gearwhy {
 namespace {
@@ -36,26 +36,10 @@ void Where(const RankReport& report, const Speaker& speaker, Page& page) {
   page.Blank();
 }
 
-// The strongest reasons; the last place is kept for what speaks against the suspect, if anything does.
-std::vector<EvidenceItem> Strongest(const std::vector<EvidenceItem>& evidence, int most) {
-  std::vector<EvidenceItem> shown(evidence.begin(),
-                                  evidence.begin() + std::min<std::ptrdiff_t>(most, std::ssize(evidence)));
-  const auto against = [](const EvidenceItem& item) { return item.odds_factor < 1; };
-  const auto first_against = std::find_if(evidence.begin(), evidence.end(), against);
-  if (!shown.empty() && first_against != evidence.end() &&
-      std::none_of(shown.begin(), shown.end(), against)) {
-    shown.back() = *first_against;
-  }
-  return shown;
-}
-
-// "light duty and heavy duty".
 void Evidence(const Suspect& suspect, const Speaker& speaker, const RankTextOptions& options, Page& page) {
   for (const EvidenceItem& item :
-       options.details ? suspect.evidence : Strongest(suspect.evidence, options.evidence)) {
-    page.Paragraph(item.odds_factor > 1 ? "   + " : "   - ",
-                   fmt::format("{} ({}): {}.", Capitalised(EvidenceText(item, speaker)),
-                               speaker.SayTrust(item.origin), ShowMoved(item)));
+       options.details ? suspect.evidence : StrongestEvidence(suspect.evidence, options.evidence)) {
+    page.Paragraph(item.odds_factor > 1 ? "   + " : "   - ", EvidenceLine(item, speaker));
     if (options.details)
       page.Aside("     ", fmt::format("{} at {}", item.event, speaker.SayPlace(item.origin.place)));
   }
@@ -73,15 +57,15 @@ std::string RoleSentence(Role role) {
   return "";
 }
 
-void WhatFollows(const Suspect& suspect, const Speaker& speaker, const RankTextOptions& options, Page& page) {
+std::string WhatFollows(const Suspect& suspect, const Speaker& speaker, bool details) {
   std::string line;
   int shown = 0;
   for (const Consequence& one : suspect.follows) {
-    if (!options.details && (shown >= kMostFollows || one.chance < kWorthAThought)) break;
+    if (!details && (shown >= kMostFollows || one.chance < kWorthAThought)) break;
     line += fmt::format("{}{} ({})", shown++ == 0 ? "" : "; ", speaker.Say(one.statement),
                         ShowChance(one.chance));
   }
-  if (shown > 0) page.Paragraph("   ", fmt::format("Then look whether {}.", line));
+  return line.empty() ? "" : fmt::format("Then look whether {}.", line);
 }
 
 void OneSuspect(const Suspect& suspect, int number, const Speaker& speaker, const RankTextOptions& options,
@@ -89,17 +73,7 @@ void OneSuspect(const Suspect& suspect, int number, const Speaker& speaker, cons
   page.Paragraph(fmt::format("{:>2} ", number), AsSentence(speaker.Say(suspect.statement)));
   page.Paragraph("   ", fmt::format("{} {}, {} before looking", Bar(suspect.chance, kBarWidth),
                                     ShowChance(suspect.chance), ShowChance(suspect.before)));
-  std::string line = RoleSentence(suspect.role);
-  if (!suspect.repair.empty()) {
-    line += fmt::format("{}Repair: {}{}.", line.empty() ? "" : " ", speaker.SayAccess(suspect.repair),
-                        suspect.needs_unit_out ? "; the unit must come out" : "");
-  }
-  if (!suspect.only_in.empty()) line += (line.empty() ? "" : " ") + OnlyInText(suspect.only_in, speaker);
-  if (!line.empty()) page.Paragraph("   ", line);
-  if (suspect.alike >= kManyAlike)
-    page.Paragraph("   ", fmt::format("One of {} there that are about as likely; which, only a look tells.",
-                                      suspect.alike));
-  WhatFollows(suspect, speaker, options, page);
+  for (const std::string& note : SuspectNotes(suspect, speaker, options.details)) page.Paragraph("   ", note);
   Evidence(suspect, speaker, options, page);
   if (options.details)
     page.Aside("     ", fmt::format("{}; ask: gearwhy why CASE {}", suspect.fault, suspect.fault));
@@ -119,12 +93,6 @@ void Suspects(const RankReport& report, const Speaker& speaker, const RankTextOp
   }
 }
 
-// "brake E", "the pump"; for a fault of no part, what it says.
-std::string SayAccountPlace(const AccountPlace& told, const Speaker& speaker) {
-  if (told.place.kind == FaultPlace::Kind::kFault) return speaker.Say(told.statement);
-  return speaker.SayName(told.place.name, FaultPlaceKindName(told.place.kind));
-}
-
 // "Brake E alone", "brake E and the pump, both".
 std::string SayAccount(const PlaceAccount& account, const Speaker& speaker) {
   if (account.places.empty()) return "nothing has broken that the reports speak for";
@@ -134,7 +102,7 @@ std::string SayAccount(const PlaceAccount& account, const Speaker& speaker) {
   std::string places;
   for (const AccountPlace& told : account.places) {
     if (!places.empty()) places += named ? " and " : ", and ";
-    places += SayAccountPlace(told, speaker);
+    places += SayPlaceName(told.place, told.statement, speaker);
   }
   if (account.places.size() > 1) return places + (named ? ", both" : "");
   return places + (named ? " alone" : ", and nothing else");
@@ -151,50 +119,9 @@ void OneAccount(const PlaceAccount& account, const Speaker& speaker, Page& page)
   }
 }
 
-// What broke, told as places. Where the first account names another place than the first line of *where*, it
-// says how the two go together.
-void InPlaces(const RankReport& report, const Speaker& speaker, Page& page) {
-  if (report.accounts.likeliest.empty()) return;
-  page.Heading("One place or several");
-  for (const PlaceAccount& account : report.accounts.likeliest) {
-    OneAccount(account, speaker, page);
-    const bool first = &account == &report.accounts.likeliest.front();
-    if (first && !account.is_where && !report.where.empty() &&
-        report.where.front().chance >= kWorthAThought && !std::isnan(account.chance_where))
-      page.Paragraph("     ",
-                     fmt::format("By this account {}: {}.", speaker.Say(report.where.front().statement),
-                                 ShowChance(account.chance_where)));
-  }
-  if (report.accounts.rest >= kLeastRest)
-    page.Pair("   ", "Anything else, or more at once.", ShowChance(report.accounts.rest));
-  page.Blank();
-}
-
 std::string SayReport(const EvidenceItem& report, const Speaker& speaker) {
   return fmt::format("{} ({}; {})", EvidenceText(report, speaker), speaker.SayTrust(report.origin),
                      speaker.SayPlace(report.origin.place));
-}
-
-void NotExplained(const RankReport& report, const Speaker& speaker, Page& page) {
-  if (report.unexplained.empty() && report.contradictions.empty()) return;
-  page.Heading("Not explained");
-  for (const Contradiction& one : report.contradictions) {
-    page.Paragraph(
-        "   ",
-        fmt::format("{}{}, but {}.{}", one.complaint ? "Complaint: " : "",
-                    one.complaint ? SayReport(one.says, speaker) : Capitalised(SayReport(one.says, speaker)),
-                    SayReport(one.denies, speaker),
-                    one.refuted ? " It was not found again: ask when it comes."
-                                : fmt::format(" That it is so: {}.", ShowChance(one.chance))));
-  }
-  for (const Unexplained& event : report.unexplained) {
-    const std::string what = event.known ? fmt::format("only {} that a known cause brought it about",
-                                                       ShowChance(event.chance_explained))
-                                         : "the rulebook knows no cause of it in this unit";
-    page.Paragraph("   ", fmt::format("{}{}: {}.", event.complaint ? "Complaint: " : "",
-                                      speaker.Say(event.statement), what));
-  }
-  page.Blank();
 }
 
 void Next(const LookNext& next, const Speaker& speaker, Page& page) {
@@ -246,6 +173,96 @@ std::string ReadingText(const ReadingSaid& reading, const Speaker& speaker) {
 }
 
 }  // namespace
+
+std::vector<EvidenceItem> StrongestEvidence(const std::vector<EvidenceItem>& evidence, int most) {
+  std::vector<EvidenceItem> shown(evidence.begin(),
+                                  evidence.begin() + std::min<std::ptrdiff_t>(most, std::ssize(evidence)));
+  const auto against = [](const EvidenceItem& item) { return item.odds_factor < 1; };
+  const auto first_against = std::find_if(evidence.begin(), evidence.end(), against);
+  if (!shown.empty() && first_against != evidence.end() &&
+      std::none_of(shown.begin(), shown.end(), against)) {
+    shown.back() = *first_against;
+  }
+  return shown;
+}
+
+std::vector<std::string> SuspectNotes(const Suspect& suspect, const Speaker& speaker, bool details) {
+  std::vector<std::string> notes;
+  std::string line = RoleSentence(suspect.role);
+  if (!suspect.repair.empty()) {
+    line += fmt::format("{}Repair: {}{}.", line.empty() ? "" : " ", speaker.SayAccess(suspect.repair),
+                        suspect.needs_unit_out ? "; the unit must come out" : "");
+  }
+  if (!suspect.only_in.empty()) line += (line.empty() ? "" : " ") + OnlyInText(suspect.only_in, speaker);
+  if (!line.empty()) notes.push_back(line);
+  if (suspect.alike >= kManyAlike)
+    notes.push_back(
+        fmt::format("One of {} there that are about as likely; which, only a look tells.", suspect.alike));
+  if (std::string follows = WhatFollows(suspect, speaker, details); !follows.empty())
+    notes.push_back(std::move(follows));
+  return notes;
+}
+
+std::string EvidenceLine(const EvidenceItem& item, const Speaker& speaker) {
+  return fmt::format("{} ({}): {}.", Capitalised(EvidenceText(item, speaker)), speaker.SayTrust(item.origin),
+                     ShowMoved(item));
+}
+
+// What broke, told as places. Where the first account names another place than the first line of *where*, it
+// says how the two go together.
+void SayInPlaces(const RankReport& report, const Speaker& speaker, Page& page) {
+  if (report.accounts.likeliest.empty()) return;
+  page.Heading("One place or several");
+  for (const PlaceAccount& account : report.accounts.likeliest) {
+    OneAccount(account, speaker, page);
+    const bool first = &account == &report.accounts.likeliest.front();
+    if (first && !account.is_where && !report.where.empty() &&
+        report.where.front().chance >= kWorthAThought && !std::isnan(account.chance_where))
+      page.Paragraph("     ",
+                     fmt::format("By this account {}: {}.", speaker.Say(report.where.front().statement),
+                                 ShowChance(account.chance_where)));
+  }
+  if (report.accounts.rest >= kLeastRest)
+    page.Pair("   ", "Anything else, or more at once.", ShowChance(report.accounts.rest));
+  page.Blank();
+}
+
+void SayNotExplained(const RankReport& report, const Speaker& speaker, Page& page) {
+  if (report.unexplained.empty() && report.contradictions.empty()) return;
+  page.Heading("Not explained");
+  for (const Contradiction& one : report.contradictions) {
+    page.Paragraph(
+        "   ",
+        fmt::format("{}{}, but {}.{}", one.complaint ? "Complaint: " : "",
+                    one.complaint ? SayReport(one.says, speaker) : Capitalised(SayReport(one.says, speaker)),
+                    SayReport(one.denies, speaker),
+                    one.refuted ? " It was not found again: ask when it comes."
+                                : fmt::format(" That it is so: {}.", ShowChance(one.chance))));
+  }
+  for (const Unexplained& event : report.unexplained) {
+    const std::string what = event.known ? fmt::format("only {} that a known cause brought it about",
+                                                       ShowChance(event.chance_explained))
+                                         : "the rulebook knows no cause of it in this unit";
+    page.Paragraph("   ", fmt::format("{}{}: {}.", event.complaint ? "Complaint: " : "",
+                                      speaker.Say(event.statement), what));
+  }
+  page.Blank();
+}
+
+std::string SayPlaceName(const FaultPlace& place, const Statement& fault, const Speaker& speaker) {
+  if (place.kind == FaultPlace::Kind::kFault) return speaker.Say(fault);
+  return speaker.SayName(place.name, FaultPlaceKindName(place.kind));
+}
+
+std::string ReservationText(const RankReport& report) {
+  if (!report.possible)
+    return "What was observed contradicts itself with certainty: no set of faults can bring it about. The "
+           "chances "
+           "below are those before looking. See which observation is less certain, and say so with `trust`.";
+  if (report.nothing_observed)
+    return "Nothing was observed that the rulebook speaks of, so these are the chances before looking.";
+  return "";
+}
 
 std::string SubjectText(const std::string& case_id, const std::string& variant, const Speaker& speaker) {
   std::string text = fmt::format("case {}", case_id);
@@ -373,23 +390,15 @@ std::string RankText(const RankReport& report, const LookNext& next, const Speak
     page.Paragraph("", WhichVariantText(report.which_variant, speaker));
   page.Blank();
   if (!report.exactness.known) return page.text();
-  if (!report.possible) {
-    page.Paragraph(
-        "",
-        "What was observed contradicts itself with certainty: no set of faults can bring it about. The "
-        "chances "
-        "below are those before looking. See which observation is less certain, and say so with `trust`.");
-    page.Blank();
-  } else if (report.nothing_observed) {
-    page.Paragraph(
-        "", "Nothing was observed that the rulebook speaks of, so these are the chances before looking.");
+  if (const std::string reservation = ReservationText(report); !reservation.empty()) {
+    page.Paragraph("", reservation);
     page.Blank();
   }
   ComesTo(report, next, page);
   Where(report, speaker, page);
   Suspects(report, speaker, options, page);
-  InPlaces(report, speaker, page);
-  NotExplained(report, speaker, page);
+  SayInPlaces(report, speaker, page);
+  SayNotExplained(report, speaker, page);
   if (options.details) Parts(report, speaker, page);
   Next(next, speaker, page);
   if (report.reasons_left_out) {

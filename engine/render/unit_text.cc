@@ -4,7 +4,7 @@
 #include <algorithm>
 #include <map>
 
-#include "engine/render/text.h"
+#include "engine/render/pieces.h"
 #include "engine/text/safe_text.h"
 
 namespace gearwhy {
@@ -35,20 +35,6 @@ class Grid {
   std::vector<std::vector<std::string>> rows_;
 };
 
-const char* UseMark(ElementUse use) {
-  switch (use) {
-    case ElementUse::kOpen:
-      return "·";
-    case ElementUse::kApplied:
-      return "on";
-    case ElementUse::kHolds:
-      return "holds";
-    case ElementUse::kCoast:
-      return "coast";
-  }
-  return "";
-}
-
 void ApplyChart(const UnitTable& table, Page& page) {
   std::vector<std::string> head = {"", "ratio", "step"};
   for (const auto& element : table.elements) head.push_back(element.element);
@@ -56,7 +42,7 @@ void ApplyChart(const UnitTable& table, Page& page) {
   for (const RangeRow& row : table.ranges) {
     std::vector<std::string> cells = {row.range, row.neutral ? "·" : fmt::format("{:.3f}", row.ratio),
                                       row.step > 0 ? fmt::format("{:.2f}", row.step) : ""};
-    for (const ElementInRange& use : row.elements) cells.push_back(UseMark(use.use));
+    for (const ElementInRange& use : row.elements) cells.push_back(std::string(UseMark(use.use)));
     grid.Add(std::move(cells));
   }
   grid.Print(page);
@@ -77,28 +63,52 @@ void Torques(const UnitTable& table, Page& page) {
   grid.Print(page);
 }
 
-// One paragraph an element: what its failure does in which ranges, equal outcomes gathered.
+// One paragraph an element.
 void Failures(const UnitTable& table, const std::vector<FailureRow>& rows, Page& page) {
   for (const auto& element : table.elements) {
-    std::vector<std::pair<std::string, std::string>> outcomes;  // what -> ranges
-    for (const FailureRow& row : rows) {
-      if (row.element != element.element || row.what == "no change") continue;
-      const auto known =
-          std::find_if(outcomes.begin(), outcomes.end(), [&](const auto& o) { return o.first == row.what; });
-      if (known == outcomes.end()) {
-        outcomes.emplace_back(row.what, row.range);
-      } else {
-        known->second += ", " + row.range;
-      }
-    }
-    std::string text;
-    for (const auto& [what, ranges] : outcomes)
-      text += fmt::format("{}{} in {}", text.empty() ? "" : "; ", what, ranges);
+    const std::string text = FailureText(rows, element.element);
     page.Paragraph(fmt::format("  {:<4}", element.element), text.empty() ? "no change in any range" : text);
   }
 }
 
 }  // namespace
+
+std::string_view UseMark(ElementUse use) {
+  switch (use) {
+    case ElementUse::kOpen:
+      return "·";
+    case ElementUse::kApplied:
+      return "on";
+    case ElementUse::kHolds:
+      return "holds";
+    case ElementUse::kCoast:
+      return "coast";
+  }
+  return "";
+}
+
+// Equal outcomes gathered.
+std::string FailureText(const std::vector<FailureRow>& rows, const std::string& element) {
+  std::vector<std::pair<std::string, std::string>> outcomes;  // what -> ranges
+  for (const FailureRow& row : rows) {
+    if (row.element != element || row.what == "no change") continue;
+    const auto known =
+        std::find_if(outcomes.begin(), outcomes.end(), [&](const auto& o) { return o.first == row.what; });
+    if (known == outcomes.end()) {
+      outcomes.emplace_back(row.what, row.range);
+    } else {
+      known->second += ", " + row.range;
+    }
+  }
+  std::string text;
+  for (const auto& [what, ranges] : outcomes)
+    text += fmt::format("{}{} in {}", text.empty() ? "" : "; ", what, ranges);
+  return text;
+}
+
+const char* const kChartLegend =
+    "on: applied and driving; holds: a one-way clutch that holds by itself; coast: applied only for engine "
+    "braking. Ratio: input speed over output speed; step: this ratio over the next one's.";
 
 std::string UnitText(const UnitTable& table, const TextStyle& style) {
   Page page(style);
@@ -116,10 +126,7 @@ std::string UnitText(const UnitTable& table, const TextStyle& style) {
   page.Blank();
   page.Heading("Ratios and apply chart");
   ApplyChart(table, page);
-  page.Paragraph(
-      "  ",
-      "on: applied and driving; holds: a one-way clutch that holds by itself; coast: applied only for engine "
-      "braking. Ratio: input speed over output speed; step: this ratio over the next one's.");
+  page.Paragraph("  ", kChartLegend);
   std::string freewheeling, shared;
   for (const RangeRow& row : table.ranges) {
     if (!row.engine_braking) freewheeling += (freewheeling.empty() ? "" : ", ") + row.range;

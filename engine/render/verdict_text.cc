@@ -1,7 +1,7 @@
 // The verdict as text, in five lines at most: they are what somebody reads who reads nothing else.
 #include <fmt/format.h>
 
-#include "engine/render/text.h"
+#include "engine/render/pieces.h"
 
 namespace gearwhy {
 namespace {
@@ -30,32 +30,44 @@ std::string SayPull(const PullDecision& pull) {
 
 }  // namespace
 
-std::string VerdictText(const CaseVerdict& verdict, const Speaker& speaker, const TextStyle& style) {
-  if (!verdict.known) return "";
-  const auto pair = [&](std::string_view lead, const std::string& left, const std::string& right) {
-    Page page(style);
-    page.Pair(lead, left, right);
-    return page.text();
-  };
-  std::string where, rest;
+std::vector<VerdictLine> VerdictLines(const CaseVerdict& verdict, const Speaker& speaker) {
+  std::vector<VerdictLine> lines;
+  if (!verdict.known) return lines;
   const bool nothing = verdict.pull.advice == PullAdvice::kNothing && verdict.pull.outcome.has_value();
   if (verdict.where && !nothing)
-    where =
-        pair("Where ", AsSentence(speaker.Say(verdict.where->statement)), ShowChance(verdict.where->chance));
+    lines.push_back(
+        {"Where", AsSentence(speaker.Say(verdict.where->statement)), ShowChance(verdict.where->chance)});
   // The likeliest cause of what has none would be believed.
-  rest =
-      nothing
-          ? pair("What  ", "So far nothing has to be broken.", ShowOutcome(verdict.pull.outcome->nothing()))
-      : verdict.lead
-          ? pair("What  ", AsSentence(speaker.Say(verdict.lead->statement)), ShowChance(verdict.lead->chance))
-          : "What  The rulebook knows no fault that this could be.\n";
-  if (verdict.next)
-    rest += pair("Next  ", AsSentence(speaker.Say(verdict.next->says)), ShowMinutes(verdict.next->minutes));
+  if (nothing)
+    lines.push_back(
+        {"What", "So far nothing has to be broken.", ShowOutcome(verdict.pull.outcome->nothing())});
+  else if (verdict.lead)
+    lines.push_back(
+        {"What", AsSentence(speaker.Say(verdict.lead->statement)), ShowChance(verdict.lead->chance)});
   else
-    rest += "Next  No check that is left tells anything about this case.\n";
-  Page unit(style);
-  unit.Paragraph("Unit  ", Capitalised(SayPull(verdict.pull)));
-  rest += unit.text();
+    lines.push_back({"What", "The rulebook knows no fault that this could be.", ""});
+  if (verdict.next)
+    lines.push_back(
+        {"Next", AsSentence(speaker.Say(verdict.next->says)), ShowMinutes(verdict.next->minutes)});
+  else
+    lines.push_back({"Next", "No check that is left tells anything about this case.", ""});
+  lines.push_back({"Unit", Capitalised(SayPull(verdict.pull)), ""});
+  return lines;
+}
+
+std::string VerdictText(const CaseVerdict& verdict, const Speaker& speaker, const TextStyle& style) {
+  std::string where, rest;
+  for (const VerdictLine& line : VerdictLines(verdict, speaker)) {
+    Page page(style);
+    const std::string lead = fmt::format("{:<6}", line.label);
+    if (!line.value.empty())
+      page.Pair(lead, line.text, line.value);
+    else if (line.label == "Unit")
+      page.Paragraph(lead, line.text);
+    else
+      page.Line(lead, line.text);
+    (line.label == "Where" ? where : rest) += page.text();
+  }
   // Where it happens goes without saying once what it is has been said.
   return LinesOf(where + rest) <= kMostLines ? where + rest : rest;
 }

@@ -3,7 +3,7 @@
 
 #include <cmath>
 
-#include "engine/render/text.h"
+#include "engine/render/pieces.h"
 
 namespace gearwhy {
 namespace {
@@ -36,9 +36,8 @@ void Step(const ChainStep& step, const Speaker& speaker, Page& page) {
 }
 
 void Item(const char* lead, const EvidenceItem& item, const Speaker& speaker, Page& page) {
-  const bool tells = std::abs(std::log(item.odds_factor)) >= kLeastStrength;
-  const std::string moves = tells ? ShowMoved(item) : "other causes explain it as well";
-  page.Paragraph(lead, fmt::format("{} {}.", AsSentence(EvidenceText(item, speaker)), Capitalised(moves)));
+  page.Paragraph(
+      lead, fmt::format("{} {}.", AsSentence(EvidenceText(item, speaker)), Capitalised(MovesText(item))));
   page.Aside("    ",
              fmt::format("{}; {}", speaker.SayTrust(item.origin), speaker.SayPlace(item.origin.place)));
 }
@@ -78,6 +77,11 @@ void Predictions(const std::vector<Prediction>& predictions, const Speaker& spea
 }
 
 }  // namespace
+
+std::string MovesText(const EvidenceItem& item) {
+  const bool tells = std::abs(std::log(item.odds_factor)) >= kLeastStrength;
+  return tells ? ShowMoved(item) : "other causes explain it as well";
+}
 
 std::string WhyText(const WhyReport& report, const Speaker& speaker, const TextStyle& style) {
   Page page(style);
