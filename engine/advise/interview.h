@@ -27,6 +27,7 @@
 
 #include "engine/advise/match_words.h"
 #include "engine/advise/next_step.h"
+#include "engine/explain/bench_report.h"
 #include "engine/explain/why_report.h"
 
 namespace gearwhy {
@@ -133,6 +134,9 @@ struct NotUnderstood {
 struct Moved {
   std::vector<MovedSuspect> suspects;
 };
+struct Read {
+  BenchReading reading;  // what was measured on the bench, by its limits
+};
 struct Ranking {
   RankReport report;
   bool first = false;  // the case is there, and the questions begin
@@ -141,8 +145,8 @@ struct WhyAsked {
   NextQuestion question;
 };
 struct Helped {};
-using Happening = std::variant<Told, Complained, Refused, Answered, NotUnderstood, Moved, Ranking, WhyAsked,
-                               WhyReport, Helped, Diagnostics>;
+using Happening = std::variant<Told, Complained, Refused, Answered, NotUnderstood, Moved, Read, Ranking,
+                               WhyAsked, WhyReport, Helped, Diagnostics>;
 
 struct Prompt {
   PromptKind kind = PromptKind::kOver;
@@ -160,9 +164,12 @@ struct Prompt {
   bool begins = false;   // the check is put with this prompt, and not only more asked of it
   bool goes_on = false;  // it begins, but the check is being made already
   std::optional<WantedQuantity> quantity = std::nullopt;
+  std::optional<DueMeasurement> due = std::nullopt;  // kQuantity on the bench: what is measured
+  int to_measure = 0;  // kEnd, kQuantity on the bench: how many things lie open that can be measured
   std::optional<Standing> standing = std::nullopt;  // kUnitOut, kEnd: where it has come to
-  std::vector<std::string> cautions = {};           // kUnitOut: of the way there; names in the words
-  double minutes = 0;                               // kUnitOut: to get there
+  // kUnitOut: of the way there; kQuantity on the bench: of measuring. Names in the words.
+  std::vector<std::string> cautions = {};
+  double minutes = 0;  // kUnitOut: to get there
   std::vector<Happening> since = {};
   bool again = false;  // the prompt before still stands
 };
@@ -178,6 +185,7 @@ enum class PlainWord {
   kReason,
   kAccess,
   kAlso,
+  kMeasure,
   kLater,
   kLeave
 };
@@ -228,6 +236,7 @@ class Interview {
     std::vector<std::vector<int>> quantities;  // beside: the slots that are
     std::size_t fact = 0, quantity = 0;        // where it stands
     std::vector<CaseChange> whole;             // those whose numbers are all there
+    std::optional<DueMeasurement> due;         // on the bench: what is measured
   };
   // A finding, or several that differ in slots.
   struct Offer {

@@ -70,7 +70,8 @@ class InterviewCourse {
   void EndChoice();
 
   // interview_numbers.cc
-  void AskNumbers(const std::vector<CaseChange>& facts, const std::vector<std::vector<int>>& quantities);
+  void AskNumbers(const std::vector<CaseChange>& facts, const std::vector<std::vector<int>>& quantities,
+                  const std::optional<DueMeasurement>& due = std::nullopt);
   Prompt QuantityPrompt() const;
   void PutNumber();
   void TakeQuantity(const Reply& reply);
@@ -89,6 +90,12 @@ class InterviewCourse {
   void TakeUnitOut(const Reply& reply);
   void PutEnd();
   void TakeEnd(const Reply& reply);
+
+  // interview_bench.cc
+  std::vector<DueMeasurement> DueHere() const;
+  void GoOnMeasuring(bool measuring);
+  void PutMeasurement();
+  void TakeMeasurement();
 
   // interview_words.cc
   void TakeWord(const Reply& reply);

@@ -8,8 +8,10 @@
 
 namespace gearwhy {
 void InterviewCourse::AskNumbers(const std::vector<CaseChange>& facts,
-                                 const std::vector<std::vector<int>>& quantities) {
+                                 const std::vector<std::vector<int>>& quantities,
+                                 const std::optional<DueMeasurement>& due) {
   i_.numbers_ = {};
+  i_.numbers_.due = due;
   i_.numbers_.facts = facts;
   i_.numbers_.quantities = quantities;
   for (CaseChange& fact : i_.numbers_.facts) fact.written.resize(fact.statement.slots.size());
@@ -23,12 +25,18 @@ Prompt InterviewCourse::QuantityPrompt() const {
   const std::vector<int>& quantities = numbers.quantities[numbers.fact];
   const Word& word = *words().Find(fact.statement.name);
   const Slot& slot = word.slots[At(quantities[numbers.quantity])];
-  const bool measured = i_.asking_ && !i_.aside_;
+  const bool on_bench = i_.numbers_.due.has_value();
+  const bool measured = i_.asking_ && !i_.aside_ && !on_bench;
   Prompt prompt{PromptKind::kQuantity, ReplyForm::kQuantity, true};
   const bool named = i_.aside_ || (measured && quantities.size() > 1);
   prompt.quantity = {named ? slot.name : "", fact.statement, quantities, numbers.quantity == 0 || !i_.asking_,
                      *slot.dimension,        slot.range};
   if (i_.aside_) prompt.quantity->first = false;
+  prompt.due = numbers.due;
+  if (on_bench) {
+    prompt.to_measure = static_cast<int>(DueHere().size());
+    prompt.cautions = numbers.due->cautions;
+  }
   if (measured) {
     prompt.question = i_.step_.question;
     prompt.begins = numbers.fact == 0 && numbers.quantity == 0;
@@ -90,6 +98,7 @@ void InterviewCourse::EndNumbers() {
     if (!whole.empty()) TakeChanges({{i_.corrected_, whole[0]}, {}, i_.corrected_});
     return PutStep();
   }
+  if (i_.numbers_.due) return TakeMeasurement();
   if (i_.asking_) return TakeMeasured();
   std::string why;
   if (!whole.empty() && !Change(whole, &why)) Tell(Refused{why});

@@ -29,6 +29,7 @@ void InterviewCourse::StartAsking() {
 void InterviewCourse::PutStep() {
   i_.aside_ = false;
   if (i_.known_ == nullptr) return Leave();
+  if (i_.state_.measuring) return PutMeasurement();
   const bool settled =
       !i_.state_.ask_anything && i_.state_.going_on.empty() && SeenDirectly(diagnosis(), Report(10));
   i_.step_ =
@@ -147,19 +148,23 @@ void InterviewCourse::PutEnd() {
   prompt.options = {{"leave"}, {"also"}};
   if (FindNextStep(diagnosis(), Checks(), AllTheSame(i_.state_)).kind != NextStep::Kind::kEnough)
     prompt.options.push_back({"go_on"});
+  prompt.to_measure = static_cast<int>(DueHere().size());
+  if (prompt.to_measure > 0) prompt.options.push_back({"measure"});
   Put(std::move(prompt));
 }
 
 void InterviewCourse::TakeEnd(const Reply& reply) {
-  switch (ChosenOf(reply)) {
-    case 1:
-      return PutAlso();
-    case 2:
-      i_.state_ = AllTheSame(i_.state_);
-      return PutStep();
-    default:
-      return Leave();
+  const int chosen = ChosenOf(reply);
+  const std::string does = chosen < 0 ? "leave" : i_.prompt_.options[At(chosen)].id;
+  if (does == "also") return PutAlso();
+  if (does == "go_on") {
+    i_.state_ = AllTheSame(i_.state_);
+  } else if (does == "measure") {
+    return GoOnMeasuring(true);
+  } else {
+    return Leave();
   }
+  PutStep();
 }
 
 }  // namespace gearwhy

@@ -103,9 +103,14 @@ bool InterviewCourse::DoWord(const Reply& reply) {
     PutAccess();
   } else if (word == PlainWord::kAlso) {
     reply.text.empty() ? PutAlso() : TellAlso(reply.text);
+  } else if (word == PlainWord::kMeasure) {
+    if (!i_.state_.measuring && DueHere().empty())
+      Tell("Nothing is to be measured with what is open, or the unit is in.");
+    else
+      GoOnMeasuring(!i_.state_.measuring);
   } else if (word == PlainWord::kLater) {
     const std::string& key = i_.step_.question.check.key;
-    if (key.empty()) return false;
+    if (key.empty() || i_.prompt_.due) return false;
     i_.state_.passed.insert(key);
     i_.state_.going_on.clear();
     PutStep();
@@ -116,6 +121,10 @@ bool InterviewCourse::DoWord(const Reply& reply) {
 }
 
 void InterviewCourse::TellWhy() {
+  if (i_.prompt_.due)
+    return Tell(
+        "What is measured says what can be used again, and how likely its faults are. gearwhy bench shows "
+        "all of it.");
   WhyAsked why{i_.step_.question};
   if (why.question.check.key.empty()) return Tell("Nothing is being asked of the car just now.");
   WorkOutMoves(diagnosis(), why.question.check);

@@ -50,6 +50,8 @@ struct InterviewState {
   std::string going_on;       // the key of a check that is being made, when more may be asked of it at once
   bool keep_unit_in = false;  // the user does not want it taken out yet
   bool ask_anything = false;  // the user goes on, though nothing is worth its time
+  bool measuring = false;     // on the bench: what lies open is measured before anything else is asked
+  std::set<std::string> unmeasured;  // what was to be measured there and was passed over: facts, as ids
 };
 
 struct NextStep {

@@ -25,7 +25,7 @@ constexpr NamedWord kWords[] = {
     {"correct", PlainWord::kCorrect},     {"ranking", PlainWord::kRanking},
     {"reason", PlainWord::kReason, true}, {"access", PlainWord::kAccess},
     {"also", PlainWord::kAlso, true},     {"later", PlainWord::kLater},
-    {"leave", PlainWord::kLeave},
+    {"measure", PlainWord::kMeasure},     {"leave", PlainWord::kLeave},
 };
 
 Reply NotARead(std::string why = "") { return {.kind = Reply::Kind::kNotUnderstood, .text = std::move(why)}; }

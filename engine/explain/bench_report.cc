@@ -44,30 +44,6 @@ double ChanceOfWorld(const Diagnosis& diagnosis, int world) {
   return diagnosis.worlds.size() == 1 ? 1 : diagnosis.chances.p_world[At(world)];
 }
 
-std::vector<BenchReading> ReadingsOf(const Diagnosis& diagnosis) {
-  const Rulebook& book = *diagnosis.book;
-  std::vector<BenchReading> readings;
-  // Every world has the same readings, each by its own limits.
-  for (std::size_t r = 0; r < diagnosis.Likeliest().readings.size(); ++r) {
-    std::vector<std::pair<JudgedReading, std::vector<int>>> by_limits;
-    for (const int world : diagnosis.likeliest)
-      PutTogether(by_limits, diagnosis.worlds[At(world)].readings[r], world, SameLimits);
-    const JudgedReading& first = by_limits.front().first;
-    BenchReading reading;
-    reading.fact = WithNumber(book, first, first.Decides().measured.value);
-    reading.place = first.Decides().place;
-    reading.with = Called(book, first.with);
-    reading.dimension = book.instruments.at(first.with.front()).reads;
-    for (const auto& [judged, worlds] : by_limits) {
-      double chance = 0;
-      for (const int world : worlds) chance += ChanceOfWorld(diagnosis, world);
-      reading.verdicts.push_back(
-          {diagnosis.VariantsOf(worlds), chance, judged, WhichCouldTell(book, judged)});
-    }
-    readings.push_back(std::move(reading));
-  }
-  return readings;
-}
 
 // All matches of what a check measures, in a world: the facts with their numbers 0.
 void AddDue(const Diagnosis& diagnosis, const Check& check, int world, std::vector<DueMeasurement>& due,
@@ -103,7 +79,34 @@ void AddDue(const Diagnosis& diagnosis, const Check& check, int world, std::vect
   }
 }
 
-std::vector<DueMeasurement> DueOf(const Diagnosis& diagnosis) {
+}  // namespace
+
+std::vector<BenchReading> ReadingsOf(const Diagnosis& diagnosis) {
+  const Rulebook& book = *diagnosis.book;
+  std::vector<BenchReading> readings;
+  // Every world has the same readings, each by its own limits.
+  for (std::size_t r = 0; r < diagnosis.Likeliest().readings.size(); ++r) {
+    std::vector<std::pair<JudgedReading, std::vector<int>>> by_limits;
+    for (const int world : diagnosis.likeliest)
+      PutTogether(by_limits, diagnosis.worlds[At(world)].readings[r], world, SameLimits);
+    const JudgedReading& first = by_limits.front().first;
+    BenchReading reading;
+    reading.fact = WithNumber(book, first, first.Decides().measured.value);
+    reading.place = first.Decides().place;
+    reading.with = Called(book, first.with);
+    reading.dimension = book.instruments.at(first.with.front()).reads;
+    for (const auto& [judged, worlds] : by_limits) {
+      double chance = 0;
+      for (const int world : worlds) chance += ChanceOfWorld(diagnosis, world);
+      reading.verdicts.push_back(
+          {diagnosis.VariantsOf(worlds), chance, judged, WhichCouldTell(book, judged)});
+    }
+    readings.push_back(std::move(reading));
+  }
+  return readings;
+}
+
+std::vector<DueMeasurement> MeasurementsDue(const Diagnosis& diagnosis) {
   std::vector<DueMeasurement> due;
   std::vector<std::vector<std::pair<KnownLimits, std::vector<int>>>> limits;  // by measurement
   const std::vector<std::string>& open = diagnosis.c->open;
@@ -125,8 +128,6 @@ std::vector<DueMeasurement> DueOf(const Diagnosis& diagnosis) {
                    [&](const DueMeasurement& a, const DueMeasurement& b) { return place(a) < place(b); });
   return due;
 }
-
-}  // namespace
 
 std::string_view ReadingStandName(ReadingStand stand) {
   switch (stand) {
@@ -168,7 +169,7 @@ BenchReport MakeBenchReport(const Diagnosis& diagnosis) {
   report.choices = ChoiceFitsOf(diagnosis);
   report.parts = DecideParts(diagnosis);
   report.renewals = MakeRenewalReport(diagnosis, report.parts);
-  report.due = DueOf(diagnosis);
+  report.due = MeasurementsDue(diagnosis);
   report.capacities = CapacitiesOf(diagnosis);
   report.close_out = MakeCloseOut(diagnosis, report.parts);
   return report;

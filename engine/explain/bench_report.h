@@ -68,6 +68,9 @@ struct BenchReport {
 };
 
 BenchReport MakeBenchReport(const Diagnosis& diagnosis);
+// Its `readings` and its `due` alone.
+std::vector<BenchReading> ReadingsOf(const Diagnosis& diagnosis);
+std::vector<DueMeasurement> MeasurementsDue(const Diagnosis& diagnosis);
 
 // How a reading stands: beyond a limit, too close to tell, within, or without a limit.
 enum class ReadingStand { kBeyond, kCannotTell, kWithin, kNoLimit };

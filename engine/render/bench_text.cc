@@ -274,6 +274,24 @@ std::string BenchText(const BenchReport& report, const Speaker& speaker, const T
   return page.text();
 }
 
+std::string DueLimitsText(const DueMeasurement& due, const Speaker& speaker) {
+  std::string text;
+  for (const DueLimits& limits : due.limits) {
+    const std::string said = LimitsText(limits.limits, due.dimension);
+    if (said.empty()) continue;
+    if (!text.empty()) text += "; ";
+    if (!limits.only_in.empty()) text += SayVariants(limits.only_in, "or", speaker) + ": ";
+    text += said;
+  }
+  return text.empty() ? "No limit is known here" : Capitalised(text);
+}
+
+std::string TooLateText(const DueMeasurement& due, const Speaker& speaker) {
+  return due.lost_with.empty()
+             ? ""
+             : fmt::format("{} it is too late.", Capitalised(speaker.SayAccess(due.lost_with)));
+}
+
 std::string BenchSheetText(const BenchReport& report, const Speaker& speaker, const TextStyle& style) {
   Page page(style);
   page.Heading(fmt::format("To measure: {}", report.title));
@@ -292,18 +310,8 @@ std::string BenchSheetText(const BenchReport& report, const Speaker& speaker, co
     AddNames(one.cautions, cautions);
     const std::string blank = fmt::format("________ {}", BaseUnit(one.dimension));
     page.Paragraph(" · ", AsSentence(speaker.SayWith(one.fact, blank)));
-    std::string line;
-    for (const DueLimits& limits : one.limits) {
-      const std::string said = LimitsText(limits.limits, one.dimension);
-      if (said.empty()) continue;
-      if (!line.empty()) line += "; ";
-      if (!limits.only_in.empty()) line += SayVariants(limits.only_in, "or", speaker) + ": ";
-      line += said;
-    }
-    line = line.empty() ? "No limit is known here" : Capitalised(line);
-    line += fmt::format(". With {}.", JoinNames(one.with, "or"));
-    if (!one.lost_with.empty())
-      line += fmt::format(" {} it is too late.", Capitalised(speaker.SayAccess(one.lost_with)));
+    std::string line = fmt::format("{}. With {}.", DueLimitsText(one, speaker), JoinNames(one.with, "or"));
+    if (const std::string late = TooLateText(one, speaker); !late.empty()) line += " " + late;
     page.Paragraph("   ", line);
   }
   SayCautions(cautions, speaker, page);

@@ -600,6 +600,8 @@ Json JsonOf(const Diagnostic& diagnostic, const Sources& sources) {
 }
 
 Json JsonOf(const NextCheck& check, const Speaker& speaker) { return Writer(speaker).Of(check); }
+Json JsonOf(const BenchReading& reading, const Speaker& speaker) { return Writer(speaker).Of(reading); }
+Json JsonOf(const DueMeasurement& due, const Speaker& speaker) { return Writer(speaker).Of(due); }
 
 Json JsonOf(const std::optional<Outcome>& outcome) {
   if (!outcome) return nullptr;

@@ -103,6 +103,9 @@ class Happened {
   Json operator()(const WhyAsked&) const { return {{"kind", "why"}}; }
   Json operator()(const WhyReport&) const { return {{"kind", "reason"}}; }
   Json operator()(const Helped&) const { return {{"kind", "help"}}; }
+  Json operator()(const Read& read) const {
+    return {{"kind", "reading"}, {"reading", JsonOf(read.reading, speaker_)}};
+  }
   Json operator()(const Moved& moved) const {
     Json suspects = Json::array();
     for (const MovedSuspect& one : moved.suspects) {
@@ -195,6 +198,7 @@ std::string PromptJson(const Prompt& prompt, const Case* c, const Rulebook& book
     json["options"].push_back(
         JsonOf(prompt.options[i], i + 1, OptionText(prompt, prompt.options[i], book.words, speaker)));
   json["question"] = prompt.question ? JsonOf(*prompt.question, speaker) : Json(nullptr);
+  json["due"] = prompt.due ? JsonOf(*prompt.due, speaker) : Json(nullptr);
   json["standing"] = prompt.standing ? JsonOf(*prompt.standing, speaker) : Json(nullptr);
   return WriteJson(std::move(json), -1);
 }

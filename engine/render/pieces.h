@@ -42,6 +42,10 @@ std::string BenchSummary(const BenchReport& report);
 std::string ReadingLine(const BenchReading& reading, const Speaker& speaker);
 // "at least 1 mm and at most 1.7 mm"; empty where nothing is known.
 std::string LimitsText(const KnownLimits& limits, Dimension dimension);
+// The limits of what is to be measured, by variant where they differ: "At least 1 mm and at most 1.7 mm".
+std::string DueLimitsText(const DueMeasurement& due, const Speaker& speaker);
+// With which access it is too late for it, a sentence; empty where there is none.
+std::string TooLateText(const DueMeasurement& due, const Speaker& speaker);
 // Which ring each pack that was measured takes, under a heading; with `all` every pack.
 void SayPacks(const BenchReport& report, bool all, const Speaker& speaker, Page& page);
 std::string JoinNames(const std::vector<std::string>& names, std::string_view last);

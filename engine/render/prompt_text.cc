@@ -5,7 +5,7 @@
 #include <map>
 
 #include "engine/render/interview_text.h"
-#include "engine/render/text.h"
+#include "engine/render/pieces.h"
 #include "engine/text/at.h"
 
 namespace gearwhy {
@@ -23,6 +23,7 @@ const std::map<std::string, std::string, std::less<>> kOptionSays = {
     {"leave", "save and leave"},
     {"also", "tell something else that was seen"},
     {"go_on", "go on asking all the same"},
+    {"measure", "measure what lies open"},
     {"so", "they are so"},
     {"not_so", "they are not so"},
     {"take_out", "take it out: nobody knows"},
@@ -160,6 +161,16 @@ std::string TellOf(const Prompt& prompt, const Words& words, const Speaker& spea
   const WantedQuantity& wanted = *prompt.quantity;
   const std::string what =
       AsSentence(speaker.SayOpen(*words.Find(wanted.fact.name), &wanted.fact, wanted.open));
+  if (prompt.due) {
+    const std::string late = TooLateText(*prompt.due, speaker);
+    return fmt::format(
+        "{}\n{}. With {}. {}{}\nA number, as in {}; Enter alone to pass over it, measure to be asked "
+        "on. {}",
+        what, DueLimitsText(*prompt.due, speaker), JoinNames(prompt.due->with, "or"), late,
+        late.empty() ? "" : " ", ExampleOf(wanted.dimension),
+        prompt.to_measure == 1 ? "It is the last."
+                               : fmt::format("{} are to be measured.", prompt.to_measure));
+  }
   if (!prompt.question) return what;
   return fmt::format("{} What is it? A number, as in {}; Enter alone if there is none.", what,
                      ExampleOf(wanted.dimension));
@@ -224,6 +235,7 @@ class Teller {
     return Paragraph(fmt::format("{} {}", AsSentence(one.why), WantedText(prompt_)));
   }
   std::string operator()(const Moved& moved) const { return MovedText(moved.suspects, speaker_, style_); }
+  std::string operator()(const Read& read) const { return Paragraph(ReadingLine(read.reading, speaker_)); }
   std::string operator()(const Ranking& ranking) const;
   std::string operator()(const WhyAsked& why) const { return WhyAskedText(why.question, speaker_, style_); }
   std::string operator()(const WhyReport& report) const { return WhyText(report, speaker_, style_); }
@@ -285,6 +297,7 @@ std::string Teller::operator()(const Helped&) const {
       {"ranking", "the suspects as they stand"},
       {"reason 2", "the whole reasoning behind suspect 2"},
       {"access", "say what is open or no longer open"},
+      {"measure", "with the unit out, measure what lies open; again, to be asked on"},
       {"leave", "save and leave; Ctrl-C leaves at once, and every answer given is saved"},
   };
   Page page(style_);
@@ -355,6 +368,8 @@ PromptText InterviewText::Put(const Prompt& prompt) {
   } else if (prompt.goes_on && prompt.begins) {
     page.Blank();
     page.Heading(AsSentence(fmt::format("besides, {}", speaker.Say(prompt.question->check.says))));
+  } else if (prompt.due && prompt.quantity && prompt.quantity->first) {
+    page.Blank();
   } else if (prompt.question && prompt.begins) {
     text = QuestionText(*prompt.question, speaker, general_cautions_, cautions_shown_, style_);
   }
@@ -363,6 +378,7 @@ PromptText InterviewText::Put(const Prompt& prompt) {
   Page care(style_);
   for (const std::string& name : prompt.cautions) {
     const std::string caution = speaker.SayCaution(name);
+    if (prompt.due && cautions_shown_.contains(caution)) continue;
     care.Paragraph("  ! ", caution);
     cautions_shown_.insert(caution);
   }

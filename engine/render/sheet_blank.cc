@@ -11,26 +11,12 @@
 namespace gearwhy {
 namespace {
 
-// "At least 1 mm and at most 1.7 mm", by variant where they differ.
-std::string LimitsOfAll(const DueMeasurement& due, const Speaker& speaker) {
-  std::string text;
-  for (const DueLimits& limits : due.limits) {
-    const std::string said = LimitsText(limits.limits, due.dimension);
-    if (said.empty()) continue;
-    if (!text.empty()) text += "; ";
-    if (!limits.only_in.empty()) text += SayVariants(limits.only_in, "or", speaker) + ": ";
-    text += said;
-  }
-  return text.empty() ? "No limit is known here" : Capitalised(text);
-}
-
 std::string Row(const DueMeasurement& due, const Speaker& speaker) {
   std::string with = Capitalised(JoinNames(due.with, "or"));
-  if (!due.lost_with.empty())
-    with += fmt::format(". {} it is too late.", Capitalised(speaker.SayAccess(due.lost_with)));
+  if (const std::string late = TooLateText(due, speaker); !late.empty()) with += ". " + late;
   return fmt::format("<tr><th scope=\"row\">{}</th><td class=\"blank\">{}</td><td>{}</td><td>{}</td></tr>\n",
                      EscapeHtml(AsSentence(speaker.SayWith(due.fact, "..."))),
-                     EscapeHtml(BaseUnit(due.dimension)), EscapeHtml(LimitsOfAll(due, speaker)),
+                     EscapeHtml(BaseUnit(due.dimension)), EscapeHtml(DueLimitsText(due, speaker)),
                      EscapeHtml(with));
 }
 
