@@ -74,7 +74,7 @@ void CompiledNetwork::Prune(const Options& options) {
   std::vector<int> wanted = options.targets;
   wanted.insert(wanted.end(), options.asked.begin(), options.asked.end());
   const std::vector<char> needed = BearsOnReports(network_, wanted);
-  for (int event : CausesFirst(network_, nullptr, &needed)) {
+  for (int event : CausesFirst(network_)) {
     if (needed[At(event)]) inside_.push_back(event);
   }
   for (int event : inside_) {

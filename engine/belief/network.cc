@@ -62,8 +62,7 @@ Ancestry AncestorsOfReports(const Network& network, const std::vector<int>& want
 }
 
 // Depth-first with an explicit stack, so that a long chain of causes cannot overflow the program's.
-std::vector<int> CausesFirst(const Network& network, std::vector<int>* cycle,
-                             const std::vector<char>* among) {
+std::vector<int> CausesFirst(const Network& network, std::vector<int>* cycle) {
   enum class Mark : char { kNew, kOpen, kDone };
   struct Visit {
     int event;
@@ -74,7 +73,7 @@ std::vector<int> CausesFirst(const Network& network, std::vector<int>* cycle,
   std::vector<int> order;
   if (cycle) cycle->clear();
   for (size_t start = 0; start < network.events.size(); ++start) {
-    if (mark[start] != Mark::kNew || (among != nullptr && (*among)[start] == 0)) continue;
+    if (mark[start] != Mark::kNew) continue;
     mark[start] = Mark::kOpen;
     path.push_back({static_cast<int>(start), 0});
     while (!path.empty()) {

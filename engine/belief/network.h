@@ -76,8 +76,7 @@ struct Ancestry {
 Ancestry AncestorsOfReports(const Network& network, const std::vector<int>& wanted = {});
 
 // Indices so that causes come before effects; empty when there is a cycle (and then `cycle`, if given, holds
-// one). `among`, if given, by event: only these, and whatever causes them.
-std::vector<int> CausesFirst(const Network& network, std::vector<int>* cycle = nullptr,
-                             const std::vector<char>* among = nullptr);
+// one).
+std::vector<int> CausesFirst(const Network& network, std::vector<int>* cycle = nullptr);
 
 }  // namespace gearwhy

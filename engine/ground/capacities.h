@@ -33,6 +33,7 @@ struct CapacityInRange {
   double spin_n = 0;                     // what the spinning fluid adds to the piston's force
 
   double margin() const { return carries_nm / needs_nm; }
+  friend bool operator==(const CapacityInRange&, const CapacityInRange&) = default;
 };
 
 struct ElementCapacity {
@@ -43,6 +44,8 @@ struct ElementCapacity {
   // Of the least margin: what is left of it with one lined plate fewer, with the outer half of the lining's
   // width gone, and at a bar less; and what it is with a spring that presses back with half of its force.
   std::optional<double> one_plate_fewer, half_width, one_bar_less, weak_spring;
+
+  friend bool operator==(const ElementCapacity&, const ElementCapacity&) = default;
 };
 
 // What line pressure is read off: the limits that are facts of the store or of the case, and the readings.

@@ -309,11 +309,15 @@ std::string ShowMoved(const EvidenceItem& item) {
 
 std::string WhichVariantText(const WhichVariant& which, const Speaker& speaker) {
   constexpr std::size_t kMostSigns = 2;
-  std::string all;
+  std::vector<std::string> each;
+  bool with_comma = false;  // "light duty, early valve body"
   for (const VariantChance& one : which.may_be) {
-    all += fmt::format("{}{} {}", all.empty() ? "" : ", ", speaker.SayName(one.variant, "variant"),
-                       ShowChance(one.chance));
+    each.push_back(speaker.SayName(one.variant, "variant"));
+    with_comma |= each.back().find(',') != std::string::npos;
+    each.back() += " " + ShowChance(one.chance);
   }
+  std::string all;
+  for (const std::string& one : each) all += (all.empty() ? "" : with_comma ? "; " : ", ") + one;
   std::string text = fmt::format("Variant not known: {}.", all);
   for (std::size_t i = 0; i < std::min(kMostSigns, which.signs.size()); ++i) {
     const VariantSign& sign = which.signs[i];

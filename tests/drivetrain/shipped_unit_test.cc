@@ -50,7 +50,8 @@ UnitBehaviour Sound(ShippedBook& shipped, const std::string& name) {
     if (part.kind != "frictions" && part.kind != "steels") continue;
     INFO(part.id);
     ++packs;
-    CHECK(part.count.at("light") + 1 == part.count.at("heavy"));
+    const std::string version = unit.versions.empty() ? "" : "-" + unit.versions.front().name;
+    CHECK(part.CountIn("light" + version).value() + 1 == part.CountIn("heavy" + version).value());
   }
   CHECK(packs >= 4);
   CheckSenses(unit, behaviour);

@@ -79,11 +79,20 @@ TEST_CASE("a pressure that was read takes the place of the least, and a low one 
 }
 
 TEST_CASE("where the variant is not known each has its own figures") {
-  const auto all = Of("lepelletier-six-speed", "");
+  const auto all = Of("ravigneaux-four-speed", "");
   std::map<std::string, int> times;
   for (const ElementCapacity& one : all) {
     ++times[one.element];
     CHECK(one.only_in.size() == 1);
+  }
+  for (const auto& [element, count] : times) CHECK(count == 2);
+}
+
+TEST_CASE("variants of the same figures are told together") {
+  std::map<std::string, int> times;
+  for (const ElementCapacity& one : Of("lepelletier-six-speed", "")) {
+    ++times[one.element];
+    CHECK(one.only_in.size() == 2);  // early and late
   }
   for (const auto& [element, count] : times) CHECK(count == 2);
 }

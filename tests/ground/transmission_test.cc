@@ -17,8 +17,9 @@ namespace {
 using Plain = Diagnosis;
 
 // `lasting`: the facts of the transmission, by which it is known how common an event is without history.
+// `variant`: of the transmission, which may be one of a version.
 Plain FromTheBeginning(const Rulebook& book, const UnitKnowledge* known, const Case& c,
-                       const FactStore& lasting) {
+                       const std::string& variant, const FactStore& lasting) {
   Diagnosis plain;
   plain.book = &book;
   plain.c = &c;
@@ -32,7 +33,7 @@ Plain FromTheBeginning(const Rulebook& book, const UnitKnowledge* known, const C
     giver.Give(observation.present ? Sense::kPresent : Sense::kAbsent, observation.event, FactOrigin::kCase,
                observation.place);
   }
-  giver.GiveTransmission(book, known, c.variant, diagnostics);
+  giver.GiveTransmission(book, known, variant, diagnostics);
   facts.readings = JudgeReadings(book, c, facts.store);
   for (const JudgedReading& reading : facts.readings) GiveReading(book.words, reading, giver);
   if (known != nullptr) {
@@ -134,13 +135,17 @@ TEST_CASE("every shipped case comes to the same on its transmission as from the 
   for (const std::string& file : ShippedCaseFiles()) {
     INFO(file);
     Case c = ReadShippedCase(shipped, file);
-    if (c.variant.empty()) c.variant = "light";  // else it stands on several: mixture_test.cc
+    // Else it stands on several: mixture_test.cc.
+    if (c.variant.empty()) c.variant = "light";
+    const std::vector<Variant>& versions = shipped.UnitNamed(c.unit).versions;
+    if (c.version.empty() && !versions.empty()) c.version = versions.front().name;
     const auto put = shipped.opened->DiagnoseCase(c, {}, shipped.diagnostics);
     REQUIRE(put);
     const Transmission& transmission = *put->Likeliest().transmission;
     made.insert(&transmission);
     on_the_network += &put->ground.events[0] == &transmission.ground.events[0];
-    CheckSame(*put, FromTheBeginning(*shipped.book, transmission.known, c, *transmission.facts));
+    CheckSame(*put, FromTheBeginning(*shipped.book, transmission.known, c, transmission.variant,
+                                     *transmission.facts));
   }
   CHECK(on_the_network > 50);  // not made anew: facts of these cases only move chances
   CHECK(made.size() < 13);
@@ -198,7 +203,7 @@ TEST_CASE("facts of a case may move chances, make links, and deny what followed 
     const auto put = Diagnose(transmission, *c, {}, test.diagnostics);
     REQUIRE(put);
     CHECK((&put->ground.events[0] == &transmission->ground.events[0]) == tried.on_the_network);
-    CheckSame(*put, FromTheBeginning(*test.book, nullptr, *c, *transmission->facts));
+    CheckSame(*put, FromTheBeginning(*test.book, nullptr, *c, "", *transmission->facts));
     const auto damp = put->ground.Find({"damp", {}});
     REQUIRE(damp);
     // Odds 1/9 with 0.2 while it is dry: 0.02222, a chance of 0.02174.
