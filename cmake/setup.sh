@@ -2,14 +2,28 @@
 # Installs what gearwhy is built from, on Debian and its relatives: cmake/setup.sh [tests]
 #
 # With `tests`, also what the tests need: Catch2, and the outside programs that some of them compare with: gringo (rules),
-# jags (chances), units (conversions), and python3-jsonschema with python3-yaml (schemas of files). Asks the package manager only when something
-# is missing, and says what it installs.
+# jags (chances), units (conversions), python3-jsonschema with python3-yaml (schemas of files), and chromium with node and two packages of
+# npm's (what a browser makes of the sheets). Asks the package manager only when something is missing, and says what it installs.
 # Elsewhere it changes nothing and names what has to be there.
 set -euo pipefail
 
 packages=(g++ cmake ninja-build libyaml-cpp-dev libcli11-dev libfmt-dev libeigen3-dev nlohmann-json3-dev nettle-dev
           libedit-dev libutf8proc-dev libstemmer-dev)
-if [[ ${1:-} == tests ]]; then packages+=(catch2 gringo jags python3-jsonschema python3-yaml units); fi
+if [[ ${1:-} == tests ]]; then
+  packages+=(catch2 chromium gringo jags python3-jsonschema python3-yaml units)
+  # Somebody's own node and npm are as good.
+  if ! command -v node >/dev/null; then packages+=(nodejs); fi
+  if ! command -v npm >/dev/null; then packages+=(npm); fi
+fi
+
+# The two packages that drive the browser, as tests/sheet/package-lock.json pins them; they are put beside it.
+install_node_packages() {
+  local folder
+  folder=$(cd "$(dirname "${BASH_SOURCE[0]}")/../tests/sheet" && pwd)
+  if [[ $folder/node_modules/.package-lock.json -nt $folder/package-lock.json ]]; then return; fi
+  echo "Installing the packages of tests/sheet/package.json"
+  (cd "$folder" && npm ci --ignore-scripts --no-audit --no-fund --silent)
+}
 
 installed() {
   [[ $(dpkg-query --show --showformat='${db:Status-Status}' "$1" 2>/dev/null) == installed ]]
@@ -31,7 +45,10 @@ for package in "${packages[@]}"; do
   if [[ $package == catch2 ]] && installed libcatch2-dev; then continue; fi
   missing+=("$package")
 done
-if [[ ${#missing[@]} -eq 0 ]]; then exit 0; fi
+if [[ ${#missing[@]} -eq 0 ]]; then
+  if [[ ${1:-} == tests ]]; then install_node_packages; fi
+  exit 0
+fi
 
 as_root=()
 if [[ $(id -u) -ne 0 ]]; then
@@ -52,3 +69,4 @@ for i in "${!missing[@]}"; do
 done
 echo "Installing ${missing[*]}"
 "${as_root[@]}" apt-get install -y -qq --no-install-recommends "${missing[@]}"
+if [[ ${1:-} == tests ]]; then install_node_packages; fi

@@ -36,7 +36,8 @@ std::optional<ElementMark> MarkOf(const Diagnosis& diagnosis, const std::string&
   }
   if (raised != nullptr && raised->chance >= kSuspectedFrom)
     return MakeMark(diagnosis, element, *raised, true);
-  if (commonest != nullptr && all_low && commonest->chance * kClearedBy <= commonest->before)
+  if (commonest != nullptr && commonest->before > 0 && all_low &&
+      commonest->chance * kClearedBy <= commonest->before)
     return MakeMark(diagnosis, element, *commonest, false);
   return std::nullopt;
 }

@@ -65,7 +65,8 @@ void ScaleLabel(Svg& svg, double at, double y, const std::string& text, std::str
 }  // namespace
 
 std::string ChanceBars(double now, double before, std::string_view id) {
-  Svg svg(id, fmt::format("{}, {} before looking", ShowChance(now), ShowChance(before)), "");
+  Svg svg(id, fmt::format("{}, {} before looking", ShowChance(now), ShowChance(before)),
+          "The chance now as a solid bar, over that before looking as an open one.");
   const auto width = [](double chance) { return std::max(1.0, kChanceWidth * std::clamp(chance, 0.0, 1.0)); };
   svg.Rect(0.5, 0.5, kChanceWidth - 1, 9, "before");
   svg.Rect(0, 0, width(now), 10, "now");

@@ -343,11 +343,9 @@ std::string DotLabel(const ChainBox& box, const Speaker& speaker) {
 
 std::string ChainPicture(const ChainGraph& graph, const Speaker& speaker) {
   if (graph.arrows.empty()) return "";
-  return fmt::format(
-      "<figure>\n<div class=\"scroll\" tabindex=\"0\" role=\"group\" aria-label=\"Chain of reasons, may "
-      "scroll "
-      "sideways\">\n{}</div>\n<figcaption>{}</figcaption>\n</figure>\n",
-      ChainLayout(graph, speaker).Draw(), EscapeHtml(Legend(graph)));
+  return fmt::format("<figure>\n{}<figcaption>{}</figcaption>\n</figure>\n",
+                     Scrolling("Chain of reasons", ChainLayout(graph, speaker).Draw()),
+                     EscapeHtml(Legend(graph)));
 }
 
 std::string ChainDot(const ChainGraph& graph, std::string_view title, const Speaker& speaker) {

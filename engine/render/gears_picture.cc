@@ -83,6 +83,9 @@ class LeverPanel {
       for_names_ = std::max(for_names_, TextWidth(line.name, kSmall, line.fails) + 16);
     }
     for_names_ = std::min(for_names_, kMostOfPanel * width);
+    for (const NamedLine& line : lines_)
+      gap_ = std::max(gap_, LineHeight(kSmall) * static_cast<double>(Broken(line).size()));
+    plot_ = std::max(kPlot, gap_ * static_cast<double>(lines_.size()));
     names_left_ = Distinct(&LeverLine::at_start) > Distinct(&LeverLine::at_end);
   }
 
@@ -112,7 +115,11 @@ class LeverPanel {
   double Start() const { return x_ + (names_left_ ? for_names_ : kScale); }
   double End() const { return x_ + width_ - (names_left_ ? kScale : for_names_); }
   double X(double place) const { return Start() + place * (End() - Start()); }
-  double Y(double speed) const { return kTop + (most_ - speed) / (most_ - least_) * kPlot; }
+  double Y(double speed) const { return kTop + (most_ - speed) / (most_ - least_) * plot_; }
+
+  std::vector<std::string> Broken(const NamedLine& line) const {
+    return WrapToWidth(line.name, for_names_ - 14, kSmall, line.fails);
+  }
 
   // At how many heights the lines end there that can be told apart: the names stand where these are more.
   std::size_t Distinct(double LeverLine::*end) const {
@@ -133,7 +140,7 @@ class LeverPanel {
   // Under the shafts their names, side by side in equal parts of the width. Returns where they end.
   double Shafts(Svg& svg) const {
     const double part = width_ / static_cast<double>(lever_.nodes.size());
-    const double foot = kTop + kPlot + 4, top = foot + 14;
+    const double foot = kTop + plot_ + 4, top = foot + 14;
     double bottom = top;
     for (std::size_t i = 0; i < lever_.nodes.size(); ++i) {
       const LeverNode& node = lever_.nodes[i];
@@ -154,21 +161,16 @@ class LeverPanel {
 
   double Names(Svg& svg) const {
     std::vector<double> wanted;
-    std::vector<std::vector<std::string>> texts;
-    double gap = LineHeight(kSmall);
-    for (const NamedLine& line : lines_) {
+    for (const NamedLine& line : lines_)
       wanted.push_back(Y(names_left_ ? line.line.at_start : line.line.at_end));
-      texts.push_back(WrapToWidth(line.name, for_names_ - 14, kSmall, line.fails));
-      gap = std::max(gap, LineHeight(kSmall) * static_cast<double>(texts.back().size()));
-    }
-    const std::vector<double> got = Apart(wanted, gap, kTop, kTop + kPlot);
+    const std::vector<double> got = Apart(wanted, gap_, kTop, kTop + plot_ - gap_ + LineHeight(kSmall));
     double bottom = 0;
     for (std::size_t i = 0; i < lines_.size(); ++i) {
       const double from = names_left_ ? Start() - 1 : End() + 1, out = names_left_ ? -1 : 1;
       svg.Line(from, wanted[i], from + 9 * out, got[i], "lead");
-      svg.Lines(from + 12 * out, got[i] + 3, texts[i], kSmall, names_left_ ? Anchor::kEnd : Anchor::kStart,
-                lines_[i].fails ? "strong" : "");
-      bottom = std::max(bottom, got[i] + gap);
+      svg.Lines(from + 12 * out, got[i] + 3, Broken(lines_[i]), kSmall,
+                names_left_ ? Anchor::kEnd : Anchor::kStart, lines_[i].fails ? "strong" : "");
+      bottom = std::max(bottom, got[i] + gap_);
     }
     return bottom;
   }
@@ -177,6 +179,8 @@ class LeverPanel {
   const Lever& lever_;
   std::vector<NamedLine> lines_;
   double x_ = 0, width_ = 0, for_names_ = 20, least_ = 0, most_ = 1;
+  double gap_ = LineHeight(kSmall);  // between names
+  double plot_ = kPlot;              // the height for the lines
   bool names_left_ = false;
 };
 
@@ -230,20 +234,14 @@ std::string LeverPicture(const GearsReport& gears, const Speaker& speaker) {
                     return failure.element == gears.element && failure.holds_nothing;
                   }))
     legend += " Dashed: what a range becomes without it.";
-  return fmt::format(
-      "<figure>\n<div class=\"scroll\" tabindex=\"0\" role=\"group\" aria-label=\"Levers, may scroll "
-      "sideways\">\n{}"
-      "</div>\n<figcaption>{}</figcaption>\n</figure>\n",
-      svg.Finish(kWidth, bottom), EscapeHtml(legend));
+  return fmt::format("<figure>\n{}<figcaption>{}</figcaption>\n</figure>\n",
+                     Scrolling("Levers", svg.Finish(kWidth, bottom)), EscapeHtml(legend));
 }
 
 std::string ApplyChart(const GearsReport& gears, const Speaker& speaker) {
-  std::string html =
-      "<div class=\"scroll\" tabindex=\"0\" role=\"group\" aria-label=\"Apply chart, may scroll sideways\">\n"
-      "<table class=\"chart\">\n<caption>" +
-      EscapeHtml(kChartLegend) +
-      "</caption>\n<thead><tr><th scope=\"col\">Range</th><th scope=\"col\">Ratio</th><th "
-      "scope=\"col\">Step</th>";
+  std::string html = "<table class=\"chart\">\n<caption>" + EscapeHtml(kChartLegend) +
+                     "</caption>\n<thead><tr><th scope=\"col\">Range</th><th scope=\"col\">Ratio</th><th "
+                     "scope=\"col\">Step</th>";
   for (const auto& element : gears.table.elements) {
     html +=
         fmt::format("<th scope=\"col\"{}>{}", ClassOf(gears, element.element), EscapeHtml(element.element));
@@ -261,8 +259,7 @@ std::string ApplyChart(const GearsReport& gears, const Speaker& speaker) {
       html += fmt::format("<td{}>{}</td>", ClassOf(gears, use.element), UseMark(use.use));
     html += "</tr>\n";
   }
-  html += "</tbody>\n</table>\n</div>\n";
-  return html;
+  return Scrolling("Apply chart", html + "</tbody>\n</table>\n");
 }
 
 std::string FailureOfMarked(const GearsReport& gears, const Speaker& speaker) {

@@ -113,6 +113,13 @@ std::string Section(std::string_view id, std::string_view heading, std::string_v
                      ClassOf(css_class), id, id, EscapeHtml(heading), body);
 }
 
+std::string Scrolling(std::string_view label, std::string_view html) {
+  return fmt::format(
+      "<div class=\"scroll\" tabindex=\"0\" role=\"group\" aria-label=\"{}, may scroll "
+      "sideways\">\n{}</div>\n",
+      EscapeHtml(label), html);
+}
+
 std::string HtmlDocument(std::string_view title, std::string_view body, std::string_view css_class) {
   return fmt::format(
       "<!DOCTYPE html>\n"

@@ -53,6 +53,9 @@ class HtmlPage : public Page {
 std::string Section(std::string_view id, std::string_view heading, std::string_view body,
                     std::string_view css_class = "");
 
+// What may be wider than a phone, in a frame that scrolls sideways; `label` says what it is.
+std::string Scrolling(std::string_view label, std::string_view html);
+
 // A whole page in the language and style of the sheets.
 std::string HtmlDocument(std::string_view title, std::string_view body, std::string_view css_class = "");
 

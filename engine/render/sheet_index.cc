@@ -31,17 +31,16 @@ std::string Link(const IndexEntry& entry) {
 std::string Table(const std::vector<const IndexEntry*>& entries, const std::string& caption) {
   if (entries.empty()) return "";
   std::string html = fmt::format(
-      "<div class=\"scroll\" tabindex=\"0\" role=\"group\" aria-label=\"{}, may scroll sideways\">\n<table>\n"
-      "<caption>{}</caption>\n<thead><tr><th scope=\"col\">Case</th><th scope=\"col\">Unit</th>"
+      "<table>\n<caption>{}</caption>\n<thead><tr><th scope=\"col\">Case</th><th scope=\"col\">Unit</th>"
       "<th scope=\"col\">Most likely</th><th scope=\"col\">Chance</th><th "
       "scope=\"col\">Next</th></tr></thead>\n<tbody>\n",
-      EscapeHtml(caption), EscapeHtml(caption));
+      EscapeHtml(caption));
   for (const IndexEntry* entry : entries)
     html += fmt::format(
         "<tr><th scope=\"row\">{}</th><td>{}</td><td>{}</td><td class=\"value\">{}</td><td>{}</td></tr>\n",
         Link(*entry), EscapeHtml(entry->unit), EscapeHtml(entry->cause), EscapeHtml(entry->chance),
         EscapeHtml(entry->next));
-  return html + "</tbody>\n</table>\n</div>\n";
+  return Scrolling(caption, html + "</tbody>\n</table>\n");
 }
 
 std::string OfStage(const std::vector<IndexEntry>& entries, CaseStage stage, const std::string& caption) {

@@ -37,16 +37,14 @@ std::string Elements(const UnitTable& table) {
     html +=
         Cells({element.element, element.says, element.between, Failure(table.fails_to_hold, element.element),
                Failure(table.fails_to_release, element.element)});
-  return html + "</tbody>\n</table>\n";
+  return Scrolling("Elements", html + "</tbody>\n</table>\n");
 }
 
 std::string Torques(const UnitTable& table) {
   std::vector<std::string> head = {"Range"};
   for (const auto& element : table.elements) head.push_back(element.element);
-  std::string html =
-      "<div class=\"scroll\" tabindex=\"0\" role=\"group\" aria-label=\"Torques, may scroll sideways\">\n"
-      "<table class=\"chart\">\n<caption>For one unit of input torque.</caption>\n" +
-      HeadRow(head) + "<tbody>\n";
+  std::string html = "<table class=\"chart\">\n<caption>For one unit of input torque.</caption>\n" +
+                     HeadRow(head) + "<tbody>\n";
   std::string shared;
   for (const RangeRow& row : table.ranges) {
     if (row.neutral) continue;
@@ -56,7 +54,7 @@ std::string Torques(const UnitTable& table) {
     html += Cells(cells);
     if (row.torque_shared) shared += (shared.empty() ? "" : ", ") + row.range;
   }
-  html += "</tbody>\n</table>\n</div>\n";
+  html = Scrolling("Torques", html + "</tbody>\n</table>\n");
   if (!shared.empty())
     html += Tagged(
         "p",
