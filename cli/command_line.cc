@@ -1,10 +1,9 @@
-// gearwhy: the command line. What it understands stands here; what it does, one file a command, beside it.
+#include "cli/command_line.h"
+
 #include <fmt/format.h>
 
 #include <CLI/CLI.hpp>
-#include <csignal>
 #include <cstdio>
-#include <exception>
 
 #include "cli/commands.h"
 #include "cli/config.h"
@@ -331,7 +330,9 @@ std::string CommandHint(CLI::App& app, int argc, char** argv) {
   return "";
 }
 
-int Run(int argc, char** argv) {
+}  // namespace
+
+int RunCommandLine(int argc, char** argv) {
   Program program;
   try {
     program.app.parse(argc, argv);
@@ -349,16 +350,4 @@ int Run(int argc, char** argv) {
   return program.chosen();
 }
 
-}  // namespace
 }  // namespace gearwhy
-
-int main(int argc, char** argv) {
-  std::signal(SIGPIPE, SIG_IGN);  // a closed pipe is noticed where we write, and ends quietly
-  try {
-    return gearwhy::Run(argc, argv);
-  } catch (const std::exception& error) {
-    std::fprintf(stderr, "error: something went wrong inside gearwhy: %s [internal]\n",
-                 gearwhy::SafeLine(error.what()).c_str());
-    return gearwhy::kInternalError;
-  }
-}
