@@ -9,7 +9,7 @@ namespace gearwhy {
 
 int RunRulesSchema(const std::string& file) {
   const FileShape shape = file == "unit" ? UnitShape() : file == "case" ? CaseShape() : RulebookShape();
-  WriteOut(SchemaJson(shape, 2) + "\n");
+  WriteData(SchemaJson(shape, 2) + "\n");
   return Finish(kDone);
 }
 

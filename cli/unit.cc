@@ -51,7 +51,7 @@ int RunUnitShow(const UnitArguments& arguments) {
   if (arguments.format == Format::kText) {
     WriteOut(UnitText(table, StyleOfStdout()));
   } else {
-    WriteOut(UnitJson(table, arguments.format == Format::kJson ? 2 : -1) + "\n");
+    WriteData(UnitJson(table, arguments.format == Format::kJson ? 2 : -1) + "\n");
   }
   return Finish(kDone);
 }

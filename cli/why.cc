@@ -121,20 +121,19 @@ int RunWhy(const WhyArguments& arguments) {
   const Speaker speaker(*diagnosis, session->sources());
   const int indent = arguments.format == Format::kJsonl ? -1 : 2;
   const bool text = arguments.format == Format::kText;
+  const auto write = text ? WriteOut : WriteData;
   if (arguments.network) {
-    WriteOut(NetworkJson(*diagnosis, speaker, indent) + "\n");
+    WriteData(NetworkJson(*diagnosis, speaker, indent) + "\n");
   } else if (!arguments.not_fault.empty()) {
     if (const auto fault = ParseEvent(*diagnosis, arguments.not_fault, diagnostics)) {
       const WhyNotReport report = MakeWhyNotReport(*diagnosis, *fault, limits);
-      WriteOut(text ? WhyNotText(report, speaker, StyleOfStdout())
-                    : WhyNotJson(report, speaker, indent) + "\n");
+      write(text ? WhyNotText(report, speaker, StyleOfStdout()) : WhyNotJson(report, speaker, indent) + "\n");
     }
   } else {
     const RankReport rank = MakeRankReport(*diagnosis, session->shelf().FileOf(c->unit), limits);
     if (!rank.exactness.known) {
       // No chance to give reasons for: the ranking says so, and what to settle first.
-      WriteOut(text ? RankText(rank, {}, speaker, StyleOfStdout())
-                    : RankJson(rank, {}, speaker, indent) + "\n");
+      write(text ? RankText(rank, {}, speaker, StyleOfStdout()) : RankJson(rank, {}, speaker, indent) + "\n");
     } else if (const auto event = ChooseEvent(*diagnosis, rank, arguments.suspect, diagnostics)) {
       const LookNext next = text ? FindLookNext(*diagnosis, 1, &rank) : LookNext{};
       if (text && arguments.brief) {
@@ -143,9 +142,9 @@ int RunWhy(const WhyArguments& arguments) {
       }
       const Diagnosis asked = WithChanceOf(std::move(*diagnosis), *event);
       const WhyReport report = MakeWhyReport(asked, *event, asked.limits);
-      WriteOut(text ? WhyText(report, speaker, StyleOfStdout()) +
-                          InShortText(next.verdict, speaker, StyleOfStdout())
-                    : WhyJson(report, speaker, indent) + "\n");
+      write(text ? WhyText(report, speaker, StyleOfStdout()) +
+                       InShortText(next.verdict, speaker, StyleOfStdout())
+                 : WhyJson(report, speaker, indent) + "\n");
     }
   }
   session->Print(diagnostics);
