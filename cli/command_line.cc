@@ -3,7 +3,7 @@
 #include <fmt/format.h>
 
 #include <CLI/CLI.hpp>
-#include <cstdio>
+#include <sstream>
 
 #include "cli/command_table.h"
 #include "cli/commands.h"
@@ -103,7 +103,8 @@ CommandWord TableOf(const CLI::Option& option) {
   for (const std::string& name : option.get_snames()) word.names.push_back("-" + name);
   for (const std::string& name : option.get_lnames()) word.names.push_back("--" + name);
   if (is_operand) word.names = {option.get_name(true)};
-  const std::string type = option.get_type_name();
+  const std::string named = option.get_type_name();
+  const std::string type = named.substr(0, named.find(':'));  // behind it, what is checked of it
   const bool takes = option.get_items_expected_max() > 0;
   if (takes && (!is_operand || type.find('|') != std::string::npos)) word.value = type;
   word.help = option.get_description();
@@ -407,7 +408,12 @@ int RunCommandLine(int argc, char** argv) {
   try {
     program.app.parse(argc, argv);
   } catch (const CLI::ParseError& error) {
-    if (error.get_exit_code() == 0) return Finish(program.app.exit(error));
+    if (error.get_exit_code() == 0) {  // help or version
+      std::ostringstream asked;
+      program.app.exit(error, asked, asked);
+      WriteOut(asked.str());
+      return Finish(kDone);
+    }
     const std::string hint = CommandHint(program.app, argc, argv);
     WriteErr(fmt::format("error: {} [command-line]\nSee gearwhy --help.\n",
                          hint.empty() ? SafeLine(error.what()) : hint));

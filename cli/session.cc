@@ -1,5 +1,7 @@
 #include "cli/session.h"
 
+#include <sys/auxv.h>
+
 #include <filesystem>
 #include <fstream>
 
@@ -58,7 +60,9 @@ std::vector<BookFolder> FoldersOf(const BookOptions& options) {
 
 std::string ShippedFolder(const std::string& name) {
   std::error_code error;
-  const fs::path program = fs::read_symlink("/proc/self/exe", error);
+  fs::path program = fs::read_symlink("/proc/self/exe", error);
+  // Without /proc, as in a bare root, what it was started as.
+  if (error) program = fs::canonical(reinterpret_cast<const char*>(::getauxval(AT_EXECFN)), error);
   if (error) return "";
   const fs::path installed = program.parent_path().parent_path() / "share" / "gearwhy" / name;
   if (fs::is_directory(installed, error)) return installed.string();

@@ -31,16 +31,16 @@ std::string HashOf(const std::vector<BookFolder>& folders, Diagnostics& diagnost
 std::string AboutBook() {
   std::string why;
   const std::optional<Config> config = ReadConfig(&why);
-  if (!config) return fmt::format("rulebook: not known, as the config file is wrong: {}\n", why);
+  if (!config) return fmt::format("rulebook: not known, as the config file is wrong: {}", why);
   const std::vector<BookFolder> folders = FoldersOf({config->rules, config->shop});
-  if (folders.empty()) return "rulebook: none; the shipped one is not where it should be\n";
+  if (folders.empty()) return "rulebook: none; the shipped one is not where it should be";
   std::string about;
   for (const BookFolder& folder : folders)
     about += fmt::format("{}: {}\n", about.empty() ? "rulebook" : "shop", SafeLine(folder.path));
   Diagnostics diagnostics;
   const std::string hash = HashOf(folders, diagnostics);
-  if (!diagnostics.HasErrors()) return about + fmt::format("sha256 of all these files: {}\n", hash);
-  return about + fmt::format("{}\n", diagnostics.Sorted().front().message);
+  if (!diagnostics.HasErrors()) return about + fmt::format("sha256 of all these files: {}", hash);
+  return about + diagnostics.Sorted().front().message;
 }
 
 }  // namespace
