@@ -37,6 +37,14 @@ constexpr Named kFiles[] = {
     {"share/gearwhy/rules", "The rulebook that comes with the program, beside the folder that it lies in."},
     {"share/gearwhy/cases", "The cases that come with it."}};
 
+constexpr Named kExamples[] = {
+    {"gearwhy ask",
+     "Begin at the car: which unit it is, the complaint in the customer's words, and then question by "
+     "question."},
+    {"gearwhy rank slips-in-third.yaml", "What may have failed, by what the case file says."},
+    {"gearwhy why slips-in-third.yaml 2", "Where the chance of the second suspect comes from."},
+    {"gearwhy rank cases --format jsonl", "Every case in a folder, one JSON object a line."}};
+
 constexpr const char* kCautions =
     "The vehicle maker's procedure, local codes and licensed practice come first. A ranking is advice to "
     "somebody who knows the work, and the decision stays theirs.";
@@ -156,6 +164,8 @@ class ManualPage {
     for (const auto& [name, says] : kEnvironment) Tagged(Bold(name), says);
     Heading("FILES");
     for (const auto& [name, says] : kFiles) Tagged(Italic(name), says);
+    Heading("EXAMPLES");
+    for (const auto& [name, says] : kExamples) Tagged(Bold(name), says);
     Heading("CAUTIONS");
     Text(kCautions);
   }
