@@ -600,9 +600,9 @@ int main(int argc, char** argv) {
     options.units = {"lepelletier-six-speed", "ravigneaux-four-speed", "ravigneaux-simple-five-speed",
                      "simpson-three-speed"};
   Sessions sessions;
-  sessions.played = Session::Open({options.rules, ""});
-  if (!options.world.empty()) sessions.world = Session::Open({options.world, ""});
-  if (!options.known_to.empty()) sessions.known_to = Session::Open({options.known_to, ""});
+  sessions.played = Session::Open({options.rules, {}});
+  if (!options.world.empty()) sessions.world = Session::Open({options.world, {}});
+  if (!options.known_to.empty()) sessions.known_to = Session::Open({options.known_to, {}});
   if (!sessions.played || (!options.world.empty() && !sessions.world) ||
       (!options.known_to.empty() && !sessions.known_to))
     return 1;

@@ -478,9 +478,9 @@ int Run(std::vector<std::string> arguments) {
     return kBadCommand;
   }
   Sessions sessions;
-  sessions.judged = Session::Open({rules, ""});
-  if (!world.empty()) sessions.world = Session::Open({world, ""});
-  if (!known_to.empty()) sessions.known_to = Session::Open({known_to, ""});
+  sessions.judged = Session::Open({rules, {}});
+  if (!world.empty()) sessions.world = Session::Open({world, {}});
+  if (!known_to.empty()) sessions.known_to = Session::Open({known_to, {}});
   if (!sessions.judged || (!world.empty() && !sessions.world) || (!known_to.empty() && !sessions.known_to))
     return kInputErrors;
   bool good = true;

@@ -381,7 +381,7 @@ int main(int argc, char** argv) {
     if (flag == "--moved") options.moved = {std::atoi(argv[i + 1]) != 0};
     if (flag == "--show") options.show = std::atoi(argv[i + 1]);
   }
-  const auto session = Session::Open({options.rules, ""});
+  const auto session = Session::Open({options.rules, {}});
   if (session == nullptr) return 1;
   for (const std::string& unit : options.units.empty() ? session->shelf().Names() : options.units)
     RunUnit(*session, unit, options);
