@@ -13,14 +13,16 @@
 namespace gearwhy {
 namespace {
 
-// What `sha256sum` says of what it says of all these files, each under the name that reasons show it by.
+// What `sha256sum` says of what it says of all these files, each named from its folder on, wherever that
+// lies.
 std::string HashOf(const std::vector<BookFolder>& folders, Diagnostics& diagnostics) {
   std::string all;
   for (const BookFolder& folder : folders) {
-    std::vector<std::string> paths = ListYamlFiles(folder.path, diagnostics);
+    const std::string top = folder.path.substr(0, folder.path.find_last_not_of('/') + 1);
+    std::vector<std::string> paths = ListYamlFiles(top, diagnostics);
     std::sort(paths.begin(), paths.end());
     for (const std::string& path : paths) {
-      const std::string name = folder.shown_as + path.substr(folder.path.size());
+      const std::string name = path.substr(top.rfind('/') + 1);
       const auto text = ReadText(path, name, kMaxBookBytes, diagnostics);
       if (text) all += fmt::format("{}  {}\n", Sha256Hex(*text), name);
     }

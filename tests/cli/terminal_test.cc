@@ -144,9 +144,11 @@ TEST_CASE(
   const std::string shop = folder.Path("shop");
   const std::string with = Piped("GEARWHY_SHOP='" + shop + "'", "--version");
   CHECK_THAT(with, ContainsSubstring("\nshop: " + shop + "\n"));
-  CHECK_THAT(with, ContainsSubstring(hash("cd '" GEARWHY_SOURCE_DIR "' && (" +
-                                          fmt::format(fmt::runtime(sums), "rules") + "; " +
-                                          fmt::format(fmt::runtime(sums), shop) + ")")));
+  const std::string both =
+      hash("(cd '" GEARWHY_SOURCE_DIR "' && " + fmt::format(fmt::runtime(sums), "rules") + "; cd '" +
+           folder.path().string() + "' && " + fmt::format(fmt::runtime(sums), "shop") + ")");
+  CHECK_THAT(with, ContainsSubstring(both));
+  CHECK_THAT(Piped("GEARWHY_SHOP='" + shop + "/'", "--version"), ContainsSubstring(both));
   // Whatever is wrong, the first line stands.
   folder.Write("gearwhy/config.toml", "nonsense = 1\n");
   const std::string wrong = Piped("XDG_CONFIG_HOME='" + folder.path().string() + "'", "--version");
