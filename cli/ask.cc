@@ -89,7 +89,7 @@ std::string ShellWord(const std::string& text) {
 }
 
 bool Refuse(const std::string& why) {
-  fmt::print(stderr, "error: {}\n", why);
+  WriteErr(fmt::format("error: {}\n", why));
   return false;
 }
 

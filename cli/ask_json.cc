@@ -49,13 +49,13 @@ class JsonFront : public AskFront {
   }
 
   void End(const AskEnding& ending) override {
-    WriteOut(EndJson(since_, ending.saved_in, ending.go_on, session_.book(), session_.sources()) + "\n");
+    WriteData(EndJson(since_, ending.saved_in, ending.go_on, session_.book(), session_.sources()) + "\n");
   }
 
  private:
   void Write(Prompt prompt, const Case* c, const Sources& texts) {
     prompt.since = std::exchange(since_, {});
-    WriteOut(PromptJson(prompt, c, session_.book(), texts) + "\n");
+    WriteData(PromptJson(prompt, c, session_.book(), texts) + "\n");
   }
 
   Session& session_;

@@ -19,9 +19,9 @@ int RunBench(const BenchArguments& arguments) {
   const BenchReport report = MakeBenchReport(*diagnosis);
   const Speaker speaker(*diagnosis, session->sources());
   if (arguments.format == Format::kCsv) {
-    WriteOut(PartsCsv(report, speaker));
+    WriteData(PartsCsv(report, speaker));
   } else if (arguments.format == Format::kJson) {
-    WriteOut(BenchJson(report, speaker, 2) + "\n");
+    WriteData(BenchJson(report, speaker, 2) + "\n");
   } else if (arguments.blank) {
     WriteOut(BenchSheetText(report, speaker, StyleOfStdout()));
   } else {

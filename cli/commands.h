@@ -144,6 +144,9 @@ struct UnitArguments {
 int RunUnitShow(const UnitArguments& arguments);
 int RunUnitCheck(const UnitArguments& arguments);
 
+// What `gearwhy --version` prints.
+std::string VersionText();
+
 // Case files named on the command line: a folder stands for the YAML files below it, in order of their paths.
 std::vector<std::string> ExpandCases(const std::vector<std::string>& named, Diagnostics& diagnostics);
 

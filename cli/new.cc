@@ -114,7 +114,7 @@ std::string WithUnderscores(std::string name) {
 }
 
 int Wrong(const std::string& what, const char* code) {
-  fmt::print(stderr, "error: {} [{}]\n", what, code);
+  WriteErr(fmt::format("error: {} [{}]\n", what, code));
   return kInputErrors;
 }
 

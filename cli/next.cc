@@ -22,7 +22,7 @@ int RunNext(const NextArguments& arguments) {
                                          speaker, StyleOfStdout())
                              : NextText(report, arguments.moves, speaker, StyleOfStdout()));
   } else {
-    WriteOut(NextJson(report, speaker, 2) + "\n");
+    WriteData(NextJson(report, speaker, 2) + "\n");
   }
   return Finish(kDone);
 }

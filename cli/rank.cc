@@ -96,23 +96,23 @@ class Answerer {
 class AnswerWriter {
  public:
   AnswerWriter(Format format, bool several) : format_(format), is_list_(format == Format::kJson && several) {
-    if (is_list_) WriteOut("[\n");
+    if (is_list_) WriteData("[\n");
   }
 
   bool Add(const Answered& answered) {
     good_ &= answered.good;
-    std::fwrite(answered.messages.data(), 1, answered.messages.size(), stderr);
+    WriteErr(answered.messages);
     if (answered.answer.empty()) return true;
     bool written = true;
-    if (count_++ > 0 && is_list_) written = WriteOut(",\n");
+    if (count_++ > 0 && is_list_) written = WriteData(",\n");
     if (count_ > 1 && format_ == Format::kText) written = WriteOut(std::string(80, '-') + "\n\n");
-    return WriteOut(is_list_ || format_ == Format::kText ? answered.answer : answered.answer + "\n") &&
-           written;
+    if (format_ == Format::kText) return WriteOut(answered.answer) && written;
+    return WriteData(is_list_ ? answered.answer : answered.answer + "\n") && written;
   }
 
   // Whether every case could be answered.
   bool End() {
-    if (is_list_) WriteOut(count_ > 0 ? "\n]\n" : "]\n");
+    if (is_list_) WriteData(count_ > 0 ? "\n]\n" : "]\n");
     return good_;
   }
 
@@ -177,10 +177,10 @@ bool AnswerStream(AnswerLine& answers) {
   }
   answers.Wait();
   if (read_error == 0) return true;
-  fmt::print(stderr,
-             "error: the input broke off: {}; the lines before were answered, what follows is missing "
-             "[input-broken-off]\n",
-             std::strerror(read_error));
+  WriteErr(
+      fmt::format("error: the input broke off: {}; the lines before were answered, what follows is missing "
+                  "[input-broken-off]\n",
+                  std::strerror(read_error)));
   return false;
 }
 

@@ -91,7 +91,7 @@ int RunRulesCheck(const RulesCheckArguments& arguments) {
   const std::unique_ptr<Session> session = Session::Read(arguments.book, diagnostics);
   if (session->HasBook()) CheckBook(*session, diagnostics, summary);
   if (arguments.format != Format::kText) {
-    WriteOut(MessagesJson(diagnostics, session->sources(), 2) + "\n");
+    WriteData(MessagesJson(diagnostics, session->sources(), 2) + "\n");
   } else {
     session->Print(diagnostics);
     if (!diagnostics.HasErrors()) WriteOut(summary);

@@ -54,7 +54,7 @@ class Compared {
 
 int RunRulesDiff(const RulesDiffArguments& arguments) {
   if (arguments.book.shop.empty()) {
-    fmt::print(stderr, "error: there is no shop's own folder to compare; name it with --shop [no-shop]\n");
+    WriteErr("error: there is no shop's own folder to compare; name it with --shop [no-shop]\n");
     return kBadCommand;
   }
   const std::unique_ptr<Session> session = Session::Open(arguments.book);

@@ -49,8 +49,8 @@ int RunRulesFind(const RulesFindArguments& arguments) {
   session->Print(diagnostics);
   if (diagnostics.HasErrors()) return kInputErrors;
   if (best.found.empty()) {
-    fmt::print(stderr, "error: nothing in the rulebook sounds like {} [not-understood]\n",
-               InTicks(arguments.text));
+    WriteErr(fmt::format("error: nothing in the rulebook sounds like {} [not-understood]\n",
+                         InTicks(arguments.text)));
     return kInputErrors;
   }
   const Speaker speaker(session->book().words, best.unit, session->sources());

@@ -56,7 +56,7 @@ int RunRulesGaps(const RulesGapsArguments& arguments) {
   if (arguments.format == Format::kText) {
     WriteOut(GapsText(report, StyleOfStdout()));
   } else {
-    WriteOut(GapsJson(report, arguments.format == Format::kJson ? 2 : -1) + "\n");
+    WriteData(GapsJson(report, arguments.format == Format::kJson ? 2 : -1) + "\n");
   }
   return Finish(report.AllExplained() && !diagnostics.HasErrors() ? kDone : kInputErrors);
 }

@@ -22,8 +22,8 @@ int ListLayers(Session& session) {
 }
 
 int NothingCalled(const char* what, const std::string& name, const std::vector<std::string>& known) {
-  fmt::print(stderr, "error: there is no {} called {}{} [no-entry]\n", what, InTicks(name),
-             Hint(name, known));
+  WriteErr(
+      fmt::format("error: there is no {} called {}{} [no-entry]\n", what, InTicks(name), Hint(name, known)));
   return kInputErrors;
 }
 

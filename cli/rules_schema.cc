@@ -13,7 +13,7 @@ int RunRulesSchema(const RulesSchemaArguments& arguments) {
   const FileShape shape = arguments.kind == "unit"   ? UnitShape()
                           : arguments.kind == "case" ? CaseShape()
                                                      : RulebookShape();
-  WriteOut(SchemaJson(shape, session->book(), session->shelf().Names(), 2) + "\n");
+  WriteData(SchemaJson(shape, session->book(), session->shelf().Names(), 2) + "\n");
   return Finish(kDone);
 }
 

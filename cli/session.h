@@ -1,6 +1,7 @@
-// Session: one run of the program over one rulebook: which folders, what was read, and how results leave it.
+// Session: one run of the program over one rulebook: which folders, and what was read.
 //
-// Everything below this line of the house is silent; here diagnostics go to stderr and results to stdout.
+// Everything below this line of the house is silent; here diagnostics go to stderr and results to stdout
+// (terminal.h).
 #pragma once
 
 #include <memory>
@@ -8,8 +9,8 @@
 #include <string>
 #include <vector>
 
+#include "cli/terminal.h"
 #include "engine/api/book.h"
-#include "engine/render/page.h"
 
 namespace gearwhy {
 
@@ -61,21 +62,15 @@ class Session {
   std::unique_ptr<Book> book_;
 };
 
+// The folders of the rulebook that these mean, each with the name it is shown by; none where there is no
+// shipped one and none is named.
+std::vector<BookFolder> FoldersOf(const BookOptions& options);
+
 // Where the shipped rules and cases are: beside an installed program, or in the source tree it was built
 // from. Empty when there are none.
 std::string ShippedFolder(const std::string& name);
 
 // Where a file lies; empty: here.
 std::string FolderOf(const std::string& path);
-
-// 80 columns; on a terminal as many as it has, from 40 to 100; colour only on a terminal, and never with
-// NO_COLOR.
-TextStyle StyleOfStdout();
-
-// Writes results to stdout. False when they did not get there (closed pipe, full disk).
-bool WriteOut(const std::string& text);
-// Flushes stdout. A closed pipe ends quietly; anything else that kept results from getting there is said on
-// stderr.
-int Finish(int exit_code);
 
 }  // namespace gearwhy

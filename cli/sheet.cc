@@ -60,14 +60,14 @@ std::string PageOf(const OpenedCase& opened, const SheetReport& report, const Sh
 }
 
 int Failed(const std::string& why) {
-  fmt::print(stderr, "error: {} [cannot-write]\n", why);
+  WriteErr(fmt::format("error: {} [cannot-write]\n", why));
   return kInputErrors;
 }
 
 // To the file that was named, whole or not at all, or to the standard output.
 int Deliver(const std::string& page, const std::string& out) {
   if (out.empty() || out == "-") {
-    WriteOut(page);
+    WriteData(page);
     return Finish(kDone);
   }
   std::string why;

@@ -51,14 +51,14 @@ int RunUnitShow(const UnitArguments& arguments) {
   if (named.known() == nullptr) return kInputErrors;
   if (arguments.html) {
     const Speaker speaker(session->book().words, named.known()->unit, session->sources());
-    WriteOut(UnitHtml(MakeGearsReport(*named.known()), speaker));
+    WriteData(UnitHtml(MakeGearsReport(*named.known()), speaker));
     return Finish(kDone);
   }
   const UnitTable table = MakeUnitTable(*named.known()->unit, named.known()->behaviour);
   if (arguments.format == Format::kText) {
     WriteOut(UnitText(table, StyleOfStdout()));
   } else {
-    WriteOut(UnitJson(table, arguments.format == Format::kJson ? 2 : -1) + "\n");
+    WriteData(UnitJson(table, arguments.format == Format::kJson ? 2 : -1) + "\n");
   }
   return Finish(kDone);
 }

@@ -118,20 +118,19 @@ int RunWhy(const WhyArguments& arguments) {
   }
   const bool dot = arguments.format == Format::kDot;
   if (dot && (arguments.network || arguments.brief || !arguments.not_fault.empty())) {
-    fmt::print(stderr,
-               "error: `--format dot` draws the chain behind a suspect, and nothing else [command-line]\n");
+    WriteErr("error: `--format dot` draws the chain behind a suspect, and nothing else [command-line]\n");
     return kBadCommand;
   }
   const Speaker speaker(*diagnosis, session->sources());
   const int indent = arguments.format == Format::kJsonl ? -1 : 2;
   const bool text = arguments.format == Format::kText;
+  const auto write = text ? WriteOut : WriteData;
   if (arguments.network) {
-    WriteOut(NetworkJson(*diagnosis, speaker, indent) + "\n");
+    WriteData(NetworkJson(*diagnosis, speaker, indent) + "\n");
   } else if (!arguments.not_fault.empty()) {
     if (const auto fault = ParseEvent(*diagnosis, arguments.not_fault, diagnostics)) {
       const WhyNotReport report = MakeWhyNotReport(*diagnosis, *fault, limits);
-      WriteOut(text ? WhyNotText(report, speaker, StyleOfStdout())
-                    : WhyNotJson(report, speaker, indent) + "\n");
+      write(text ? WhyNotText(report, speaker, StyleOfStdout()) : WhyNotJson(report, speaker, indent) + "\n");
     }
   } else {
     const RankReport rank = MakeRankReport(*diagnosis, session->shelf().FileOf(c->unit), limits);
@@ -140,8 +139,7 @@ int RunWhy(const WhyArguments& arguments) {
                         "nothing can be said of the chances of this case, so there is no chain to draw");
     } else if (!rank.exactness.known) {
       // No chance to give reasons for: the ranking says so, and what to settle first.
-      WriteOut(text ? RankText(rank, {}, speaker, StyleOfStdout())
-                    : RankJson(rank, {}, speaker, indent) + "\n");
+      write(text ? RankText(rank, {}, speaker, StyleOfStdout()) : RankJson(rank, {}, speaker, indent) + "\n");
     } else if (const auto event = ChooseEvent(*diagnosis, rank, arguments.suspect, diagnostics)) {
       const LookNext next = text ? FindLookNext(*diagnosis, 1, &rank) : LookNext{};
       if (text && arguments.brief) {
@@ -151,13 +149,13 @@ int RunWhy(const WhyArguments& arguments) {
       const Diagnosis asked = WithChanceOf(std::move(*diagnosis), *event);
       const WhyReport report = MakeWhyReport(asked, *event, asked.limits);
       if (dot) {
-        WriteOut(ChainDot(MakeChainGraph(report, kWholeChain),
-                          fmt::format("Why {}", speaker.Say(report.suspect.statement)), speaker));
+        WriteData(ChainDot(MakeChainGraph(report, kWholeChain),
+                           fmt::format("Why {}", speaker.Say(report.suspect.statement)), speaker));
         return Finish(kDone);
       }
-      WriteOut(text ? WhyText(report, speaker, StyleOfStdout()) +
-                          InShortText(next.verdict, speaker, StyleOfStdout())
-                    : WhyJson(report, speaker, indent) + "\n");
+      write(text ? WhyText(report, speaker, StyleOfStdout()) +
+                       InShortText(next.verdict, speaker, StyleOfStdout())
+                 : WhyJson(report, speaker, indent) + "\n");
     }
   }
   session->Print(diagnostics);

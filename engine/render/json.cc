@@ -12,8 +12,6 @@
 namespace gearwhy {
 namespace {
 
-constexpr int kFormat = 2;  // see json.h
-
 // JSON has no infinity; a factor without limit is null.
 Json Number(double number) { return std::isfinite(number) ? Json(number) : Json(nullptr); }
 
@@ -585,7 +583,7 @@ const char* AdviceName(PullAdvice advice) {
 }  // namespace
 
 std::string WriteJson(Json json, int indent) {
-  json["made_by"] = {{"program", "gearwhy"}, {"version", GEARWHY_VERSION}, {"format", kFormat}};
+  json["made_by"] = {{"program", "gearwhy"}, {"version", GEARWHY_VERSION}, {"format", kJsonFormat}};
   return json.dump(indent, ' ', false, Json::error_handler_t::replace);
 }
 

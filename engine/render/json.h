@@ -32,6 +32,8 @@
 
 namespace gearwhy {
 
+inline constexpr int kJsonFormat = 2;  // `format` in `made_by`
+
 // `indent` is the number of spaces, or -1 for one line. No trailing newline. An infinite odds factor is
 // written as null. The speaker is of the diagnosis that the report was made of.
 // `steady`: with it also how much the first suspect hangs on single numbers.

@@ -27,11 +27,16 @@ std::string TwoDigits(double number) {
 
 }  // namespace
 
+// Made harmless, and what it will be on the page before its lines are broken.
+std::string Page::Shown(std::string_view text) const {
+  return style_.ascii ? InAscii(SafeText(text)) : SafeText(text);
+}
+
 void Page::Wrapped(std::string_view lead, std::string_view text, std::string_view on, std::string_view off) {
   const int lead_width = DisplayWidth(lead);
   const std::string indent(static_cast<std::size_t>(lead_width), ' ');
   bool first = true;
-  for (const std::string& line : WrapText(SafeText(text), std::max(20, style_.width - lead_width))) {
+  for (const std::string& line : WrapText(Shown(text), std::max(20, style_.width - lead_width))) {
     text_ += first ? std::string(lead) : indent;
     if (style_.colour) text_ += on;
     text_ += line;
@@ -56,7 +61,7 @@ void Page::Pair(std::string_view lead, std::string_view left, std::string_view r
   const int right_width = DisplayWidth(right);
   const int left_width = std::max(20, style_.width - lead_width - right_width - 2);
   const std::string indent(static_cast<std::size_t>(lead_width), ' ');
-  const std::vector<std::string> lines = WrapText(SafeText(left), left_width);
+  const std::vector<std::string> lines = WrapText(Shown(left), left_width);
   for (std::size_t i = 0; i < lines.size(); ++i) {
     text_ += i == 0 ? std::string(lead) : indent;
     text_ += lines[i];

@@ -11,6 +11,7 @@ namespace gearwhy {
 struct TextStyle {
   int width = 80;       // columns
   bool colour = false;  // bold and dim by terminal codes; otherwise nothing but text
+  bool ascii = false;   // no letters and signs but those of ASCII (InAscii)
 };
 
 class Page {
@@ -33,6 +34,7 @@ class Page {
   const std::string& text() const { return text_; }
 
  private:
+  std::string Shown(std::string_view text) const;
   void Wrapped(std::string_view lead, std::string_view text, std::string_view on, std::string_view off);
 
   TextStyle style_;

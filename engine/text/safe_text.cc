@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <iterator>
+#include <utility>
 
 #include "engine/text/utf8.h"
 
@@ -90,6 +91,38 @@ void WrapLine(std::string_view line, int width, std::vector<std::string>* out) {
   out->push_back(std::move(current));
 }
 
+// What signs are written as that are no letters with marks. Of a block at least half full #, else |.
+std::string_view SignInAscii(char32_t sign) {
+  static constexpr std::pair<char32_t, std::string_view> kSigns[] = {
+      {U'×', "x"}, {U'÷', "/"},  {U'±', "+-"},  {U'−', "-"},   {U'–', "-"},  {U'—', "-"}, {U'·', "-"},
+      {U'•', "-"}, {U'→', ">"},  {U'°', "deg"}, {U'Ω', "Ohm"}, {U'μ', "u"},  {U'⁄', "/"}, {U'‘', "'"},
+      {U'’', "'"}, {U'“', "\""}, {U'”', "\""},  {U'≤', "<="},  {U'≥', ">="}, {U'█', "#"}, {U'▉', "#"},
+      {U'▊', "#"}, {U'▋', "#"},  {U'▌', "#"},   {U'▍', "|"},   {U'▎', "|"},  {U'▏', "|"}, {U'ß', "ss"}};
+  for (const auto& [known, written] : kSigns) {
+    if (known == sign) return written;
+  }
+  return "";
+}
+
+std::string CharacterInAscii(const CodePoint& c) {
+  const std::string unknown(static_cast<std::size_t>(std::max(Width(c), 0)), '?');
+  if (!c.valid) return unknown;
+  utf8proc_int32_t parts[18];  // Unicode has no longer decomposition
+  int bounds = 0;
+  const auto options =
+      static_cast<utf8proc_option_t>(UTF8PROC_DECOMPOSE | UTF8PROC_COMPAT | UTF8PROC_STRIPMARK);
+  const auto count = utf8proc_decompose_char(static_cast<utf8proc_int32_t>(c.value), parts, std::ssize(parts),
+                                             options, &bounds);
+  std::string written;
+  for (utf8proc_ssize_t i = 0; i < std::min<utf8proc_ssize_t>(count, std::ssize(parts)); ++i) {
+    const std::string_view sign = SignInAscii(static_cast<char32_t>(parts[i]));
+    if (parts[i] >= 0x80 && sign.empty()) return unknown;
+    if (sign.empty()) written += static_cast<char>(parts[i]);
+    written += sign;
+  }
+  return written;
+}
+
 }  // namespace
 
 bool IsHarmful(char32_t c) {
@@ -126,6 +159,21 @@ int DisplayWidth(std::string_view text) {
     at += c.bytes;
   }
   return width;
+}
+
+std::string InAscii(std::string_view text) {
+  std::string ascii;
+  ascii.reserve(text.size());
+  for (std::size_t at = 0; at < text.size();) {
+    const CodePoint c = DecodeUtf8(text, at);
+    if (c.valid && c.value < 0x80) {
+      ascii += text[at];
+    } else {
+      ascii += CharacterInAscii(c);
+    }
+    at += c.bytes;
+  }
+  return ascii;
 }
 
 std::vector<std::string> WrapText(std::string_view text, int width) {

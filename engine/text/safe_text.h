@@ -25,6 +25,10 @@ std::string InTicks(std::string_view text, int width = 60);
 // marks and controls, 1 for everything else (an invalid byte, too).
 int DisplayWidth(std::string_view text);
 
+// The same in ASCII alone, for where nothing else can be shown: x for ×, +- for ±, # for a bar, the letter
+// without its marks for one with them, and ? for each column of anything else.
+std::string InAscii(std::string_view text);
+
 // Breaks text at spaces into lines of at most `width` columns; a word longer than that is cut. Newlines in
 // the text are kept as breaks. Never returns an empty vector.
 std::vector<std::string> WrapText(std::string_view text, int width);

@@ -1,10 +1,12 @@
-// The test programs' main, compiled once because it takes long. What programs that tests start find in the environment is
-// not that of whoever runs them.
+// The test programs' main, compiled once because it takes long. What programs that tests start find in the
+// environment is not that of whoever runs them.
 #include <stdlib.h>
 
 namespace {
 [[maybe_unused]] const bool kPlain = [] {
-  return ::unsetenv("GEARWHY_SHOP") == 0 && ::setenv("XDG_CONFIG_HOME", "/nonexistent", 1) == 0;
+  return ::unsetenv("GEARWHY_SHOP") == 0 && ::setenv("XDG_CONFIG_HOME", "/nonexistent", 1) == 0 &&
+         ::setenv("LC_ALL", "C.UTF-8", 1) == 0 && ::unsetenv("NO_COLOR") == 0 &&
+         ::unsetenv("CLICOLOR") == 0 && ::unsetenv("CLICOLOR_FORCE") == 0;
 }();
 }  // namespace
 

@@ -4,10 +4,12 @@
 #include <sys/wait.h>
 
 #include <cstdio>
+#include <cstdlib>
 #include <filesystem>
 #include <fstream>
 #include <sstream>
 #include <string>
+#include <vector>
 
 #include "tests/support/catch.h"
 
@@ -35,6 +37,19 @@ inline Ran RunCommand(const std::string& command) {
   const int status = pclose(pipe);
   ran.exit_code = WEXITSTATUS(status);
   return ran;
+}
+
+// Whether the machine has all of these. Where it has not, the test says that it is left out; where CI is set,
+// it fails.
+inline bool HasPrograms(const std::vector<std::string>& names) {
+  for (const std::string& name : names) {
+    if (RunCommand("command -v " + name).exit_code == 0) continue;
+    if (std::getenv("CI") != nullptr)
+      FAIL(name << " is required where CI is set; cmake/setup.sh tests installs it");
+    WARN("SKIPPED: " << name << " is not installed");
+    return false;
+  }
+  return true;
 }
 
 }  // namespace gearwhy

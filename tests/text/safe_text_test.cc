@@ -1,11 +1,13 @@
 #include "engine/text/safe_text.h"
 
+#include <sstream>
 #include <string>
 #include <string_view>
 #include <vector>
 
 #include "engine/text/utf8.h"
 #include "tests/support/catch.h"
+#include "tests/support/program.h"
 
 namespace gearwhy {
 namespace {
@@ -145,6 +147,36 @@ TEST_CASE("text is broken at spaces, or inside a word that is too long") {
     CAPTURE(std::string(c.text), c.width);
     CHECK(WrapText(c.text, c.width) == c.lines);
   }
+}
+
+TEST_CASE("in ASCII, letters lose their marks as the tables of Unicode part them") {
+  if (!HasPrograms({"python3"})) return;
+  // Python's unicodedata: compatibility decomposition, without the combining marks.
+  const Ran ran = RunCommand(
+      "python3 -c '\n"
+      "import unicodedata\n"
+      "for c in [*range(0xC0, 0x180), *range(0x1E00, 0x1F00), 0xB2, 0xBD, 0x2026, 0xFB01]:\n"
+      "    parts = unicodedata.normalize(\"NFKD\", chr(c))\n"
+      "    plain = \"\".join(p for p in parts if not unicodedata.combining(p)).replace(chr(0x2044), \"/\")\n"
+      "    if plain.isascii(): print(chr(c), plain)\n'");
+  std::istringstream rows(ran.out);
+  int count = 0;
+  for (std::string letter, plain; rows >> letter >> plain; ++count) CHECK(InAscii(letter) == plain);
+  CHECK(count > 300);
+}
+
+TEST_CASE(
+    "in ASCII, signs are written as one writes them, and what there is no way to write is as wide as it "
+    "was") {
+  CHECK(InAscii("2 × 3 ÷ 4 ± 5 – 6 · 7") == "2 x 3 / 4 +- 5 - 6 - 7");
+  CHECK(InAscii("8 → 9") == "8 > 9");
+  CHECK(InAscii("90 °C, 5 µm") == "90 degC, 5 um");
+  CHECK(InAscii("████▌ ▍") == "##### |");
+  CHECK(InAscii("€ \xE6\x97\xA5 \xF0\x9F\x98\x80") == "? ?? ??");  // a wide character, and an emoji
+  CHECK(InAscii("e\xCC\x81") == "e");                              // a mark of its own
+  CHECK(InAscii("a\xFF"
+                "b") == "a?b");  // no UTF-8
+  CHECK(InAscii("tab\t, line\n, \x1b[1mbold") == "tab\t, line\n, \x1b[1mbold");
 }
 
 }  // namespace

@@ -1,11 +1,11 @@
-// gearwhy: the command line. What it understands stands here; what it does, one file a command, beside it.
+#include "cli/command_line.h"
+
 #include <fmt/format.h>
 
 #include <CLI/CLI.hpp>
-#include <csignal>
-#include <cstdio>
-#include <exception>
+#include <sstream>
 
+#include "cli/command_table.h"
 #include "cli/commands.h"
 #include "cli/config.h"
 #include "engine/text/ascii.h"
@@ -63,18 +63,19 @@ void AddFormat(CLI::App& command, Format& format, const std::vector<Format>& for
                                                        {Format::kCsv, "csv"},
                                                        {Format::kDot, "dot"}};
   std::map<std::string, Format> known;
-  std::string named;
+  std::string named, choices;
   for (const Format one : formats) {
     known.emplace(kNames.at(one), one);
     named += (named.empty() ? "" : one == formats.back() ? " or " : ", ") + kNames.at(one);
+    choices += (choices.empty() ? "" : "|") + kNames.at(one);
   }
   command
       .add_option("--format", format,
-                  known.contains("jsonl") ? named + " (one line a case)"
-                  : known.contains("csv") ? named + " (the list of parts)"
-                  : known.contains("dot") ? named + " (a graph for Graphviz)"
-                                          : named)
-      ->type_name("FORMAT")
+                  known.contains("jsonl") ? "How to answer; jsonl is one line a case"
+                  : known.contains("csv") ? "How to answer; csv is the list of parts"
+                  : known.contains("dot") ? "How to answer; dot is a graph for Graphviz"
+                                          : "How to answer")
+      ->type_name(choices)
       ->transform(CLI::Transformer(known).description(""))
       ->check([named](const std::string& value) {
         // The transformer has turned a known name into its number.
@@ -82,6 +83,50 @@ void AddFormat(CLI::App& command, Format& format, const std::vector<Format>& for
                    ? std::string()
                    : fmt::format("there is no format `{}`; say {}", SafeLine(value), named);
       });
+}
+
+void AddColour(CLI::App& command) {
+  static const std::map<std::string, Emphasis> kWhen = {
+      {"auto", Emphasis::kAuto}, {"always", Emphasis::kAlways}, {"never", Emphasis::kNever}};
+  command
+      .add_option_function<std::string>(
+          "--color", [](const std::string& when) { WantEmphasis(kWhen.at(when)); },
+          "Show bold and dim text; auto is where a terminal shows it")
+      ->type_name("auto|always|never")
+      ->check([](const std::string& when) {
+        return kWhen.contains(when)
+                   ? std::string()
+                   : fmt::format("`--color` is auto, always or never, not {}", InTicks(when));
+      });
+}
+
+// What the help shows of a command and of those below it, as data.
+CommandWord TableOf(const CLI::Option& option) {
+  CommandWord word;
+  const bool is_operand = option.get_positional();
+  for (const std::string& name : option.get_snames()) word.names.push_back("-" + name);
+  for (const std::string& name : option.get_lnames()) word.names.push_back("--" + name);
+  if (is_operand) word.names = {option.get_name(true)};
+  const std::string named = option.get_type_name();
+  const std::string type = named.substr(0, named.find(':'));  // behind it, what is checked of it
+  const bool takes = option.get_items_expected_max() > 0;
+  if (takes && (!is_operand || type.find('|') != std::string::npos)) word.value = type;
+  word.help = option.get_description();
+  word.required = option.get_required();
+  word.repeats = option.get_items_expected_max() > 1;
+  return word;
+}
+
+Command TableOf(const CLI::App& app) {
+  Command command = {app.get_name(), app.get_description(), app.get_footer(), {}, {}, {}};
+  for (const CLI::Option* option : app.get_options()) {
+    if (!option->get_group().empty())
+      (option->get_positional() ? command.operands : command.options).push_back(TableOf(*option));
+  }
+  for (const CLI::App* one :
+       app.get_subcommands([](const CLI::App* sub) { return !sub->get_group().empty(); }))
+    command.commands.push_back(TableOf(*one));
+  return command;
 }
 
 constexpr Format kText = Format::kText, kJson = Format::kJson;
@@ -107,12 +152,14 @@ struct Program {
   RulesSchemaArguments rules_schema;
   UnitArguments unit;
   NewArguments begun;
+  std::string manual_folder;
+  std::vector<std::string> typed;
   Books books;
   std::function<int()> chosen;
 
   Program() {
     app.require_subcommand(1);
-    app.set_version_flag("--version", "gearwhy " GEARWHY_VERSION);
+    app.set_version_flag("--version", VersionText, "Print the version, the rulebook in force, and its hash");
     app.footer("Exit codes: 0 done, 1 the input has errors, 2 the command line is wrong, 3 internal error.");
     AddRank();
     AddAsk();
@@ -123,6 +170,13 @@ struct Program {
     AddRules();
     AddUnit();
     AddNew();
+    AddColour(app);
+    for (CLI::App* command : app.get_subcommands({})) {
+      const std::vector<CLI::App*> below = command->get_subcommands({});
+      for (CLI::App* one : below) AddColour(*one);
+      if (below.empty()) AddColour(*command);
+    }
+    AddAbout();
   }
 
   void AddRank() {
@@ -262,8 +316,9 @@ struct Program {
         "schema",
         "Print what a file may hold, with the names in force, as a JSON Schema (draft-07) for editors");
     schema
-        ->add_option("FILE", rules_schema.kind,
+        ->add_option("KIND", rules_schema.kind,
                      "rulebook, unit or case: the kind of file; rulebook when left out")
+        ->type_name("rulebook|unit|case")
         ->check([](const std::string& kind) {
           return kind == "rulebook" || kind == "unit" || kind == "case"
                      ? std::string()
@@ -321,6 +376,17 @@ struct Program {
     books.Add(*check, unit.book);
     check->callback([this] { chosen = [this] { return RunUnitCheck(unit); }; });
   }
+
+  // For what is made of the table of commands; not for people, and so in no group that the help shows.
+  void AddAbout() {
+    CLI::App* manual = app.add_subcommand("manual", "Write a manual page of each command into a folder");
+    manual->group("")->add_option("DIR", manual_folder, "A folder that is there")->required();
+    manual->callback([this] { chosen = [this] { return RunManual(TableOf(app), manual_folder); }; });
+    CLI::App* complete = app.add_subcommand("complete", "List what the last of these words may become");
+    complete->group("")->add_option("WORD", typed, "What was typed behind the program's name");
+    complete->callback([this] { chosen = [this] { return RunComplete(TableOf(app), typed); }; });
+  }
+
   void AddNew() {
     CLI::App* command =
         app.add_subcommand("new", "Write a commented start of a case, a rule, a unit or a shop's folder");
@@ -368,34 +434,33 @@ std::string CommandHint(CLI::App& app, int argc, char** argv) {
   return "";
 }
 
-int Run(int argc, char** argv) {
+}  // namespace
+
+int RunCommandLine(int argc, char** argv) {
   Program program;
+  if (argc <= 1) {
+    WriteOut(program.app.help());
+    return Finish(kDone);
+  }
   try {
     program.app.parse(argc, argv);
   } catch (const CLI::ParseError& error) {
-    if (error.get_exit_code() == 0) return Finish(program.app.exit(error));
+    if (error.get_exit_code() == 0) {  // help or version
+      std::ostringstream asked;
+      program.app.exit(error, asked, asked);
+      WriteOut(asked.str());
+      return Finish(kDone);
+    }
     const std::string hint = CommandHint(program.app, argc, argv);
-    fmt::print(stderr, "error: {} [command-line]\nSee gearwhy --help.\n",
-               hint.empty() ? SafeLine(error.what()) : hint);
+    WriteErr(fmt::format("error: {} [command-line]\nSee gearwhy --help.\n",
+                         hint.empty() ? SafeLine(error.what()) : hint));
     return kBadCommand;
   }
   if (std::string why; !program.books.Complete(&why)) {
-    fmt::print(stderr, "error: {} [config]\n", why);
+    WriteErr(fmt::format("error: {} [config]\n", why));
     return kInputErrors;
   }
   return program.chosen();
 }
 
-}  // namespace
 }  // namespace gearwhy
-
-int main(int argc, char** argv) {
-  std::signal(SIGPIPE, SIG_IGN);  // a closed pipe is noticed where we write, and ends quietly
-  try {
-    return gearwhy::Run(argc, argv);
-  } catch (const std::exception& error) {
-    std::fprintf(stderr, "error: something went wrong inside gearwhy: %s [internal]\n",
-                 gearwhy::SafeLine(error.what()).c_str());
-    return gearwhy::kInternalError;
-  }
-}
