@@ -126,7 +126,7 @@ TEST_CASE("every shell completes commands, options, units and ids with colons in
 }
 
 TEST_CASE("completed are the words that a command takes, and ids of the book in force") {
-  CHECK(Asked("''") == Words{"rank", "ask", "why", "next", "bench", "rules", "unit", "new"});
+  CHECK(Asked("''") == Words{"rank", "ask", "why", "next", "bench", "rules", "sheet", "unit", "new"});
   CHECK(Asked("unit show ''") == Stems("rules/units"));
   CHECK(Asked("rank --format ''") == Words{"text", "json", "jsonl"});
   CHECK(Asked("rank --color=''") == Words{"--color=auto", "--color=always", "--color=never"});
