@@ -377,6 +377,21 @@ std::vector<NextCheck> WhileOpen(const Diagnosis& diagnosis, const CaseChecks& c
 
 }  // namespace
 
+namespace {
+
+std::vector<PlaceAccount> OneOfTwo(const Diagnosis& diagnosis) {
+  std::vector<PlaceAccount> two = MakePlaceAccounts(diagnosis, -1).likeliest;
+  if (two.size() < 2) return {};
+  two.resize(2);
+  for (const PlaceAccount& account : two) {
+    if (account.places.size() != 1 || account.chance < kEachOfTwo) return {};
+  }
+  if (two[0].chance + two[1].chance < kOneOfTwo) return {};
+  return two;
+}
+
+}  // namespace
+
 Standing Conclude(const Diagnosis& diagnosis, const CaseChecks& checks, const RankReport& report,
                   NextStep::Kind kind) {
   const Words& words = diagnosis.book->words;
@@ -397,8 +412,10 @@ Standing Conclude(const Diagnosis& diagnosis, const CaseChecks& checks, const Ra
     standing.where = report.where[0];
   }
   if (!report.exactness.known) return standing;
-  if (kind == NextStep::Kind::kUnitOut || kind == NextStep::Kind::kEnough)
+  if (kind == NextStep::Kind::kUnitOut || kind == NextStep::Kind::kEnough) {
     standing.pull = DecidePull(diagnosis, checks);
+    standing.one_of_two = OneOfTwo(diagnosis);
+  }
   const bool settled = kind == NextStep::Kind::kSettled;
   std::vector<const WeighedCheck*> that_tell = ChecksThatTell(checks);
   // To take it out and to look at it in the car first are not said in one breath.

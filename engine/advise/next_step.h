@@ -111,8 +111,11 @@ struct Standing {
   NextStep::Kind kind = NextStep::Kind::kEnough;
   ExactnessNote exactness;
   WhichVariant which_variant;
-  std::optional<Suspect> lead;       // the likeliest root
-  std::optional<WherePlace> where;   // the likeliest place, when it is likelier than the lead
+  std::optional<Suspect> lead;      // the likeliest root
+  std::optional<WherePlace> where;  // the likeliest place, when it is likelier than the lead
+  // kUnitOut, kEnough: the two accounts of one place each (explain/place_accounts.h) by which it is most
+  // likely either of the two (kOneOfTwo); empty where it is not so.
+  std::vector<PlaceAccount> one_of_two;
   std::optional<NextCheck> settles;  // unless settled: the check that would tell most, whatever it takes
   bool unit_is_out = false;
   // Damaged most likely, too, by what leads or something else, where that needs a repair of its own.

@@ -38,6 +38,10 @@ inline constexpr double kLeastWayToFollow = 0.05;
 inline constexpr double kLeastWayToExpect = 0.1;
 // Factor. Chances that differ by this at most are about the same. Larger: more suspects count as alike.
 inline constexpr double kAlike = 1.2;
+// Chance. Where two places, each alone, take so much together, and each at least so much, it is said to be one of
+// the two. Smaller: said more often, and oftener wrong.
+inline constexpr double kOneOfTwo = 0.8;
+inline constexpr double kEachOfTwo = 0.2;
 // Chance. An account of places behind the first is told from here on. Larger: fewer accounts.
 inline constexpr double kAccountWorthTelling = 0.05;
 // Chance without any cause. From here on a finding is no trouble by itself, and asks for no cause.

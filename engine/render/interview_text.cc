@@ -6,7 +6,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "engine/render/text.h"
+#include "engine/render/pieces.h"
 
 namespace gearwhy {
 namespace {
@@ -167,6 +167,15 @@ void SayFaults(const Standing& standing, const Speaker& speaker, Page& page) {
     if (!standing.lead->repair.empty()) SayRepair(*standing.lead, standing.unit_is_out, "  ", speaker, page);
   } else {
     page.Paragraph("  ", "The rulebook knows no fault that this could be.");
+  }
+  if (!standing.one_of_two.empty()) {
+    std::vector<std::string> named;
+    for (const PlaceAccount& account : standing.one_of_two) {
+      const AccountPlace& at = account.places.front();
+      named.push_back(
+          fmt::format("{} ({})", SayPlaceName(at.place, at.statement, speaker), ShowChance(account.chance)));
+    }
+    page.Paragraph("  ", fmt::format("Most likely one of two: {}.", JoinNames(named, "or")));
   }
   if (!standing.besides.empty()) page.Paragraph("  ", "Besides, most likely:");
   for (const Suspect& suspect : standing.besides) {

@@ -164,6 +164,14 @@ Json JsonOf(const Standing& standing, const Speaker& speaker) {
     json["where"] = {{"state", StatementId(standing.where->statement)},
                      {"says", speaker.Say(standing.where->statement)},
                      {"chance", standing.where->chance}};
+  json["one_of_two"] = Json::array();
+  for (const PlaceAccount& account : standing.one_of_two) {
+    const AccountPlace& at = account.places.front();
+    json["one_of_two"].push_back({{"kind", FaultPlaceKindName(at.place.kind)},
+                                  {"place", at.place.name},
+                                  {"fault", at.fault},
+                                  {"chance", account.chance}});
+  }
   json["outcome"] = JsonOf(standing.pull.outcome);
   return json;
 }

@@ -11,7 +11,8 @@
 //   options     each with `number`, `id`, `says`, and where it is a finding `finding` and `report`
 //   question    the check, as in `gearwhy next --format json`; with it `under`, the circumstances to try it under
 //   due         on the bench: what is measured, as in `gearwhy bench --format json`
-//   standing    where it has come to: `kind` (`settled`, `unit_out`, `enough`), `lead`, `where`, `outcome`; `says`, the page
+//   standing    where it has come to: `kind` (`settled`, `unit_out`, `enough`), `lead`, `where`, `one_of_two`
+//               (two places, empty where it is not one of two), `outcome`; `says`, the page
 //   again       the prompt before still stands, and is put again
 // Names of kinds do not change; sentences may.
 #pragma once
