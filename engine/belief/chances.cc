@@ -52,6 +52,28 @@ Chances PriorOf(const Network& network, const BeliefLimits& limits, const Chance
   return prior;
 }
 
+// Where the tree is too wide: sampled, or, where that is not wanted, not known.
+Chances ChancesOfTooWide(const Network& network, const BeliefLimits& limits, int width) {
+  Chances chances;
+  if (limits.samples == 0) {
+    chances.exact = false;
+    chances.p_event.assign(network.events.size(), kNotComputed);
+    chances.p_by_itself.assign(network.events.size(), kNotComputed);
+    chances.logp_reports = kNotComputed;
+    return chances;
+  }
+  chances = ApproximateChances(network, limits);
+  chances.width = width;
+  if (chances.logp_reports > kMinusInfinity) return chances;
+  const bool is_known = !chances.possible;
+  chances = PriorOf(network, limits, chances);
+  if (!is_known) {
+    chances.exact = false;
+    chances.error = 1;
+  }
+  return chances;
+}
+
 Chances ChancesInOne(const Network& network, const BeliefLimits& limits) {
   const size_t count = network.events.size();
   const std::vector<int> outsiders = CausedOutsiders(network, limits);
@@ -65,26 +87,8 @@ Chances ChancesInOne(const Network& network, const BeliefLimits& limits) {
     if (!one_tree) compiled = std::move(alone);
   }
 
+  if (!compiled->Build()) return ChancesOfTooWide(network, limits, compiled->width());
   Chances chances;
-  if (!compiled->Build()) {
-    if (limits.samples == 0) {
-      chances.exact = false;
-      chances.p_event.assign(count, kNotComputed);
-      chances.p_by_itself.assign(count, kNotComputed);
-      chances.logp_reports = kNotComputed;
-      return chances;
-    }
-    chances = ApproximateChances(network, limits);
-    chances.width = compiled->width();
-    if (chances.logp_reports > kMinusInfinity) return chances;
-    const bool is_known = !chances.possible;
-    chances = PriorOf(network, limits, chances);
-    if (!is_known) {
-      chances.exact = false;
-      chances.error = 1;
-    }
-    return chances;
-  }
   chances.width = compiled->width();
   chances.entries = compiled->entries();
   chances.p_event.assign(count, kNotComputed);

@@ -56,21 +56,7 @@ class Loader {
         c.unknown.push_back({*finding, item.place});
     }
     fields.Names("open", c.open, "Access that is there already.");
-    for (const YamlNode& item :
-         fields.List("found", kOptional, "statement", "Closed cases: the faults that the teardown showed.")) {
-      if (const auto fault = ReadEvent(item, WordType::kFault)) c.found.push_back({*fault, item.place});
-    }
-    for (const YamlNode& item :
-         fields.List("work", kOptional, "statement", "What was done: facts, as `renewed: D.band`.")) {
-      if (const auto fact = ReadStatement(item, false, Context())) c.work.push_back({*fact, item.place});
-    }
-    for (const YamlNode& item :
-         fields.List("mended", kOptional, "statement", "Faults that were put right without a new part.")) {
-      if (const auto fault = ReadEvent(item, WordType::kFault)) c.mended.push_back({*fault, item.place});
-    }
-    for (Fields& tried :
-         fields.Entries("tried", kOptional, "observation", "What was looked at once the work was done."))
-      LoadObservation(tried, false, said_after_, c.tried);
+    LoadTeardown(fields, c);
     for (Fields& expectation :
          fields.Entries("expect", kOptional, "expectation", "What `gearwhy rules test` expects of the case."))
       LoadExpectation(expectation, c);
@@ -89,6 +75,25 @@ class Loader {
   }
 
  private:
+  // What was found, what was done about it, and what came of that.
+  void LoadTeardown(Fields& fields, Case& c) {
+    for (const YamlNode& item :
+         fields.List("found", kOptional, "statement", "Closed cases: the faults that the teardown showed.")) {
+      if (const auto fault = ReadEvent(item, WordType::kFault)) c.found.push_back({*fault, item.place});
+    }
+    for (const YamlNode& item :
+         fields.List("work", kOptional, "statement", "What was done: facts, as `renewed: D.band`.")) {
+      if (const auto fact = ReadStatement(item, false, Context())) c.work.push_back({*fact, item.place});
+    }
+    for (const YamlNode& item :
+         fields.List("mended", kOptional, "statement", "Faults that were put right without a new part.")) {
+      if (const auto fault = ReadEvent(item, WordType::kFault)) c.mended.push_back({*fault, item.place});
+    }
+    for (Fields& tried :
+         fields.Entries("tried", kOptional, "observation", "What was looked at once the work was done."))
+      LoadObservation(tried, false, said_after_, c.tried);
+  }
+
   StatementContext Context() const { return {book_.words, diagnostics_, members_ ? &*members_ : nullptr}; }
 
   // Unit and variant are those of the earlier case, and its work is history.

@@ -128,22 +128,31 @@ AskedAs LooksByCheck(const Rulebook& book) {
   return asked_as;
 }
 
-}  // namespace
-
-std::vector<GroundCheck> GroundChecksOf(const Diagnosis& diagnosis) {
+// What has been said of findings.
+struct Said {
   std::set<int> asked;
-  std::map<int, int> unnamed;  // by finding
+  std::map<int, int> unnamed;  // by finding: the event that it was named
+};
+Said SaidIn(const Diagnosis& diagnosis) {
+  Said said;
   for (std::size_t r = 0; r < diagnosis.ground.reports.size(); ++r) {
     const Report& report = diagnosis.ground.network.reports[r];
     if (diagnosis.ground.reports[r].silence == nullptr) {
-      asked.insert(report.event);
+      said.asked.insert(report.event);
     } else {
-      unnamed[diagnosis.ground.reports[r].unnamed] = report.event;
+      said.unnamed[diagnosis.ground.reports[r].unnamed] = report.event;
     }
   }
   for (const CaseFact& unknown : diagnosis.c->unknown) {
-    if (const auto event = diagnosis.ground.Find(unknown.statement)) asked.insert(*event);
+    if (const auto event = diagnosis.ground.Find(unknown.statement)) said.asked.insert(*event);
   }
+  return said;
+}
+
+}  // namespace
+
+std::vector<GroundCheck> GroundChecksOf(const Diagnosis& diagnosis) {
+  const auto [asked, unnamed] = SaidIn(diagnosis);
   const Settled settled = SettledBy(diagnosis);
   const bool can_run = CanRun(diagnosis.book->words, diagnosis.c->open);
   const std::set<std::string> open = OpenAccess(diagnosis.book->words, diagnosis.c->open);
