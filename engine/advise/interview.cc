@@ -111,6 +111,7 @@ void InterviewCourse::Take(const Reply& reply) {
   static const std::map<PromptKind, void (Course::*)(const Reply&)> kTake = {
       {PromptKind::kUnit, &Course::TakeUnit},
       {PromptKind::kVariant, &Course::TakeVariant},
+      {PromptKind::kVersion, &Course::TakeVersion},
       {PromptKind::kComplaint, &Course::TakeComplaint},
       {PromptKind::kList, &Course::TakeFromList},
       {PromptKind::kMatches, &Course::TakeMatches},

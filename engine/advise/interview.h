@@ -58,6 +58,7 @@ struct InterviewBeginning {
 enum class PromptKind {
   kUnit,
   kVariant,
+  kVersion,
   kComplaint,     // in the user's own words
   kList,          // which of all that a customer may say
   kMatches,       // which of what the words may mean
@@ -93,7 +94,7 @@ enum class ReplyForm {
 
 struct Option {
   std::string id;         // a name of the words or of a unit, or of a statement; or what it does: "leave"
-  std::string says = "";  // kUnit, kVariant: as its file says
+  std::string says = "";  // kUnit, kVariant, kVersion: as its file says
   std::optional<Statement> statement = std::nullopt;
   bool present = true;                             // of the statement
   std::optional<CaseChange> entry = std::nullopt;  // kCorrectWhich: what takes it out of the case
@@ -263,7 +264,7 @@ class Interview {
   Prompt prompt_;
   bool failed_ = false;
   // A new case before it has a text.
-  std::string unit_, variant_, name_, title_;
+  std::string unit_, variant_, version_, name_, title_;
   std::vector<ToldFinding> complaints_;
   std::vector<std::string> not_understood_;  // of what was said before the case had a text
 

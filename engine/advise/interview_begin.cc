@@ -91,31 +91,70 @@ void InterviewCourse::TakeUnit(const Reply& reply) {
   Leave();
 }
 
+// Null where there is none, or after failing.
+const Unit* InterviewCourse::FindUnit() {
+  if (i_.unit_.empty()) return nullptr;
+  Diagnostics diagnostics;
+  const Unit* unit = host().find_unit(i_.unit_, diagnostics);
+  if (unit == nullptr) {
+    Tell(std::move(diagnostics));
+    Fail();
+  }
+  return unit;
+}
+
+// Where it has versions, these are asked for after the variant.
 void InterviewCourse::BeginUnit(const std::string& name) {
   i_.unit_ = name;
   Prompt prompt{PromptKind::kVariant, ReplyForm::kOne};
-  if (!name.empty()) {
-    Diagnostics diagnostics;
-    const Unit* unit = host().find_unit(name, diagnostics);
-    if (unit == nullptr) {
-      Tell(std::move(diagnostics));
-      return Fail();
+  if (const Unit* unit = FindUnit()) {
+    for (const Variant& variant : unit->variants) {
+      const bool is_pair = !variant.version.empty();
+      const std::string& called = is_pair ? variant.variant : variant.name;
+      const std::string& says = is_pair ? variant.variant_says : variant.says;
+      const bool has = std::any_of(prompt.options.begin(), prompt.options.end(),
+                                   [&](const Option& option) { return option.id == called; });
+      if (!called.empty() && !has) prompt.options.push_back({called, says.empty() ? called : says});
     }
-    for (const Variant& variant : unit->variants)
-      prompt.options.push_back({variant.name, variant.says.empty() ? variant.name : variant.says});
+  } else if (i_.failed_) {
+    return;
   }
   if (prompt.options.empty()) return TakeVariant({});
   prompt.options.push_back({"not_known"});
   Put(std::move(prompt));
 }
 
+namespace {
+
+// The option of the prompt that was chosen, but for the last, "not known"; empty for none.
+std::string NameChosen(const Prompt& prompt, const Reply& reply) {
+  const std::size_t chosen = reply.chosen.empty() ? prompt.options.size() : At(ChosenOf(reply));
+  return chosen + 1 < prompt.options.size() ? prompt.options[chosen].id : "";
+}
+
+}  // namespace
+
 void InterviewCourse::TakeVariant(const Reply& reply) {
-  const std::size_t chosen = reply.chosen.empty() ? i_.prompt_.options.size() : At(ChosenOf(reply));
-  if (chosen + 1 < i_.prompt_.options.size()) i_.variant_ = i_.prompt_.options[chosen].id;
+  i_.variant_ = NameChosen(i_.prompt_, reply);
+  Prompt prompt{PromptKind::kVersion, ReplyForm::kOne};
+  if (const Unit* unit = FindUnit()) {
+    for (const Variant& version : unit->versions)
+      prompt.options.push_back({version.name, version.says.empty() ? version.name : version.says});
+  } else if (i_.failed_) {
+    return;
+  }
+  if (prompt.options.empty()) return TakeVersion({});
+  prompt.options.push_back({"not_known"});
+  Put(std::move(prompt));
+}
+
+void InterviewCourse::TakeVersion(const Reply& reply) {
+  if (i_.prompt_.kind == PromptKind::kVersion) i_.version_ = NameChosen(i_.prompt_, reply);
   Case blank;
   blank.id = "case";
   blank.unit = i_.unit_;
   blank.variant = i_.variant_;
+  blank.version = i_.version_;
   BeginComplaints(std::make_shared<const Case>(std::move(blank)));
 }
 
@@ -187,7 +226,7 @@ void InterviewCourse::TakeName(const Reply& reply) {
 void InterviewCourse::BeginCase() {
   std::string note;
   for (const std::string& text : i_.not_understood_) note += (note.empty() ? "Also said: " : "; ") + text;
-  i_.text_ = NewCaseText(i_.name_, i_.title_, i_.unit_, i_.variant_, note);
+  i_.text_ = NewCaseText(i_.name_, i_.title_, i_.unit_, i_.variant_, i_.version_, note);
   Diagnostics diagnostics;
   auto c = host().read_case(i_.name_, i_.text_, diagnostics);
   if (!c) {

@@ -43,6 +43,8 @@ class InterviewCourse {
   void TakeUnit(const Reply& reply);
   void BeginUnit(const std::string& name);
   void TakeVariant(const Reply& reply);
+  void TakeVersion(const Reply& reply);
+  const Unit* FindUnit();
   void BeginComplaints(std::shared_ptr<const Case> c);
   void PutComplaint(bool first);
   void TakeComplaint(const Reply& reply);

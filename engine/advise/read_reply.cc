@@ -52,6 +52,12 @@ std::optional<Reply> ReadWord(const std::string& line, bool in_full) {
   return NotARead(fmt::format("{} may be {} or {}", InTicks(line), begun[0]->name, begun[1]->name));
 }
 
+// Whether an option may be said in words of its description: "late" is a version there, and not later.
+bool IsDescribed(const Prompt& prompt) {
+  return prompt.kind == PromptKind::kUnit || prompt.kind == PromptKind::kVariant ||
+         prompt.kind == PromptKind::kVersion;
+}
+
 bool IsYes(std::string_view lower) { return lower == "y" || lower == "yes"; }
 bool IsNo(std::string_view lower) { return lower == "n" || lower == "no"; }
 
@@ -158,7 +164,7 @@ std::optional<int> OptionInWords(const std::string& line, const Prompt& prompt, 
 Reply ReadReply(std::string_view typed, const Prompt& prompt, const Words& words) {
   // What a terminal or a paste has slipped in is no part of an answer.
   const std::string line = SafeLine(typed);
-  if (const auto word = ReadWord(line, prompt.takes_names)) return *word;
+  if (const auto word = ReadWord(line, prompt.takes_names || IsDescribed(prompt))) return *word;
   const bool has_findings = prompt.takes == ReplyForm::kFinding || prompt.takes == ReplyForm::kFindings;
   if (line.empty() && prompt.may_pass && !has_findings) return {};
   const int options = static_cast<int>(prompt.options.size());
@@ -195,8 +201,7 @@ Reply ReadReply(std::string_view typed, const Prompt& prompt, const Words& words
   const bool may_name = names_two || std::any_of(line.begin(), line.end(), IsLetter);
   if (prompt.takes_names && may_name && (!numbers || numbers->empty()))
     return {.kind = Reply::Kind::kText, .text = line};
-  const bool described = prompt.kind == PromptKind::kUnit || prompt.kind == PromptKind::kVariant;
-  if (described && !numbers) {
+  if (IsDescribed(prompt) && !numbers) {
     if (const auto option = OptionInWords(line, prompt, words)) numbers = {{*option, false}};
   }
   if (!numbers || numbers->empty()) return NotARead();

@@ -335,11 +335,12 @@ std::optional<std::string> ChangeCaseText(std::string_view text, const CaseChang
 bool CanChangeCaseText(std::string_view text, const Words& words) { return Editor(text, words).CanChange(); }
 
 std::string NewCaseText(const std::string& id, const std::string& title, const std::string& unit,
-                        const std::string& variant, const std::string& note) {
+                        const std::string& variant, const std::string& version, const std::string& note) {
   std::string text = fmt::format("case: {}\ntitle: {}\n", id, QuotedYaml(title));
   if (!note.empty()) text += fmt::format("note: {}\n", QuotedYaml(note));
   if (!unit.empty()) text += fmt::format("unit: {}\n", unit);
   if (!variant.empty()) text += fmt::format("variant: {}\n", variant);
+  if (!version.empty()) text += fmt::format("version: {}\n", version);
   return text;
 }
 

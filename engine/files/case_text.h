@@ -30,7 +30,8 @@ bool CanChangeCaseText(std::string_view text, const Words& words);
 
 // The text of a new case file: `case`, `title`, and `note`, `unit` and `variant` when not empty.
 std::string NewCaseText(const std::string& id, const std::string& title, const std::string& unit,
-                        const std::string& variant, const std::string& note = "");
+                        const std::string& variant, const std::string& version = "",
+                        const std::string& note = "");
 
 // The same file under another id. Nothing when `case:` does not stand on a line of its own.
 std::optional<std::string> RenamedCaseText(std::string_view text, const std::string& id, const Words& words);

@@ -14,6 +14,7 @@ Variant Pair(const Variant* variant, double p_variant, const Variant& version, d
   pair.variant = variant->name;
   pair.name = variant->name + "-" + version.name;
   pair.says = variant->says + ", " + version.says;
+  pair.variant_says = variant->says;
   pair.place = variant->place;
   pair.p_chance = p_variant * p_version;
   pair.facts = variant->facts;

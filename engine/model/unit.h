@@ -148,6 +148,7 @@ struct Variant {
   Place place;
   std::optional<double> p_chance = {};     // that a unit of this family is this one; where stated
   std::string variant = {}, version = {};  // where the unit has versions: the two names; either may be empty
+  std::string variant_says = {};           // there: of the variant alone
 
   // Whether it is one that is called so; an empty name is any.
   bool Is(const std::string& as_variant, const std::string& as_version) const {

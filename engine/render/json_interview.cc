@@ -12,6 +12,8 @@ const char* NameOf(PromptKind kind) {
       return "unit";
     case PromptKind::kVariant:
       return "variant";
+    case PromptKind::kVersion:
+      return "version";
     case PromptKind::kComplaint:
       return "complaint";
     case PromptKind::kList:

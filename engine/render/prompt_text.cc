@@ -121,6 +121,7 @@ std::string HeadOf(const Prompt& prompt, const Words& words, const Speaker& spea
   static const std::map<PromptKind, std::string_view> kHeads = {
       {PromptKind::kUnit, "Which unit is it? A number, or words of it, as in six speeds"},
       {PromptKind::kVariant, "Which variant?"},
+      {PromptKind::kVersion, "Which version?"},
       {PromptKind::kMeant, "Which? All that are meant, as in 1 3, or by their names; or all"},
       {PromptKind::kHistory,
        "What is known of its history? All that are so, as in 1 3; Enter alone to pass over it"},

@@ -1,17 +1,13 @@
 // The interview on the bench: what lies open is measured, one thing after the other, and laid beside its
 // limits.
-#include "tests/support/shipped.h"
-#include "tests/support/talk.h"
+#include "tests/support/shipped_talk.h"
 
 namespace gearwhy {
 namespace {
 
 struct Bench {
   ShippedBook shipped;
-  TalkBook units{&*shipped.book, &shipped.sources, shipped.shelf->Names(),
-                 [this](const std::string& name, Diagnostics& diagnostics) {
-                   return shipped.shelf->Find(name, {}, diagnostics);
-                 }};
+  TalkBook units = TalkBookOf(shipped);
 
   Interview Begin(const std::string& open) {
     InterviewBeginning beginning;

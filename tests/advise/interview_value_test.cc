@@ -3,8 +3,7 @@
 #include <set>
 
 #include "tests/support/book.h"
-#include "tests/support/shipped.h"
-#include "tests/support/talk.h"
+#include "tests/support/shipped_talk.h"
 
 namespace gearwhy {
 namespace {
@@ -169,13 +168,13 @@ TEST_CASE("every kind of prompt is reached, and nonsense puts it again and chang
                  "{glass_seen_black: hall}, fuse_seen_melted]\n")),
       {"1", "yes", "2"});
   ShippedBook shipped;
-  const TalkBook units{&*shipped.book, &shipped.sources, shipped.shelf->Names(),
-                       [&](const std::string& name, Diagnostics& diagnostics) {
-                         return shipped.shelf->Find(name, {}, diagnostics);
-                       }};
+  const TalkBook units = TalkBookOf(shipped);
   Interview interview = Interview::Begin(TalkHost(units), {});
   reached.insert(interview.prompt().kind);
   interview = interview.Answer(Reply{.chosen = {2}});
+  reached.insert(interview.prompt().kind);
+  interview =
+      Interview::Begin(TalkHost(units), {"", "lepelletier-six-speed", ""}).Answer(Reply{.chosen = {0}});
   reached.insert(interview.prompt().kind);
   for (int kind = 0; kind <= static_cast<int>(PromptKind::kOver); ++kind) {
     INFO(kind);
@@ -183,12 +182,31 @@ TEST_CASE("every kind of prompt is reached, and nonsense puts it again and chang
   }
 }
 
+TEST_CASE("of variant and version either may be known, both, or neither") {
+  ShippedBook shipped;
+  const TalkBook units = TalkBookOf(shipped);
+  const struct {
+    const char *variant, *version, *lines;
+  } cases[] = {{"light", "late", "variant: light\nversion: late\n"},
+               {"2", "3", "variant: heavy\n"},
+               {"3", "early", "version: early\n"},
+               {"3", "3", ""}};
+  for (const auto& [variant, version, lines] : cases) {
+    INFO(variant << ", " << version);
+    Interview interview = Interview::Begin(TalkHost(units), {"", "lepelletier-six-speed", "x"});
+    CHECK(interview.prompt().kind == PromptKind::kVariant);
+    CHECK(interview.prompt().options.size() == 3);
+    for (const char* line : {variant, version, "no reverse", "1", "", ""})
+      interview = std::move(interview).Answer(Typed(interview, *shipped.book, line));
+    REQUIRE(interview.c() != nullptr);
+    CHECK(interview.text().find("unit: lepelletier-six-speed\n" + std::string(lines) + "complaint:") !=
+          std::string::npos);
+  }
+}
+
 TEST_CASE("on a shipped unit the interview comes to its end, and its case loads and says what was answered") {
   ShippedBook shipped;
-  const TalkBook units{&*shipped.book, &shipped.sources, shipped.shelf->Names(),
-                       [&](const std::string& name, Diagnostics& diagnostics) {
-                         return shipped.shelf->Find(name, {}, diagnostics);
-                       }};
+  const TalkBook units = TalkBookOf(shipped);
   const auto host = TalkHost(units);
   // The light one, and one that nobody knows.
   for (const std::string variant : {"1", "3"}) {

@@ -154,7 +154,11 @@ class Player {
     };
     switch (prompt.kind) {
       case PromptKind::kVariant:
-        return Choose(option_that([&](const Option& option) { return option.id == shop_.variant; }));
+      case PromptKind::kVersion:
+        return Choose(option_that([&](const Option& option) {  // "light", or one of the two of "light-early"
+          return option.id == shop_.variant || shop_.variant.starts_with(option.id + "-") ||
+                 shop_.variant.ends_with("-" + option.id);
+        }));
       case PromptKind::kComplaint: {
         if (!prompt.options.empty()) return Pass();
         if (told_) return Type("list");
