@@ -143,15 +143,17 @@ std::optional<fs::path> TargetOf(const std::string& path, std::string* why) {
   return target;
 }
 
-// Another writer may take our temporary for a dead one's in the moment before it is locked: then again.
+// Another writer may take our temporary for a dead one's in the moment before it is locked: then again. It is
+// gone (ENOENT), or the other still holds it (EWOULDBLOCK).
 bool WriteWhole(const fs::path& target, const struct stat* old, std::string_view text, WriteMode mode) {
   for (int tries = 0; tries < 20; ++tries) {
     if (WriteOnce(target, old, text, mode)) return true;
     struct stat folder {};
     const fs::path parent = target.has_parent_path() ? target.parent_path() : fs::path(".");
-    const bool swept = errno == ENOENT && ::stat(parent.c_str(), &folder) == 0;
+    const int error = errno;
+    const bool swept = (error == ENOENT || error == EWOULDBLOCK) && ::stat(parent.c_str(), &folder) == 0;
+    errno = error;
     if (!swept) return false;
-    errno = ENOENT;
   }
   return false;
 }

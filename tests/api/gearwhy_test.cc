@@ -170,8 +170,8 @@ TEST_CASE("a program of ten lines ranks a case") {
 
 TEST_CASE("an interview comes to the same through the door as `gearwhy ask`, and writes the same case") {
   const TemporaryFolder folder;
-  const std::vector<std::string> lines = {"1", "3", "no reverse",  "1",   "", "came-back",
-                                          "",  "2", "no idea yet", "why", "1"};
+  const std::vector<std::string> lines = {"1",         "3", "3", "no reverse",  "1",   "",
+                                          "came-back", "",  "2", "no idea yet", "why", "1"};
   std::string typed;
   for (const std::string& line : lines) typed += line + "\\n";
   const auto program =
