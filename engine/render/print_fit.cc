@@ -12,7 +12,7 @@ constexpr double kAtLeast = 414, kOfCharacter = 0.088, kOfWidePicture = 0.854, k
                  kOfRow = 22.8, kOfHeading = 20.2;
 constexpr double kNarrow = 400;  // a picture up to this wide stands beside others
 // Up to these heights a page fits as it is, set close, closer and closest (sheet_style.cc).
-constexpr double kFits = 1680, kFitsClose = 1920, kFitsCloser = 2160;
+constexpr double kFits = 1680, kFitsClose = 1800, kFitsCloser = 2160;
 
 double NumberIn(std::string_view tag, std::string_view attribute) {
   const std::size_t at = tag.find(attribute);
