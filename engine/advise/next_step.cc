@@ -375,10 +375,7 @@ std::vector<NextCheck> WhileOpen(const Diagnosis& diagnosis, const CaseChecks& c
   return while_open;
 }
 
-}  // namespace
-
-namespace {
-
+// The two places of which it is most likely one, or none.
 std::vector<PlaceAccount> OneOfTwo(const Diagnosis& diagnosis) {
   std::vector<PlaceAccount> two = MakePlaceAccounts(diagnosis, -1).likeliest;
   if (two.size() < 2) return {};

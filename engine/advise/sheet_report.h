@@ -60,7 +60,7 @@ struct SheetReport {
 
 SheetReport MakeSheetReport(const Diagnosis& diagnosis, const Diagnosis& with_found,
                             const BookFile* unit_file);
-// Only the bench, for what is still to be measured: the ranking holds but the head of the case.
+// By what keeps a case from being closed.
 CaseStage StageOf(const CloseOut& close);
 
 }  // namespace gearwhy

@@ -27,18 +27,6 @@ Answers NothingLearnt(const EventChances& now, const Question& question) {
   return answers;
 }
 
-// The events that any answer reports.
-std::vector<int> AskedOf(const Question& question) {
-  std::vector<int> asked;
-  for (const Posed& answer : question) {
-    for (const Report& report : answer.reports) asked.push_back(report.event);
-    for (const Report& report : answer.reweighed) asked.push_back(report.event);
-  }
-  std::sort(asked.begin(), asked.end());
-  asked.erase(std::unique(asked.begin(), asked.end()), asked.end());
-  return asked;
-}
-
 // Whatever is not in the list: `rest` of 1, and of every joint chance.
 Answer RestOf(const EventChances& now, const std::vector<Answer>& answers) {
   Answer rest{1, now};
@@ -181,6 +169,17 @@ EventChances EventChancesOf(const Chances& chances) {
   EventChances events{chances.p_event, chances.p_by_itself, chances.p_world, {}};
   for (const Chances& one : chances.in_world) events.in_world.push_back(EventChancesOf(one));
   return events;
+}
+
+std::vector<int> AskedOf(const Question& question) {
+  std::vector<int> asked;
+  for (const Posed& answer : question) {
+    for (const Report& report : answer.reports) asked.push_back(report.event);
+    for (const Report& report : answer.reweighed) asked.push_back(report.event);
+  }
+  std::sort(asked.begin(), asked.end());
+  asked.erase(std::unique(asked.begin(), asked.end()), asked.end());
+  return asked;
 }
 
 Network WithoutReportsOf(const Network& network, const std::vector<int>& events) {

@@ -68,6 +68,9 @@ struct Answers {
 std::vector<Answers> ComputeAnswers(const Network& network, const EventChances& now,
                                     const std::vector<Question>& questions, const BeliefLimits& limits = {});
 
+// The events that any answer reports or reweighs, ascending, each once.
+std::vector<int> AskedOf(const Question& question);
+
 Network WithoutReportsOf(const Network& network, const std::vector<int>& events);
 
 // Bits that the answer is expected to tell about each of `events`, taken by itself, summed: mutual

@@ -27,7 +27,8 @@ std::vector<Supposition> Suppose(const Reports& reports) {
   return supposed;
 }
 
-// log P(e+ | e-) after each answer, with some faults taken away.
+// How likely all reports are after an answer, and those of something absent alone, with some faults taken
+// away.
 class Setting {
  public:
   // `network`: with all reports; `is_off`: faults that are taken away.
@@ -53,12 +54,11 @@ class Setting {
   double entries() const { return tree_of_all_->entries() + tree_of_absent_->entries(); }
   [[nodiscard]] bool Build() { return tree_of_all_->Build() && tree_of_absent_->Build(); }
 
-  // Of all reports with those of an answer.
+  // Logarithms.
   double LogChance(const Reports& answer) { return tree_of_all_->LogChance(Suppose(answer)); }
-  double LogChancePresent(Reports answer) {
-    const double logp = LogChance(answer);
+  double LogChanceOfAbsent(Reports answer) {
     std::erase_if(answer, [](const Report& report) { return report.present; });
-    return logp - tree_of_absent_->LogChance(Suppose(answer));
+    return tree_of_absent_->LogChance(Suppose(answer));
   }
 
  private:
@@ -83,14 +83,7 @@ class Put {
   Put(const Network& network, const std::vector<char>& is_marked, Question answers,
       const BeliefLimits& limits)
       : answers_(std::move(answers)) {
-    std::vector<int> asked;
-    for (const Posed& answer : answers_) {
-      for (const Reports* reports : {&answer.reports, &answer.reweighed}) {
-        for (const Report& report : *reports) asked.push_back(report.event);
-      }
-    }
-    std::sort(asked.begin(), asked.end());
-    asked.erase(std::unique(asked.begin(), asked.end()), asked.end());
+    std::vector<int> asked = AskedOf(answers_);
     const Ancestry part = AncestorsOfReports(network, asked);
     for (int& event : asked) event = part.index_of[At(event)];
     for (Posed& answer : answers_) {
@@ -123,10 +116,10 @@ class Put {
       all.insert(all.end(), answer.reweighed.begin(), answer.reweighed.end());
       after.logp = as_it_is_->LogChance(all);
       after.logp_posed = answer.reweighed.empty() ? after.logp : as_it_is_->LogChance(answer.reports);
-      const double logp = as_it_is_->LogChancePresent(all);
+      const double logp = after.logp - as_it_is_->LogChanceOfAbsent(all);
       if (!std::isfinite(logp)) continue;
       const auto share = [&](Setting& setting) {
-        return std::max(0.0, -std::expm1(setting.LogChancePresent(all) - logp));
+        return std::max(0.0, -std::expm1(setting.LogChance(all) - setting.LogChanceOfAbsent(all) - logp));
       };
       Outcome outcome;
       outcome.any = share(*without_faults_);
