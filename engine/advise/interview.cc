@@ -212,7 +212,7 @@ bool InterviewCourse::TakeChanges(const Answered& answered) {
     Tell(Refused{why});
     return false;
   }
-  const bool was_known = ExactnessOf(diagnosis()).IsKnown();
+  const bool was_known = ExactnessOf(diagnosis()).known;
   const FaultChances chances_before = FaultChancesOf(diagnosis());
   if (!Diagnose(i_.case_)) {
     i_.text_ = before.text_;
@@ -225,7 +225,7 @@ bool InterviewCourse::TakeChanges(const Answered& answered) {
   answered_ = answered;
   const bool only_access = std::all_of(changes.begin(), changes.end(),
                                        [](const CaseChange& c) { return c.list == CaseList::kOpen; });
-  if (!was_known || !ExactnessOf(diagnosis()).IsKnown()) {
+  if (!was_known || !ExactnessOf(diagnosis()).known) {
     Tell(Ranking{Report(5)});
   } else if (!chances_before.empty() && !only_access) {
     Tell(Moved{MovedSuspects(chances_before, diagnosis())});

@@ -23,7 +23,7 @@ NextReport MakeNextReport(const Diagnosis& diagnosis, int most) {
 
 LookNext FindLookNext(const Diagnosis& diagnosis, int most, const RankReport* ranking) {
   LookNext next;
-  if (!ExactnessOf(diagnosis).IsKnown()) return next;
+  if (!ExactnessOf(diagnosis).known) return next;
   const CaseChecks checks = WeighCase(diagnosis);
   next.checks = FindNextChecks(diagnosis, checks, most);
   for (const NextCheck& check : next.checks) AddNames(check.cautions, next.cautions);

@@ -144,7 +144,7 @@ bool CouldChange(const WeighedCheck& one) {
 
 NextStep FindNextStep(const Diagnosis& diagnosis, const CaseChecks& checks, const InterviewState& state) {
   // By what is not known no question can be chosen.
-  if (!ExactnessOf(diagnosis).IsKnown()) return {};
+  if (!ExactnessOf(diagnosis).known) return {};
   const Words& words = diagnosis.book->words;
   const bool unit_out = UnitIsOut(words, diagnosis.c->open);
   std::vector<const WeighedCheck*> asked = ChecksThatTell(checks);
@@ -218,9 +218,7 @@ bool WouldEnd(const Diagnosis& diagnosis) {
       complaints.push_back(network.reports[r].event);
   }
   if (complaints.empty()) return true;
-  BeliefLimits exactly = diagnosis.limits;
-  exactly.samples = 0;
-  const AfterRepair after = ChancesAfterRepair(network, mended, {}, complaints, exactly);
+  const AfterRepair after = ChancesAfterRepair(network, mended, {}, complaints, diagnosis.limits);
   // What is not known does not hold.
   return std::all_of(after.p_still.begin(), after.p_still.end(), [](double p) { return p <= kEndsUpTo; });
 }

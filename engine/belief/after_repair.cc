@@ -122,7 +122,6 @@ AfterRepair ChancesAfterRepair(const Network& network, const std::vector<MendedF
   const Chances chances = ComputeChances(twin.network(), these);
   AfterRepair after;
   after.exact = chances.exact;
-  after.error = chances.error;
   for (const int event : still) after.p_still.push_back(event < 0 ? 0 : chances.p_event[At(event)]);
   return after;
 }

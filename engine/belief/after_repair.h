@@ -29,7 +29,6 @@ struct MendedFault {
 struct AfterRepair {
   std::vector<double> p_still;  // one for each event that was asked about
   bool exact = true;
-  double error = 0;  // when not exact: as in Chances
 };
 
 // `tried`: reports of events of the network, made once the faults were mended.

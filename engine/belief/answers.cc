@@ -6,7 +6,7 @@
 #include <map>
 #include <memory>
 
-#include "engine/belief/compiled_network.h"
+#include "engine/belief/question_trees.h"
 #include "engine/belief/worlds.h"
 #include "engine/text/at.h"
 #include "engine/text/at_once.h"
@@ -14,8 +14,7 @@
 namespace gearwhy {
 namespace {
 
-constexpr double kRarest = 1e-9;      // an answer rarer than this is taken to change nothing
-constexpr double kPassesOfATree = 3;  // what making it takes
+constexpr double kRarest = 1e-9;  // an answer rarer than this is taken to change nothing
 
 // Without what it is in each world.
 EventChances Unworldly(const EventChances& now) { return {now.p_event, now.p_by_itself}; }
@@ -67,15 +66,14 @@ struct WorkedOut {
   double p_then = 0;  // as `answer.p`, but with what it reweighs: how it moves the world
 };
 
-std::vector<WorkedOut> AskIn(const World& world, CompiledNetwork& tree, bool ends, const Question& question) {
+// What follows from the faults asked about, and neither bears on a report nor on what is asked, moves with
+// them and is not worked out; the tree may hold some of that for other questions. `bears`: by event.
+std::vector<WorkedOut> AskIn(const World& world, CompiledNetwork& tree, const std::vector<char>& bears,
+                             bool ends, const Question& question) {
   const double logp_now = tree.LogChance({});
-  if (!std::isfinite(logp_now)) return {};
-  // What follows from the faults asked about, and bears on nothing, moves with them: not worked out.
-  EventChances unmoved{world.now->p_event, world.now->p_by_itself};
-  for (size_t e = 0; e < unmoved.p_event.size(); ++e) {
-    const bool outside = tree.place(static_cast<int>(e)) == CompiledNetwork::Place::kOutside;
-    if (outside && world.has_causes[e] != 0) unmoved.p_event[e] = std::numeric_limits<double>::quiet_NaN();
-  }
+  if (!std::isfinite(logp_now))
+    return std::vector<WorkedOut>(question.size(), {{0, Unworldly(*world.now)}, 0});
+  const EventChances unmoved{world.now->p_event, world.now->p_by_itself};
   std::vector<WorkedOut> all;
   for (const Posed& posed : question) {
     std::vector<Supposition> suppositions;
@@ -90,6 +88,11 @@ std::vector<WorkedOut> AskIn(const World& world, CompiledNetwork& tree, bool end
     const double logp_then =
         tree.Solve(suppositions, ends, &one.answer.then.p_event, &one.answer.then.p_by_itself);
     if (posed.reweighed.empty()) logp = logp_then;
+    for (size_t e = 0; e < bears.size(); ++e) {
+      const bool is_outside = tree.place(static_cast<int>(e)) == CompiledNetwork::Place::kOutside;
+      if ((bears[e] == 0 || is_outside) && world.has_causes[e] != 0)
+        one.answer.then.p_event[e] = std::numeric_limits<double>::quiet_NaN();
+    }
     if (std::isfinite(logp_then)) {
       one.answer.p = std::exp(logp - logp_now);
       one.p_then = std::exp(logp_then - logp_now);
@@ -121,9 +124,6 @@ Answer SumOver(const std::vector<World>& worlds, const std::vector<WorkedOut*>& 
 
 Answers Join(const EventChances& now, const Question& question, const std::vector<World>& worlds,
              std::vector<std::vector<WorkedOut>> in_world) {
-  for (const auto& one : in_world) {
-    if (one.empty()) return NothingLearnt(now, question);
-  }
   Answers all;
   for (size_t a = 0; a < question.size(); ++a) {
     std::vector<WorkedOut*> each;
@@ -224,52 +224,44 @@ std::vector<Answers> ComputeAnswers(const Network& network, const EventChances& 
                                     const std::vector<Question>& questions, const BeliefLimits& limits) {
   std::vector<Network> networks;
   const std::vector<World> worlds = WorldsOf(network, now, networks);
-  // By question, then by world.
-  struct Tree {
-    std::unique_ptr<CompiledNetwork> tree;
-    bool has_ends = false;
-  };
-  std::vector<Tree> trees(questions.size() * worlds.size());
-  AtOnce(trees.size(), [&](size_t t) {
-    const Network& world = *worlds[t % worlds.size()].network;
-    CompiledNetwork::Options options;
-    options.asked = AskedOf(questions[t / worlds.size()]);
-    if (worlds.size() > 1)
-      options.targets = TargetsIn(world, BearsOnReports(network, options.asked), options.asked);
-    trees[t].has_ends = !options.targets.empty();
-    trees[t].tree = std::make_unique<CompiledNetwork>(world, limits, options);
+  const bool several = worlds.size() > 1;
+  std::vector<std::vector<Group>> in_worlds(worlds.size());
+  AtOnce(worlds.size(), [&](size_t w) {
+    const Network& world = *worlds[w].network;
+    const auto targets_for = [&](const std::vector<int>& asked) {
+      return TargetsIn(world, BearsOnReports(network, asked), asked);
+    };
+    in_worlds[w] = GroupsOf(world, questions, limits, several ? TargetsFor(targets_for) : TargetsFor());
   });
-  double left =
-      limits.answer_work * static_cast<double>(worlds.size());  // numbers that may still be summed over
-  for (size_t q = 0; q < questions.size(); ++q) {
-    const auto first = trees.begin() + static_cast<std::ptrdiff_t>(q * worlds.size());
-    const auto last = first + static_cast<std::ptrdiff_t>(worlds.size());
-    double entries = 0;
-    for (auto it = first; it != last; ++it) entries += it->tree->entries();
-    const double work = (kPassesOfATree + static_cast<double>(questions[q].size())) * entries;
-    const bool fits = std::all_of(first, last, [](const Tree& one) { return one.tree->fits(); });
-    if (fits && work <= left && IsFinite(questions[q])) {
-      left -= work;
-    } else {
-      std::for_each(first, last, [](Tree& one) { one.tree.reset(); });
-    }
+  const std::vector<char> is_asked =
+      AreWithin(limits.answer_work * static_cast<double>(worlds.size()), questions, in_worlds, 1);
+  std::vector<std::pair<size_t, Group*>> tasks;  // by world
+  for (size_t w = 0; w < worlds.size(); ++w) {
+    for (Group& group : in_worlds[w]) tasks.emplace_back(w, &group);
   }
-  std::vector<Answers> all(questions.size());
-  AtOnce(questions.size(), [&](size_t q) {
-    std::vector<std::vector<WorkedOut>> in_world;
-    for (size_t w = 0; w < worlds.size(); ++w) {
-      Tree& one = trees[q * worlds.size() + w];
-      if (one.tree == nullptr || !one.tree->Build()) break;
-      in_world.push_back(AskIn(worlds[w], *one.tree, one.has_ends, questions[q]));
-      one.tree.reset();
+  std::vector<std::vector<std::vector<WorkedOut>>> found(questions.size());  // by question, then by world
+  for (auto& of_question : found) of_question.resize(worlds.size());
+  AtOnce(tasks.size(), [&](size_t t) {
+    const auto [w, group] = tasks[t];
+    std::erase_if(group->questions, [&](size_t q) { return is_asked[q] == 0; });
+    if (!group->questions.empty() && group->tree->Build()) {
+      for (const size_t q : group->questions)
+        found[q][w] = AskIn(worlds[w], *group->tree, BearsOnReports(network, AskedOf(questions[q])), several,
+                            questions[q]);
     }
-    if (in_world.size() == worlds.size()) {
-      all[q] = Join(now, questions[q], worlds, std::move(in_world));
+    group->tree.reset();
+  });
+  std::vector<Answers> all(questions.size());
+  for (size_t q = 0; q < questions.size(); ++q) {
+    const bool is_known =
+        std::none_of(found[q].begin(), found[q].end(), [](const auto& one) { return one.empty(); });
+    if (is_known && IsFinite(questions[q])) {
+      all[q] = Join(now, questions[q], worlds, std::move(found[q]));
     } else {
       all[q] = NothingLearnt(now, questions[q]);
       all[q].exact = false;
     }
-  });
+  }
   TakeBack(network, questions, limits, all);
   return all;
 }

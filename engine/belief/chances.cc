@@ -4,7 +4,6 @@
 #include <cmath>
 #include <limits>
 
-#include "engine/belief/approximate.h"
 #include "engine/belief/compiled_network.h"
 #include "engine/belief/groups.h"
 #include "engine/belief/worlds.h"
@@ -52,34 +51,48 @@ Chances PriorOf(const Network& network, const BeliefLimits& limits, const Chance
   return prior;
 }
 
-// Where the tree is too wide: sampled, or, where that is not wanted, not known.
-Chances ChancesOfTooWide(const Network& network, const BeliefLimits& limits, int width) {
+// Where the tree is too wide.
+Chances NotKnown(const Network& network, int width) {
   Chances chances;
-  if (limits.samples == 0) {
-    chances.exact = false;
-    chances.p_event.assign(network.events.size(), kNotComputed);
-    chances.p_by_itself.assign(network.events.size(), kNotComputed);
-    chances.logp_reports = kNotComputed;
-    return chances;
-  }
-  chances = ApproximateChances(network, limits);
+  chances.exact = false;
+  chances.p_event.assign(network.events.size(), kNotComputed);
+  chances.p_by_itself.assign(network.events.size(), kNotComputed);
+  chances.logp_reports = kNotComputed;
   chances.width = width;
-  if (chances.logp_reports > kMinusInfinity) return chances;
-  const bool is_known = !chances.possible;
-  chances = PriorOf(network, limits, chances);
-  if (!is_known) {
-    chances.exact = false;
-    chances.error = 1;
-  }
   return chances;
+}
+
+// Each in a tree with few others. Returns whether none is too wide.
+bool TellOutsiders(const Network& network, const BeliefLimits& limits, const std::vector<int>& outsiders,
+                   Chances& chances) {
+  std::vector<std::vector<int>> each;
+  for (const int event : outsiders) each.push_back({event});
+  const auto make_tree = [&](const std::vector<int>& events) {
+    CompiledNetwork::Options options;
+    options.targets = events;
+    return std::make_unique<CompiledNetwork>(network, limits, options);
+  };
+  bool all = true;
+  for (Group& group : MakeGroups(network, limits, each, make_tree)) {
+    if (group.tree->Build()) {
+      group.tree->Solve({}, true, &chances.p_event, &chances.p_by_itself);
+    } else {
+      all = false;
+    }
+    group.tree.reset();
+  }
+  return all;
 }
 
 Chances ChancesInOne(const Network& network, const BeliefLimits& limits) {
   const size_t count = network.events.size();
   const std::vector<int> outsiders = CausedOutsiders(network, limits);
+  // Nothing is split for the sake of outsiders.
   CompiledNetwork::Options with_outsiders;
   with_outsiders.targets = outsiders;
-  auto compiled = std::make_unique<CompiledNetwork>(network, limits, with_outsiders);
+  BeliefLimits these = limits;
+  if (!outsiders.empty()) these.most_split = 0;
+  auto compiled = std::make_unique<CompiledNetwork>(network, these, with_outsiders);
   bool one_tree = outsiders.empty() || (compiled->fits() && compiled->entries() <= kSmallTree);
   if (!one_tree) {
     auto alone = std::make_unique<CompiledNetwork>(network, limits, CompiledNetwork::Options{});
@@ -87,7 +100,7 @@ Chances ChancesInOne(const Network& network, const BeliefLimits& limits) {
     if (!one_tree) compiled = std::move(alone);
   }
 
-  if (!compiled->Build()) return ChancesOfTooWide(network, limits, compiled->width());
+  if (!compiled->Build()) return NotKnown(network, compiled->width());
   Chances chances;
   chances.width = compiled->width();
   chances.entries = compiled->entries();
@@ -101,32 +114,12 @@ Chances ChancesInOne(const Network& network, const BeliefLimits& limits) {
   chances.logp_reports = compiled->Solve({}, one_tree, &chances.p_event, &chances.p_by_itself);
   if (chances.logp_reports == kMinusInfinity) return PriorOf(network, limits, chances);
   if (!one_tree) {
-    const std::vector<int> too_wide =
-        ForEachGroup(network, limits, outsiders, [&](CompiledNetwork& group, const std::vector<int>&) {
-          group.Solve({}, true, &chances.p_event, &chances.p_by_itself);
-        });
-    chances.exact = too_wide.empty();
-    if (!too_wide.empty() && limits.samples > 0) {
-      const Chances sampled = ApproximateChances(network, limits);
-      chances.error = sampled.error;
-      for (int event : too_wide) {
-        chances.p_event[At(event)] = sampled.p_event[At(event)];
-        chances.p_by_itself[At(event)] = sampled.p_by_itself[At(event)];
-      }
-    }
+    chances.exact = TellOutsiders(network, limits, outsiders, chances);
   }
   return chances;
 }
 
-// How far the share of a world may be off when the logarithm of what was seen in it may be off by so much.
-double ShareError(double share, double logp_error) {
-  const double factor = std::exp(logp_error);
-  const double most = share * factor / (share * factor + 1 - share);
-  const double least = share / (share + (1 - share) * factor);
-  return std::max(most - share, share - least);
-}
-
-// The sum over worlds. What has not been worked out in one that is possible is not worked out.
+// The sum over worlds, all of whose chances are known.
 Chances SumOver(const std::vector<double>& weights, std::vector<Chances> in_world, size_t count) {
   Chances sum;
   std::vector<double> logp;
@@ -140,21 +133,13 @@ Chances SumOver(const std::vector<double>& weights, std::vector<Chances> in_worl
   for (size_t w = 0; w < in_world.size(); ++w) {
     const Chances& one = in_world[w];
     const double share = shares.share[w];
-    if (share <= 0) {
-      if (weights[w] <= 0 || one.exact) continue;
-      sum.exact = false;  // no draw of it agrees with the reports: that does not show that none can
-      sum.error += one.error;
-      continue;
-    }
+    if (share <= 0) continue;
     AddShare(share, one.p_event, sum.p_event);
     AddShare(share, one.p_by_itself, sum.p_by_itself);
     sum.exact &= one.exact;
-    sum.error += share * one.error + ShareError(share, one.logp_error);
-    sum.logp_error = std::max(sum.logp_error, one.logp_error);
     sum.width = std::max(sum.width, one.width);
     sum.entries += one.entries;
   }
-  sum.error = std::min(1.0, sum.error);
   sum.in_world = std::move(in_world);
   return sum;
 }
@@ -174,6 +159,9 @@ Chances ComputeChances(const Network& network, const BeliefLimits& limits) {
     in_world[w].logp_reports = kMinusInfinity;
     if (network.worlds[w] > 0) in_world[w] = ChancesInOne(InWorld(network, w), these);
   }
+  const auto too_wide =
+      std::find_if(in_world.begin(), in_world.end(), [](const Chances& one) { return !one.exact; });
+  if (too_wide != in_world.end()) return NotKnown(network, too_wide->width);
   return SumOver(network.worlds, std::move(in_world), network.events.size());
 }
 

@@ -9,9 +9,9 @@
 // larger, otherwise these have trees of their own. They are trees whose tables hold only non-negative
 // numbers, scaled so that twenty rare findings do not underflow. No alternating sums: those cancel
 // catastrophically when rare findings coincide. Too wide: when the largest clique would pass `max_width`
-// variables, the chances are sampled (approximate.h): `exact` is false and `error` and `logp_error` say how
-// far they may be off. Seeded by the network alone, so the same input gives the same bytes.
-// A network with worlds is solved in each, and the chances are summed (worlds.h).
+// variables, or the tables too many numbers, there are no chances (NaN), and `exact` is false: then something
+// has to be taken for certain (firm_reports.h) or left out (left_out.h). A network with worlds is solved in
+// each, and the chances are summed (worlds.h).
 // Cost: about events * 2^width to events * 3^width.
 // Errors: none; the network must be sound (acyclic, chances in 0..1, indices in range), which the caller
 // sees to.
@@ -27,8 +27,8 @@ namespace gearwhy {
 
 struct BeliefLimits {
   int max_width = 24;  // variables in the largest clique; at least 3 is taken
-  // Of the approximation. 0: none is made, and what is too wide has no chance (NaN).
-  int samples = 20'000;
+  // ORs that may be split where it is wider (split_tree.h); each doubles the passes.
+  int most_split = 8;
   // Entries of the trees times their passes that ComputeAnswers may spend: some 50 ms.
   double answer_work = 1.5e6;
   bool all_events = false;  // also the chances of events that no report depends on; see Chances
@@ -44,14 +44,11 @@ struct Chances {
   std::vector<double> p_event;      // by event
   std::vector<double> p_by_itself;  // by event: present and arisen by itself (its own p_unexplained struck)
   double logp_reports = 0;          // natural logarithm; -infinity when the reports cannot all be
-  // False: the reports contradict each other with certainty, or, where not `exact`, no sample agrees with
-  // them; the chances are then the prior's.
+  // False: the reports contradict each other with certainty; the chances are then the prior's.
   bool possible = true;
   bool exact = true;
-  double error = 0;       // when not exact: the largest 95% half-width over the events' chances
-  double logp_error = 0;  // and that of logp_reports
-  int width = 0;          // variables in the largest clique
-  double entries = 0;     // numbers in all tables of the tree: what one pass costs
+  int width = 0;       // variables in the largest clique
+  double entries = 0;  // numbers in all tables of the tree: what one pass costs
   // Of a network with worlds: how likely each has become, and its own chances, which are only worked out
   // where it has a weight. Empty for one without.
   std::vector<double> p_world;
@@ -80,7 +77,7 @@ Chances ComputeChances(const Network& network, const BeliefLimits& limits = {});
 // without the report. All numbers are non-negative, and none is subtracted.
 struct Influence {
   std::vector<std::vector<double>> odds_factor;
-  // False: some chances were sampled; no factor is then infinite or 0, and a certain report's is left at 1.
+  // False: some factors were too wide to be worked out, and are 1.
   bool exact = true;
 };
 // `events`: of which the factors are wanted, the fewer the cheaper; empty: of all. Of others they are 1.

@@ -12,22 +12,9 @@ namespace {
 
 constexpr double kMinusInfinity = -std::numeric_limits<double>::infinity();
 
-constexpr double kWide = 30'000;  // table entries from which other orders are worth their time
-constexpr int kLeastWidth = 3;    // of one link of a chain: a network without loops always fits
+constexpr int kLeastWidth = 3;  // of one link of a chain: a network without loops always fits
 
 double Or(double a, double b) { return a + b * (1 - a); }
-
-// Of the variables that stand in one factor.
-std::vector<std::pair<int, int>> EdgesOf(const std::vector<Factor>& factors) {
-  std::vector<std::pair<int, int>> edges;
-  for (const Factor& factor : factors) {
-    for (int a = 0; a < factor.size; ++a) {
-      for (int b = a + 1; b < factor.size; ++b)
-        edges.emplace_back(factor.variables[At(a)], factor.variables[At(b)]);
-    }
-  }
-  return edges;
-}
 
 }  // namespace
 
@@ -35,13 +22,12 @@ CompiledNetwork::CompiledNetwork(const Network& network, const BeliefLimits& lim
     : network_(network),
       nodes_(network.events.size()),
       retractable_(options.retractable),
-      most_width_(std::max(limits.max_width, kLeastWidth)),
-      most_entries_(options.max_entries) {
+      limits_{std::max(limits.max_width, kLeastWidth), options.max_entries, limits.most_split} {
   assert(network.worlds.empty());
   Prune(options);
   ApplyReports();
   AbsorbAbsent();
-  if (!options.for_draws) JoinParts(options);
+  JoinParts(options);
   Merge(options);
   // An event given by a certain report still ties its causes together.
   for (int event : inside_) {
@@ -50,23 +36,16 @@ CompiledNetwork::CompiledNetwork(const Network& network, const BeliefLimits& lim
       in_tree_.push_back(event);
     }
   }
-  if (options.for_draws) {
-    OrderDraws();
-  } else {
-    OrderTree();
-  }
+  OrderTree();
   if (retractable_) FindWanted(options);
 }
 
 bool CompiledNetwork::Build() {
   if (!fits()) return false;
-  if (tree_) {
-    ImproveTree();
-    tree_->Build();
-  } else {
-    draws_.emplace(division_.factors, division_.elimination);
-  }
-  return true;
+  const bool is_built = tree_->Build();
+  MeasureTree();
+  if (!is_built) width_ = limits_.width + 1;
+  return is_built;
 }
 
 // Finds the events inside, orders them causes first, joins duplicate links and drops those that never act.
@@ -98,15 +77,28 @@ void CompiledNetwork::Prune(const Options& options) {
   for (int event : inside_) {
     for (const Link& link : nodes_[At(event)].causes) tied[At(link.event)] = 1;
   }
-  for (const Report& report : network_.reports) tied[At(report.event)] = 1;
-  for (int event : options.asked) tied[At(event)] = 1;
+  for (const Report& report : network_.reports) {
+    if (!report.left_out) tied[At(report.event)] = 1;
+  }
+  const auto make_ends = [&](const std::vector<int>& events) {
+    for (int event : events) {
+      if (!tied[At(event)] && !nodes_[At(event)].causes.empty()) nodes_[At(event)].place = Place::kEnd;
+    }
+  };
+  if (options.asked_as_ends) {
+    make_ends(options.asked);
+  } else {
+    for (int event : options.asked) tied[At(event)] = 1;
+  }
+  make_ends(options.targets);
   for (int event : options.targets) {
-    if (!tied[At(event)] && !nodes_[At(event)].causes.empty()) nodes_[At(event)].place = Place::kEnd;
+    if (nodes_[At(event)].place == Place::kEnd) ends_.push_back(event);
   }
 }
 
 void CompiledNetwork::ApplyReports() {
   for (const Report& report : network_.reports) {
+    if (report.left_out) continue;
     Node& node = nodes_[At(report.event)];
     ++node.reports;
     node.if_present *= report.p_if_present;
@@ -243,65 +235,8 @@ void CompiledNetwork::Merge(const Options& options) {
     AddEvidence(absent + present);
     if (absent + present > 0) node.p_alone = present / (absent + present);
     node.if_absent = node.if_present = 1;
-    if (options.merge && node.effects <= 1 && !keep[At(event)]) node.place = Place::kMerged;
+    if (node.effects <= 1 && !keep[At(event)]) node.place = Place::kMerged;
   }
-}
-
-// Makes the variables and factors with every event's causes chained by `place`, and finds the order of
-// elimination.
-CompiledNetwork::Division CompiledNetwork::DivideInOrder(const std::vector<int>& place) const {
-  Division division;
-  division.variable_of.assign(nodes_.size(), -1);
-  std::vector<Factor>& factors = division.factors;
-  const auto new_variable = [&](int event) {
-    division.event_of.push_back(event);
-    return static_cast<int>(division.event_of.size()) - 1;
-  };
-  for (int event : in_tree_) {
-    if (nodes_[At(event)].place == Place::kVariable) division.variable_of[At(event)] = new_variable(event);
-  }
-  for (int event : in_tree_) {
-    const Node& node = nodes_[At(event)];
-    const int variable = division.variable_of[At(event)];
-    if (node.causes.empty()) {
-      factors.push_back({1, {variable}, {1 - node.p_alone, node.p_alone}});
-      continue;
-    }
-    std::vector<Link> causes = node.causes;
-    std::sort(causes.begin(), causes.end(),
-              [&](const Link& a, const Link& b) { return place[At(a.event)] < place[At(b.event)]; });
-    // `so_far` is the OR up to here; without a leak it is certainly absent.
-    int so_far = -1;
-    if (node.p_leak > 0) {
-      so_far = new_variable(event);
-      factors.push_back({1, {so_far}, {1 - node.p_leak, node.p_leak}});
-    }
-    for (size_t i = 0; i < causes.size(); ++i) {
-      const int cause = division.variable_of[At(causes[i].event)];
-      const double acts = causes[i].q;
-      const bool last = i + 1 == causes.size();
-      if (last && node.place == Place::kPresent) {
-        if (so_far < 0) {
-          factors.push_back({1, {cause}, {0, acts}});
-        } else {
-          factors.push_back({2, {so_far, cause}, {0, 1, acts, 1}});
-        }
-        break;
-      }
-      const int next = last ? variable : new_variable(event);
-      if (so_far < 0) {
-        factors.push_back({2, {cause, next}, {1, 1 - acts, 0, acts}});
-      } else {
-        factors.push_back({3, {so_far, cause, next}, {1, 0, 1 - acts, 0, 0, 1, acts, 1}});
-      }
-      so_far = next;
-    }
-    if (node.place == Place::kVariable && (node.if_absent != 1 || node.if_present != 1)) {
-      factors.push_back({1, {variable}, {node.if_absent, node.if_present}});
-    }
-  }
-  division.elimination = MinFill(static_cast<int>(division.event_of.size()), EdgesOf(factors));
-  return division;
 }
 
 void CompiledNetwork::OrderTree() {
@@ -309,21 +244,26 @@ void CompiledNetwork::OrderTree() {
   std::vector<OrNode> or_nodes;
   for (int event : in_tree_) {
     const Node& node = nodes_[At(event)];
-    OrNode or_node;
-    or_node.p_leak = node.causes.empty() ? node.p_alone : node.p_leak;
-    for (const Link& link : node.causes) or_node.causes.push_back({nodes_[At(link.event)].variable, link.q});
+    OrNode or_node = OrOf(node);
+    if (node.causes.empty()) or_node.p_leak = node.p_alone;
     or_node.if_absent = node.place == Place::kPresent ? 0 : node.if_absent;
     or_node.if_present = node.if_present;
     or_nodes.push_back(std::move(or_node));
   }
-  tree_.emplace(std::move(or_nodes));
+  std::vector<int> hung_on;  // by ends
+  for (int event : inside_) {
+    if (nodes_[At(event)].place != Place::kEnd) continue;
+    for (const Link& link : nodes_[At(event)].causes) hung_on.push_back(nodes_[At(link.event)].variable);
+  }
+  tree_.emplace(std::move(or_nodes), hung_on, limits_);
   MeasureTree();
-  if (!fits()) ImproveTree();
 }
 
-void CompiledNetwork::ImproveTree() {
-  tree_->Improve(most_width_, most_entries_);
-  MeasureTree();
+std::vector<double> CompiledNetwork::EntriesByEvent() const {
+  std::vector<double> entries(nodes_.size(), 0);
+  const std::vector<double> of_node = tree_->EntriesOfGathering();
+  for (std::size_t i = 0; i < in_tree_.size(); ++i) entries[At(in_tree_[i])] = of_node[i];
+  return entries;
 }
 
 void CompiledNetwork::MeasureTree() {
@@ -334,73 +274,42 @@ void CompiledNetwork::MeasureTree() {
   std::sort(widest_.begin(), widest_.end());
 }
 
-// Chooses the order of the chains.
-void CompiledNetwork::OrderDraws() {
-  std::vector<int> vertex(nodes_.size(), -1);
-  for (size_t i = 0; i < in_tree_.size(); ++i) vertex[At(in_tree_[i])] = static_cast<int>(i);
-  std::vector<std::pair<int, int>> edges;
-  for (int event : in_tree_) {
-    for (const Link& link : nodes_[At(event)].causes)
-      edges.emplace_back(vertex[At(event)], vertex[At(link.event)]);
-  }
-  const Elimination plain = MinFill(static_cast<int>(in_tree_.size()), edges);
-  std::vector<int> forwards(nodes_.size(), 0);
-  for (size_t i = 0; i < plain.order.size(); ++i)
-    forwards[At(in_tree_[At(plain.order[i])])] = static_cast<int>(i);
-
-  division_ = DivideInOrder(forwards);
-  if (division_.elimination.entries > kWide) {
-    std::vector<int> backwards(forwards.size());
-    std::vector<int> as_listed(forwards.size());
-    for (size_t i = 0; i < forwards.size(); ++i) {
-      backwards[i] = -forwards[i];
-      as_listed[i] = static_cast<int>(i);
-    }
-    for (const std::vector<int>& place : {as_listed, backwards}) {
-      Division other = DivideInOrder(place);
-      if (other.elimination.entries < division_.elimination.entries) division_ = std::move(other);
-    }
-  }
-
-  for (int event : in_tree_) {
-    nodes_[At(event)].variable = division_.variable_of[At(event)];
-  }
-  const Elimination& elimination = division_.elimination;
-  width_ = elimination.width;
-  entries_ = elimination.entries;
-  for (size_t i = 0; i < elimination.order.size(); ++i) {
-    if (static_cast<int>(elimination.later[i].size()) + 1 != width_) continue;
-    widest_.push_back(division_.event_of[At(elimination.order[i])]);
-    for (int v : elimination.later[i]) widest_.push_back(division_.event_of[At(v)]);
-    break;
-  }
-  std::sort(widest_.begin(), widest_.end());
-  widest_.erase(std::unique(widest_.begin(), widest_.end()), widest_.end());
+// As an OR of nodes of the tree, of which nothing is reported.
+OrNode CompiledNetwork::OrOf(const Node& node) const {
+  OrNode or_node;
+  or_node.p_leak = node.p_leak;
+  for (const Link& link : node.causes) or_node.causes.push_back({nodes_[At(link.event)].variable, link.q});
+  return or_node;
 }
 
-std::vector<Weight> CompiledNetwork::Weights(const std::vector<Supposition>& suppositions,
-                                             double* logp) const {
-  std::vector<Weight> weights;
+CompiledNetwork::Supposed CompiledNetwork::Suppose(const std::vector<Supposition>& suppositions) const {
+  Supposed supposed;
   for (const Supposition& s : suppositions) {
     const Node& node = nodes_[At(s.event)];
     if (node.place == Place::kAbsent || node.place == Place::kPresent) {
-      *logp += std::log(node.place == Place::kPresent ? s.if_present : s.if_absent);
+      supposed.logp += std::log(node.place == Place::kPresent ? s.if_present : s.if_absent);
       continue;
     }
     if (node.place != Place::kEnd) {
-      weights.push_back({node.variable, s.if_absent, s.if_present, s.instead});
+      supposed.question.weights.push_back({node.variable, s.if_absent, s.if_present, s.instead});
       continue;
     }
-    *logp += std::log(1 - node.p_leak);
-    for (const Link& link : node.causes) weights.push_back({nodes_[At(link.event)].variable, 1, 1 - link.q});
+    const auto end = std::find(supposed.ends.begin(), supposed.ends.end(), s.event);
+    const auto index = static_cast<std::size_t>(end - supposed.ends.begin());
+    if (end == supposed.ends.end()) {
+      supposed.ends.push_back(s.event);
+      supposed.question.beside.push_back(OrOf(node));
+    }
+    supposed.question.beside[index].if_absent *= s.if_absent;
+    supposed.question.beside[index].if_present *= s.if_present;
   }
-  return weights;
+  return supposed;
 }
 
 double CompiledNetwork::LogChance(const std::vector<Supposition>& suppositions) {
-  double logp = logp_constant_;
-  const std::vector<Weight> weights = Weights(suppositions, &logp);
-  return logp == kMinusInfinity ? logp : logp + tree_->LogTotal(weights);
+  const Supposed supposed = Suppose(suppositions);
+  const double logp = logp_constant_ + supposed.logp;
+  return logp == kMinusInfinity ? logp : logp + tree_->LogTotal(supposed.question);
 }
 
 // What the absence of an event has weighed, and that of what its absence alone made absent. False where
@@ -448,7 +357,7 @@ std::optional<std::vector<Supposition>> CompiledNetwork::TakeBack(const Report& 
 // What has been merged is told by the node that it is merged into.
 void CompiledNetwork::FindWanted(const Options& options) {
   is_wanted_.assign(nodes_.size(), 0);
-  is_node_wanted_.assign(in_tree_.size(), 0);
+  std::vector<char> is_node_wanted(in_tree_.size(), 0);
   for (const int event : options.targets) {
     is_wanted_[At(event)] = 1;
     if (nodes_[At(event)].place != Place::kEnd) continue;
@@ -459,19 +368,18 @@ void CompiledNetwork::FindWanted(const Options& options) {
     for (const Link& link : node.merged) {
       if (is_wanted_[At(link.event)] != 0) is_wanted_[At(event)] = 1;
     }
-    if (node.variable >= 0) is_node_wanted_[At(node.variable)] = is_wanted_[At(event)];
+    if (node.variable >= 0) is_node_wanted[At(node.variable)] = is_wanted_[At(event)];
   }
+  tree_->TellOnly(std::move(is_node_wanted));
 }
 
 double CompiledNetwork::Solve(const std::vector<Supposition>& suppositions, bool ends,
                               std::vector<double>* p_event, std::vector<double>* p_by_itself) {
-  double logp = logp_constant_;
-  std::vector<Weight> weights = Weights(suppositions, &logp);
+  const Supposed supposed = Suppose(suppositions);
+  const double logp = logp_constant_ + supposed.logp;
   if (logp == kMinusInfinity) return logp;
-  const double logp_tree =
-      tree_->Shares(weights, &present_, &leak_struck_, retractable_ ? &is_node_wanted_ : nullptr);
-  if (logp_tree == kMinusInfinity) return logp_tree;
-  logp += logp_tree;
+  const double logp_tree = tree_->Shares(supposed.question, &present_, &leak_struck_);
+  if (!std::isfinite(logp_tree)) return logp_tree;
 
   // Effects first: a merged event's chance follows from its effect's S0.
   for (size_t i = inside_.size(); i-- > 0;) {
@@ -503,8 +411,12 @@ double CompiledNetwork::Solve(const std::vector<Supposition>& suppositions, bool
     (*p_by_itself)[event] = node.p_leak > 0 ? std::min(1.0, p_s0 * own / node.p_leak) : 0;
     TellMerged(node, own, p_s0, p_event);
   }
-  if (ends) TellEnds(weights, logp_tree, p_event, p_by_itself);
-  return logp;
+  for (const int end : supposed.ends) TellEnd(end, supposed, logp_tree, p_event, p_by_itself);
+  for (const int end : ends ? ends_ : std::vector<int>{}) {
+    if (std::find(supposed.ends.begin(), supposed.ends.end(), end) == supposed.ends.end())
+      TellEnd(end, supposed, logp_tree, p_event, p_by_itself);
+  }
+  return logp + logp_tree;
 }
 
 // `p_s0`: that any of what is merged into it, or its own leak, has struck; `own`: that leak.
@@ -523,24 +435,33 @@ void CompiledNetwork::TellMerged(const Node& node, double own, double p_s0,
   }
 }
 
-// `logp_tree`: the logarithm of the tree's total under the weights.
-void CompiledNetwork::TellEnds(const std::vector<Weight>& weights, double logp_tree,
-                               std::vector<double>* p_event, std::vector<double>* p_by_itself) {
-  for (int event : inside_) {
-    const Node& node = nodes_[At(event)];
-    if (node.place != Place::kEnd) continue;
-    // By itself: its own leak acts whatever the causes do; nothing is known of the end.
-    (*p_by_itself)[At(event)] = network_.events[At(event)].p_unexplained;
+// `logp_tree`: the logarithm of the tree's total with what is supposed.
+void CompiledNetwork::TellEnd(int event, const Supposed& supposed, double logp_tree,
+                              std::vector<double>* p_event, std::vector<double>* p_by_itself) {
+  const Node& node = nodes_[At(event)];
+  double& p = (*p_event)[At(event)];
+  // By itself: its own leak acts whatever the causes do.
+  double& by_itself = (*p_by_itself)[At(event)];
+  by_itself = network_.events[At(event)].p_unexplained;
+  const auto end = std::find(supposed.ends.begin(), supposed.ends.end(), event);
+  TreeQuestion if_absent = supposed.question;
+  if (end == supposed.ends.end()) {
     if (node.causes.size() == 1) {
       const Link& only = node.causes.front();
-      (*p_event)[At(event)] = Or(node.p_leak, only.q * present_[At(nodes_[At(only.event)].variable)]);
-      continue;
+      p = Or(node.p_leak, only.q * present_[At(nodes_[At(only.event)].variable)]);
+      return;
     }
-    std::vector<Weight> more = weights;
-    for (const Link& link : node.causes) more.push_back({nodes_[At(link.event)].variable, 1, 1 - link.q});
-    const double logp_absent = std::log(1 - node.p_leak) + tree_->LogTotal(more);
-    (*p_event)[At(event)] = std::clamp(-std::expm1(logp_absent - logp_tree), 0.0, 1.0);
+    if_absent.beside.push_back(OrOf(node));
+    if_absent.beside.back().if_present = 0;
+  } else {
+    const auto index = end - supposed.ends.begin();
+    TreeQuestion others = supposed.question;
+    others.beside.erase(others.beside.begin() + index);
+    const double b = supposed.question.beside[static_cast<std::size_t>(index)].if_present;
+    by_itself = std::clamp(by_itself * b * std::exp(tree_->LogTotal(others) - logp_tree), 0.0, 1.0);
+    if_absent.beside[static_cast<std::size_t>(index)].if_present = 0;
   }
+  p = std::clamp(-std::expm1(tree_->LogTotal(if_absent) - logp_tree), 0.0, 1.0);
 }
 
 }  // namespace gearwhy

@@ -12,14 +12,11 @@
 // another (its link is 1) and of which nothing is known or wanted makes way for its causes: given them, the
 // other is a noisy-OR of theirs. (3) An event with nothing uncertain above it and one uncertain effect acts
 // on that effect as an independent cause of chance p * p_how_often: it is merged into the effect's leak, and
-// its own chance follows afterwards. (4) What is left is summed on an OR tree (or_tree.h). Where draws are
-// wanted, it becomes a chain of ORs per event instead, S0 = leak, Si = S(i-1) or (cause i acts), the last S
-// being the event: tables of three variables on a junction tree. The order of the causes in the chain follows
-// a min-fill order of the plain graph of events and causes; where that is wide, two other orders are tried
-// and the narrowest kept. All numbers are >= 0.
+// its own chance follows afterwards. (4) What is left is summed on an OR tree (or_tree.h),
+// from which ORs may be split (split_tree.h).
 // Cost: an order of elimination to be made, and a few more where the tree is large (or_tree.h); one pass of
 // the tree to build it; one or two for a question.
-// Source: Heckerman & Breese 1996 (causal independence); Olesen et al. 1989 (parent divorcing); merging:
+// Source: Heckerman & Breese 1996 (causal independence); merging:
 // own derivation, from P(cause | S0) with the other contributions ORed.
 #pragma once
 
@@ -27,9 +24,8 @@
 #include <vector>
 
 #include "engine/belief/chances.h"
-#include "engine/belief/junction_tree.h"
 #include "engine/belief/network.h"
-#include "engine/belief/or_tree.h"
+#include "engine/belief/split_tree.h"
 #include "engine/text/at.h"
 
 namespace gearwhy {
@@ -49,28 +45,28 @@ class CompiledNetwork {
  public:
   struct Options {
     std::vector<int> targets;
-    // Like targets, but never ends: whatever a report of them may weigh can be supposed.
+    // Like targets, but of these it can be supposed whatever a report of them may weigh. They are never ends,
+    // but with `asked_as_ends`: then each that is supposed costs as many passes again.
     std::vector<int> asked;
+    bool asked_as_ends = false;
     // Reports of events `asked` may be taken back (TakeBack); chances are worked out of targets only.
     bool retractable = false;
-    bool merge = true;         // step 3; without it every uncertain event is a variable
     double max_entries = 6e6;  // of all tables together; more is too wide
-    bool for_draws = false;    // a junction tree to draw from; then no chances may be asked
   };
   // Orders the tree and measures it, no more. `network` must have no worlds, outlive this and not change.
   CompiledNetwork(const Network& network, const BeliefLimits& limits, const Options& options);
 
-  bool fits() const { return width_ <= most_width_ && entries_ <= most_entries_; }  // the limits
+  bool fits() const { return width_ <= limits_.width && entries_ <= limits_.entries; }  // the limits
   int width() const { return width_; }
   double entries() const { return entries_; }  // numbers in all tables
+  // By event: the entries of all tables in which its OR is in the making.
+  std::vector<double> EntriesByEvent() const;
   // Where it fits, makes the tree, perhaps a cheaper one than was measured, after which all else may be
   // asked; once. Returns fits().
   [[nodiscard]] bool Build();
   // The events whose variables, or links of whose chains, meet in the largest clique. Ascending.
   const std::vector<int>& widest() const { return widest_; }
-  double logp_reports() const {
-    return logp_constant_ + (draws_ ? draws_->logp_total() : tree_->logp_total());
-  }
+  double logp_reports() const { return logp_constant_ + tree_->logp_total(); }
 
   enum class Place {
     // Neither an ancestor of a report or target nor one itself; or a part that has made way for its causes:
@@ -85,10 +81,10 @@ class CompiledNetwork {
   };
   Place place(int event) const { return nodes_[At(event)].place; }
 
-  // Chances of the events inside; those of ends only with `ends`; all others are left as they are.
-  // Returns the logarithm of the chance of the reports and suppositions, -infinity (and nothing written) when
-  // impossible. Suppositions may be about variables, about what is certain, and about ends when `if_absent`
-  // is 1 and `if_present` 0.
+  // Chances of the events inside; those of ends only where they are supposed, or targets and `ends`; all
+  // others are left as they are. Returns the logarithm of the chance of the reports and suppositions,
+  // -infinity when they are impossible, NaN where too few digits are left (split_tree.h), and then nothing is
+  // written. Suppositions may be about variables, ends, and what is certain.
   double Solve(const std::vector<Supposition>& suppositions, bool ends, std::vector<double>* p_event,
                std::vector<double>* p_by_itself);
 
@@ -107,12 +103,6 @@ class CompiledNetwork {
   };
   const std::vector<Link>& live_causes(int event) const { return nodes_[At(event)].causes; }
   double leak(int event) const { return nodes_[At(event)].p_leak; }
-
-  const OrTree& tree() const { return *tree_; }
-  OrTree& tree() { return *tree_; }
-  const JunctionTree& draws() const { return *draws_; }  // for_draws
-  // Of an event in the tree: its node in tree(), or its variable in draws().
-  int variable(int event) const { return nodes_[At(event)].variable; }
 
  private:
   struct Node {
@@ -139,41 +129,35 @@ class CompiledNetwork {
   void JoinParts(const Options& options);
   void Merge(const Options& options);
   void OrderTree();
-  void ImproveTree();
   void MeasureTree();
-  void OrderDraws();
-  struct Division {
-    std::vector<Factor> factors;
-    std::vector<int> event_of;     // by variable
-    std::vector<int> variable_of;  // by event, -1 if none
-    Elimination elimination;
-  };
-  // `place`: by event, its place in every chain.
-  Division DivideInOrder(const std::vector<int>& place) const;
   void AddEvidence(double factor);
   bool Release(int event, std::vector<Supposition>& suppositions) const;
   void FindWanted(const Options& options);
   void TellMerged(const Node& node, double own, double p_s0, std::vector<double>* p_event) const;
-  void TellEnds(const std::vector<Weight>& weights, double logp_tree, std::vector<double>* p_event,
-                std::vector<double>* p_by_itself);
-  std::vector<Weight> Weights(const std::vector<Supposition>& suppositions, double* logp) const;
+  // A supposition about an end is an OR beside the tree.
+  struct Supposed {
+    TreeQuestion question;
+    std::vector<int> ends;  // whose ORs these are
+    double logp = 0;        // what is certain
+  };
+  Supposed Suppose(const std::vector<Supposition>& suppositions) const;
+  OrNode OrOf(const Node& node) const;
+  void TellEnd(int event, const Supposed& supposed, double logp_tree, std::vector<double>* p_event,
+               std::vector<double>* p_by_itself);
 
   const Network& network_;
   std::vector<int> inside_;  // causes first
+  std::vector<int> ends_;    // of the targets
   std::vector<Node> nodes_;  // by event
   double logp_constant_ = 0;
   bool retractable_ = false;
-  std::vector<char> is_wanted_;       // retractable: events that targets need
-  std::vector<char> is_node_wanted_;  // retractable: their nodes of the tree
-  int most_width_ = 0;
-  double most_entries_ = 0;
+  std::vector<char> is_wanted_;  // retractable: events that targets need
+  TreeLimits limits_;
   int width_ = 0;
   double entries_ = 0;
   std::vector<int> widest_;
   std::vector<int> in_tree_;  // events
-  Division division_;         // for_draws
-  std::optional<OrTree> tree_;
-  std::optional<JunctionTree> draws_;
+  std::optional<SplitTree> tree_;
   std::vector<double> present_, leak_struck_;  // scratch
 };
 

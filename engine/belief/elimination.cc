@@ -70,14 +70,15 @@ class Ordering {
 
   const Elimination& result() const { return result_; }
 
-  // Takes out everything, unless the cost comes to `give_up`. Returns whether it did not. Counts are blurred
-  // by up to `blur`.
-  bool TakeAll(double give_up, double blur, std::minstd_rand* random) {
+  // Takes out everything, unless the cost comes to `give_up` or the entries pass `most_entries`. Returns
+  // whether they did not. Counts are blurred by up to `blur`.
+  bool TakeAll(double give_up, double most_entries, double blur, std::minstd_rand* random) {
     blur_ = blur;
     random_ = random;
     for (const size_t v : left_) Measure(v);
-    while (!left_.empty() && result_.cost < give_up) TakeOut(Best());
-    return result_.cost < give_up;
+    while (!left_.empty() && result_.cost < give_up && result_.entries <= most_entries) TakeOut(Best());
+    result_.is_whole = left_.empty() && result_.entries <= most_entries;
+    return result_.is_whole && result_.cost < give_up;
   }
 
  private:
@@ -172,15 +173,17 @@ class Ordering {
 }  // namespace
 
 Elimination MinFill(int variables, const std::vector<std::pair<int, int>>& edges,
-                    const std::vector<int>& waits_for, const std::vector<double>& weights, int tries) {
+                    const std::vector<int>& waits_for, const std::vector<double>& weights, int tries,
+                    double most_entries) {
   Ordering start(static_cast<size_t>(variables), edges, waits_for, weights);
   Ordering plain = start;
-  plain.TakeAll(std::numeric_limits<double>::infinity(), 0, nullptr);
+  plain.TakeAll(std::numeric_limits<double>::infinity(), most_entries, 0, nullptr);
   Elimination best = plain.result();
   std::minstd_rand random;
   for (int i = 0; i < tries; ++i) {
     Ordering blurred = start;
-    if (blurred.TakeAll(best.cost, kBlur, &random)) best = blurred.result();
+    const double most_cost = best.is_whole ? best.cost : std::numeric_limits<double>::infinity();
+    if (blurred.TakeAll(most_cost, most_entries, kBlur, &random)) best = blurred.result();
   }
   return best;
 }

@@ -128,7 +128,7 @@ std::size_t FewestThatServe(const Network& network, const std::vector<GoodLook>&
 FirmReports TakeSomeForCertain(const Network& network, const std::vector<int>& may_be,
                                const BeliefLimits& limits, double most) {
   BeliefLimits exactly = limits;
-  exactly.samples = 0;
+  exactly.most_split = 0;  // looks taken for certain make it narrower at less cost
   const std::vector<GoodLook> looks = LooksOf(network, may_be, exactly);
   if (looks.empty()) return {};
   // What is soon solved first, then whatever can be.

@@ -6,7 +6,6 @@
 #include <limits>
 #include <optional>
 
-#include "engine/belief/approximate.h"
 #include "engine/belief/chances.h"
 #include "engine/belief/compiled_network.h"
 #include "engine/belief/worlds.h"
@@ -25,8 +24,9 @@ double OddsFactor(double p_with, double p_without) {
 
 // The chances of events given some reports, and those reports' own.
 struct Given {
-  std::vector<double> p;  // by event; empty where it is not worked out
+  std::vector<double> p;  // by event
   double logp = kMinusInfinity;
+  bool is_known = true;  // else it is too wide, or too few digits are left (split_tree.h)
 
   bool IsPossible() const { return std::isfinite(logp); }
 };
@@ -38,74 +38,22 @@ struct WithAndWithout {
   bool exact = true;
 };
 
-// The chances of `events` given the reports of `network`; others may be computed or not.
-Given ChancesOf(const Network& network, const std::vector<int>& events, const BeliefLimits& limits,
-                bool* exact) {
-  CompiledNetwork::Options options;
-  options.targets = events;
-  CompiledNetwork compiled(network, limits, options);
-  if (!compiled.Build()) {
-    BeliefLimits these = limits;
-    these.also = events;
-    Chances chances = ComputeChances(network, these);
-    if (chances.exact) return {chances.p_event, chances.logp_reports};
-    *exact = false;
-    // Never drawn is not impossible, and always drawn is not certain: nearer to 0 or 1 than the error nothing
-    // is told apart.
-    const double least = std::clamp(chances.error, 0.5 / limits.samples, 0.5);
-    for (double& p : chances.p_event) p = std::clamp(p, least, 1 - least);
-    return {chances.p_event, chances.logp_reports};
-  }
+Given Suppose(CompiledNetwork& compiled, std::size_t events, const std::vector<Supposition>& suppositions) {
   Given given;
-  given.p.assign(network.events.size(), kNotComputed);
+  given.p.assign(events, kNotComputed);
   std::vector<double> p_by_itself = given.p;
-  given.logp = compiled.Solve({}, true, &given.p, &p_by_itself);
+  given.logp = compiled.Solve(suppositions, true, &given.p, &p_by_itself);
+  given.is_known = !std::isnan(given.logp);
   return given;
 }
 
-// Where the reports are too wide for any tree: one set of samples serves with and without each report, which
-// keeps their noise out of the ratio. A certain report left nothing to be drawn without it: its factor is not
-// worked out. Nearer to 0 or 1 than the error no chances are told apart.
-WithAndWithout FromSamples(const Network& part, const std::vector<int>& events, const BeliefLimits& limits) {
-  const Samples samples = DrawSamples(part, limits);
-  WithAndWithout given;
-  given.exact = false;
-  given.with.logp = samples.logp_reports;
-  if (!given.with.IsPossible()) return given;
-  const size_t draws = samples.weight.size();
-  const auto chance = [&](int of, const std::vector<double>& weight, double total) {
-    const size_t event = At(of);
-    double present = 0;
-    double squares = 0;
-    for (size_t d = 0; d < draws; ++d) {
-      if (samples.present[event][d]) present += weight[d];
-    }
-    const double p = present / total;
-    for (size_t d = 0; d < draws; ++d) {
-      const double off = weight[d] / total * ((samples.present[event][d] ? 1 : 0) - p);
-      squares += off * off;
-    }
-    const double error =
-        std::clamp(1.96 * std::sqrt(squares) + samples.largest_weight, 0.5 / limits.samples, 0.5);
-    return std::clamp(p, error, 1 - error);
-  };
-  given.with.p.assign(part.events.size(), kNotComputed);
-  for (const int event : events) given.with.p[At(event)] = chance(event, samples.weight, 1);
-  given.without.resize(part.reports.size());
-  for (size_t k = 0; k < part.reports.size(); ++k) {
-    const Report& report = part.reports[k];
-    if (report.p_if_present <= 0 || report.p_if_absent <= 0) continue;
-    std::vector<double> weight = samples.weight;
-    double total = 0;
-    for (size_t d = 0; d < draws; ++d) {
-      weight[d] /= samples.present[At(report.event)][d] ? report.p_if_present : report.p_if_absent;
-      total += weight[d];
-    }
-    given.without[k].logp = samples.logp_reports + std::log(total);
-    given.without[k].p.assign(part.events.size(), kNotComputed);
-    for (const int event : events) given.without[k].p[At(event)] = chance(event, weight, total);
-  }
-  return given;
+// The chances of `events` given the reports of `network`.
+Given ChancesOf(const Network& network, const std::vector<int>& events, const BeliefLimits& limits) {
+  CompiledNetwork::Options options;
+  options.targets = events;
+  CompiledNetwork compiled(network, limits, options);
+  if (!compiled.Build()) return {{}, kMinusInfinity, false};
+  return Suppose(compiled, network.events.size(), {});
 }
 
 // `part`: one world's. `even_if_impossible`: also where its reports cannot all be.
@@ -114,32 +62,35 @@ WithAndWithout SolveWithAndWithout(const Network& part, const std::vector<int>& 
   CompiledNetwork::Options options;
   options.targets = events;
   options.retractable = true;
-  for (const Report& report : part.reports) options.asked.push_back(report.event);
+  for (const Report& report : part.reports) {
+    if (!report.left_out) options.asked.push_back(report.event);
+  }
   CompiledNetwork compiled(part, limits, options);
   const bool fits = compiled.Build();
-  if (!fits && !CompiledNetwork(part, limits, {}).fits()) return FromSamples(part, events, limits);
   const auto supposing = [&](const std::vector<Supposition>& suppositions) {
-    Given given;
-    given.p.assign(part.events.size(), kNotComputed);
-    std::vector<double> p_by_itself = given.p;
-    given.logp = compiled.Solve(suppositions, true, &given.p, &p_by_itself);
-    return given;
+    return Suppose(compiled, part.events.size(), suppositions);
   };
 
   WithAndWithout given;
-  given.with = fits ? supposing({}) : ChancesOf(part, events, limits, &given.exact);
+  given.with = fits ? supposing({}) : ChancesOf(part, events, limits);
+  given.exact = given.with.is_known;
   if (!given.with.IsPossible() && !even_if_impossible) return given;
   Network without = part;
   for (size_t k = 0; k < part.reports.size(); ++k) {
+    if (part.reports[k].left_out) {
+      given.without.push_back(given.with);
+      continue;
+    }
     std::optional<std::vector<Supposition>> suppositions;
     if (fits && given.with.IsPossible()) suppositions = compiled.TakeBack(part.reports[k]);
     if (suppositions) {
       given.without.push_back(supposing(*suppositions));
-      continue;
+    } else {
+      without.reports = part.reports;
+      without.reports.erase(without.reports.begin() + static_cast<std::ptrdiff_t>(k));
+      given.without.push_back(ChancesOf(without, events, limits));
     }
-    without.reports = part.reports;
-    without.reports.erase(without.reports.begin() + static_cast<std::ptrdiff_t>(k));
-    given.without.push_back(ChancesOf(without, events, limits, &given.exact));
+    given.exact &= given.without.back().is_known;
   }
   return given;
 }
@@ -149,13 +100,12 @@ Given SumOver(const std::vector<double>& weights, const std::vector<const Given*
   std::vector<double> logp;
   for (const Given* one : in_world) logp.push_back(one == nullptr ? kMinusInfinity : one->logp);
   const WorldShares shares = SharesOf(weights, logp);
-  Given sum{{}, shares.logp};
+  Given sum{{}, shares.logp, true};
   if (!sum.IsPossible()) return sum;
   for (size_t w = 0; w < in_world.size(); ++w) {
     if (shares.share[w] <= 0) continue;
-    const std::vector<double>& p = in_world[w]->p;
-    if (p.empty()) return {{}, shares.logp};
-    AddShare(shares.share[w], p, sum.p);
+    if (!in_world[w]->is_known) return {{}, shares.logp, false};
+    AddShare(shares.share[w], in_world[w]->p, sum.p);
   }
   return sum;
 }
@@ -169,7 +119,7 @@ WithAndWithout SumOverWorlds(const Network& part, const std::vector<int>& events
     if (part.worlds[w] <= 0) continue;
     in_world[w] = SolveWithAndWithout(InWorld(part, w), events, limits, true);
     const auto append = [&](Given& given) {
-      if (!given.p.empty()) given.p.insert(given.p.end(), outside[w].begin(), outside[w].end());
+      if (given.is_known) given.p.insert(given.p.end(), outside[w].begin(), outside[w].end());
     };
     append(in_world[w].with);
     for (Given& given : in_world[w].without) append(given);
@@ -231,9 +181,9 @@ Influence ComputeInfluence(const Network& network, const BeliefLimits& limits,
   Influence influence;
   influence.odds_factor.assign(network.reports.size(), std::vector<double>(network.events.size(), 1.0));
   influence.exact = given.exact;
-  if (!given.with.IsPossible() || given.with.p.empty()) return influence;
+  if (!given.with.IsPossible() || !given.with.is_known) return influence;
   for (size_t k = 0; k < given.without.size(); ++k) {
-    if (given.without[k].p.empty()) continue;
+    if (!given.without[k].is_known) continue;
     for (size_t i = 0; i < told.size(); ++i) {
       if (is_wanted[At(told[i])] != 0)
         influence.odds_factor[k][At(told[i])] = OddsFactor(given.with.p[i], given.without[k].p[i]);

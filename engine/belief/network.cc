@@ -15,7 +15,9 @@ std::vector<char> BearsOnReports(const Network& network, const std::vector<int>&
       open.push_back(event);
     }
   };
-  for (const Report& report : network.reports) need(report.event);
+  for (const Report& report : network.reports) {
+    if (!report.left_out) need(report.event);
+  }
   for (int event : wanted) need(event);
   while (!open.empty()) {
     const int event = open.back();
@@ -54,7 +56,7 @@ Ancestry AncestorsOfReports(const Network& network, const std::vector<int>& want
     for (Cause& cause : event.causes) cause.event = part.index_of[At(cause.event)];
     part.network.events.push_back(std::move(event));
   }
-  for (Report report : network.reports) {
+  for (Report report : network.reports) {  // of what is left out the event may be no part
     report.event = part.index_of[At(report.event)];
     part.network.reports.push_back(report);
   }

@@ -46,6 +46,7 @@ struct Report {
   bool present = true;      // what was reported
   double p_if_present = 1;  // the chance of this report when the event is present
   double p_if_absent = 0;   // and when it is absent
+  bool left_out = false;    // not reckoned with (left_out.h)
   // By world, where they differ: the chances are 1 and 1 in one that makes nothing of it, and what one world
   // takes for present another may take for absent.
   std::vector<ReportInWorld> in_world = {};

@@ -25,7 +25,10 @@ double Rescale(std::vector<double>& table) {
 
 }  // namespace
 
-OrTree::OrTree(std::vector<OrNode> nodes) : nodes_(std::move(nodes)) { MakeVariables(); }
+OrTree::OrTree(std::vector<OrNode> nodes, double most_entries)
+    : nodes_(std::move(nodes)), most_entries_(most_entries) {
+  MakeVariables();
+}
 
 void OrTree::MakeVariables() {
   std::vector<char> has_effects(nodes_.size(), 0);
@@ -59,13 +62,13 @@ void OrTree::MakeVariables() {
 Elimination OrTree::Order(int tries) const {
   std::vector<double> weights;  // an OR takes three products where a value takes two
   for (const char gathering : is_gathering_) weights.push_back(gathering ? 3 : 2);
-  return MinFill(static_cast<int>(node_of_.size()), edges_, waits_for_, weights, tries);
+  return MinFill(static_cast<int>(node_of_.size()), edges_, waits_for_, weights, tries, most_entries_);
 }
 
 void OrTree::Improve(int most_width, double most_entries) {
   assert(buckets_.empty());
   const int tries = static_cast<int>(std::min<double>(kMostTries, elimination_.entries / kWorthATry));
-  if (improved_ || tries == 0) return;
+  if (improved_ || tries == 0 || !elimination_.is_whole) return;
   improved_ = true;
   const auto fits = [&](const Elimination& order) {
     return order.width <= most_width && order.entries <= most_entries;
@@ -88,8 +91,21 @@ std::vector<int> OrTree::Widest() const {
   return widest;
 }
 
+std::vector<double> OrTree::EntriesOfGathering() const {
+  std::vector<double> entries(nodes_.size(), 0);
+  for (std::size_t i = 0; i < elimination_.order.size(); ++i) {
+    const double these = std::exp2(elimination_.later[i].size() + 1);
+    const auto add = [&](int variable) {
+      if (is_gathering_[At(variable)] != 0) entries[At(node_of_[At(variable)])] += these;
+    };
+    add(elimination_.order[i]);
+    for (const int variable : elimination_.later[i]) add(variable);
+  }
+  return entries;
+}
+
 void OrTree::Build(double most_kept) {
-  assert(buckets_.empty());
+  assert(buckets_.empty() && elimination_.is_whole);
   MakeBuckets();
   double numbers = 0;
   for (const Bucket& bucket : buckets_) {

@@ -19,6 +19,7 @@
 #pragma once
 
 #include <cstddef>
+#include <limits>
 #include <utility>
 #include <vector>
 
@@ -43,8 +44,9 @@ struct OrNode {
 // Not safe for use by two threads at once: questions share scratch space.
 class OrTree {
  public:
-  // Finds an order only: width and cost are known, nothing may be asked before Build.
-  explicit OrTree(std::vector<OrNode> nodes);
+  // Finds an order only: width and cost are known, nothing may be asked before Build. Beyond so many numbers
+  // in its tables it is given up, and cannot be built.
+  explicit OrTree(std::vector<OrNode> nodes, double most_entries = std::numeric_limits<double>::infinity());
   // Looks for a cheaper order, once and before Build, where the tree is large enough for that. What is within
   // these limits stays within them.
   void Improve(int most_width, double most_entries);
@@ -56,6 +58,8 @@ class OrTree {
   double entries() const { return elimination_.entries; }
   // The nodes whose variables meet in the largest clique, ascending, each once.
   std::vector<int> Widest() const;
+  // By node: the entries of all tables in which its OR is in the making.
+  std::vector<double> EntriesOfGathering() const;
 
   double logp_total() const { return logp_total_; }
   // With `weights` multiplied in (Weight::variable is a node); -infinity when nothing is left.
@@ -112,6 +116,7 @@ class OrTree {
               std::vector<double>& leak_struck);
 
   std::vector<OrNode> nodes_;
+  double most_entries_;
   // Variables: decided ones first by node, then gathering ones.
   std::vector<int> decided_, gathering_;  // by node; -1 if none
   std::vector<int> node_of_;              // by variable

@@ -7,7 +7,7 @@
 #include <map>
 #include <memory>
 
-#include "engine/belief/compiled_network.h"
+#include "engine/belief/question_trees.h"
 #include "engine/belief/worlds.h"
 #include "engine/text/at.h"
 #include "engine/text/at_once.h"
@@ -16,7 +16,8 @@ namespace gearwhy {
 namespace {
 
 constexpr double kMinusInfinity = -std::numeric_limits<double>::infinity();
-constexpr double kPassesOfATree = 3;  // what making it takes
+// Of the six trees of a question none is larger than the first two, and those without any fault are small.
+constexpr double kTreesInAll = 4;
 
 using Reports = std::vector<Report>;
 
@@ -32,8 +33,8 @@ std::vector<Supposition> Suppose(const Reports& reports) {
 class Setting {
  public:
   // `network`: with all reports; `is_off`: faults that are taken away.
-  Setting(Network network, const std::function<bool(std::size_t)>& is_off, const std::vector<int>& asked,
-          const BeliefLimits& limits)
+  Setting(Network network, const std::function<bool(std::size_t)>& is_off,
+          const CompiledNetwork::Options& options, const BeliefLimits& limits)
       : all_(std::move(network)) {
     for (std::size_t i = 0; i < all_.events.size(); ++i) {
       if (!is_off(i)) continue;
@@ -42,16 +43,12 @@ class Setting {
     }
     only_absent_ = all_;
     std::erase_if(only_absent_.reports, [](const Report& report) { return report.present; });
-    CompiledNetwork::Options options;
-    options.asked = asked;
     tree_of_all_.emplace(all_, limits, options);
     tree_of_absent_.emplace(only_absent_, limits, options);
   }
   Setting(const Setting&) = delete;  // the trees refer to the networks
   Setting& operator=(const Setting&) = delete;
 
-  bool fits() const { return tree_of_all_->fits() && tree_of_absent_->fits(); }
-  double entries() const { return tree_of_all_->entries() + tree_of_absent_->entries(); }
   [[nodiscard]] bool Build() { return tree_of_all_->Build() && tree_of_absent_->Build(); }
 
   // Logarithms.
@@ -77,60 +74,61 @@ struct InOneWorld {
   std::vector<AfterOne> after;  // by answer
 };
 
-// A question put to a network in one of its worlds.
-class Put {
+// A network in one of its worlds, ready for some questions.
+class Settings {
  public:
-  Put(const Network& network, const std::vector<char>& is_marked, Question answers,
-      const BeliefLimits& limits)
-      : answers_(std::move(answers)) {
-    std::vector<int> asked = AskedOf(answers_);
-    const Ancestry part = AncestorsOfReports(network, asked);
-    for (int& event : asked) event = part.index_of[At(event)];
-    for (Posed& answer : answers_) {
-      for (Reports* reports : {&answer.reports, &answer.reweighed}) {
-        for (Report& report : *reports) report.event = part.index_of[At(report.event)];
-      }
-    }
-    const auto is_fault = [&](std::size_t i) { return part.network.events[i].type == EventType::kFault; };
-    const auto is_off = [&](std::size_t i) { return is_fault(i) && is_marked[At(part.kept[i])] != 0; };
+  Settings(const Network& network, const std::vector<char>& is_marked, const std::vector<int>& asked,
+           bool as_ends, const BeliefLimits& limits)
+      : part_(AncestorsOfReports(network, asked)) {
+    CompiledNetwork::Options options;
+    options.asked_as_ends = as_ends;
+    for (const int event : asked) options.asked.push_back(part_.index_of[At(event)]);
+    const auto is_fault = [&](std::size_t i) { return part_.network.events[i].type == EventType::kFault; };
+    const auto is_off = [&](std::size_t i) { return is_fault(i) && is_marked[At(part_.kept[i])] != 0; };
     as_it_is_.emplace(
-        part.network, [](std::size_t) { return false; }, asked, limits);
-    without_faults_.emplace(part.network, is_fault, asked, limits);
-    without_marked_.emplace(part.network, is_off, asked, limits);
+        part_.network, [](std::size_t) { return false; }, options, limits);
+    without_faults_.emplace(part_.network, is_fault, options, limits);
+    without_marked_.emplace(part_.network, is_off, options, limits);
   }
 
-  bool fits() const { return as_it_is_->fits() && without_faults_->fits() && without_marked_->fits(); }
-  double work() const {
-    const double entries = as_it_is_->entries() + without_faults_->entries() + without_marked_->entries();
-    return (kPassesOfATree + static_cast<double>(answers_.size())) * entries;
+  // Once. False where one of the trees is too wide, and nothing may be asked.
+  [[nodiscard]] bool Build() {
+    return as_it_is_->Build() && without_faults_->Build() && without_marked_->Build();
   }
 
-  // Where it fits; once.
-  std::optional<InOneWorld> Ask() {
-    if (!as_it_is_->Build() || !without_faults_->Build() || !without_marked_->Build()) return std::nullopt;
+  InOneWorld Ask(const Question& question) {
     InOneWorld found;
     found.logp_now = as_it_is_->LogChance({});
-    for (const Posed& answer : answers_) {
+    for (const Posed& answer : question) {
       AfterOne& after = found.after.emplace_back();
-      Reports all = answer.reports;
-      all.insert(all.end(), answer.reweighed.begin(), answer.reweighed.end());
+      const Reports posed = InPart(answer.reports);
+      Reports all = posed;
+      const Reports reweighed = InPart(answer.reweighed);
+      all.insert(all.end(), reweighed.begin(), reweighed.end());
       after.logp = as_it_is_->LogChance(all);
-      after.logp_posed = answer.reweighed.empty() ? after.logp : as_it_is_->LogChance(answer.reports);
+      after.logp_posed = reweighed.empty() ? after.logp : as_it_is_->LogChance(posed);
       const double logp = after.logp - as_it_is_->LogChanceOfAbsent(all);
       if (!std::isfinite(logp)) continue;
       const auto share = [&](Setting& setting) {
-        return std::max(0.0, -std::expm1(setting.LogChance(all) - setting.LogChanceOfAbsent(all) - logp));
+        return -std::expm1(setting.LogChance(all) - setting.LogChanceOfAbsent(all) - logp);
       };
+      const double any = share(*without_faults_), marked = share(*without_marked_);
+      if (std::isnan(any) || std::isnan(marked)) continue;  // too few digits are left (split_tree.h)
       Outcome outcome;
-      outcome.any = share(*without_faults_);
-      outcome.marked = std::min(outcome.any, share(*without_marked_));
+      outcome.any = std::max(0.0, any);
+      outcome.marked = std::min(outcome.any, std::max(0.0, marked));
       after.outcome = outcome;
     }
     return found;
   }
 
  private:
-  Question answers_;  // with the events as they are numbered in the settings
+  Reports InPart(Reports reports) const {
+    for (Report& report : reports) report.event = part_.index_of[At(report.event)];
+    return reports;
+  }
+
+  Ancestry part_;
   std::optional<Setting> as_it_is_, without_faults_, without_marked_;
 };
 
@@ -172,41 +170,46 @@ std::vector<std::vector<OutcomeAfter>> OutcomesOf(const Network& network, const 
                                                   const std::vector<Question>& questions,
                                                   const BeliefLimits& limits) {
   std::vector<double> weights;
-  std::vector<Network> networks;
+  std::vector<Network> in_one;
+  in_one.reserve(network.worlds.size());
+  std::vector<const Network*> networks;
   for (std::size_t w = 0; w < network.worlds.size(); ++w) {
     if (network.worlds[w] <= 0) continue;
     weights.push_back(network.worlds[w]);
-    networks.push_back(InWorld(network, w));
+    networks.push_back(&in_one.emplace_back(InWorld(network, w)));
   }
-  if (network.worlds.empty()) weights.push_back(1);
+  if (network.worlds.empty()) {
+    weights.push_back(1);
+    networks.push_back(&network);
+  }
   const std::size_t worlds = weights.size();
-  std::vector<std::unique_ptr<Put>> put(questions.size() * worlds);
-  AtOnce(put.size(), [&](std::size_t i) {
-    const Network& world = network.worlds.empty() ? network : networks[i % worlds];
-    put[i] = std::make_unique<Put>(world, is_marked, questions[i / worlds], limits);
-  });
-  double left = limits.answer_work * static_cast<double>(worlds);
-  std::vector<char> is_asked(questions.size(), 0);
-  for (std::size_t q = 0; q < questions.size(); ++q) {
-    double work = 0;
-    bool fits = true;
-    for (std::size_t w = 0; w < worlds; ++w) {
-      work += put[q * worlds + w]->work();
-      fits = fits && put[q * worlds + w]->fits();
-    }
-    is_asked[q] = static_cast<char>(fits && work <= left);
-    if (is_asked[q] != 0) left -= work;
+  std::vector<std::vector<Group>> in_worlds(worlds);
+  AtOnce(worlds, [&](std::size_t w) { in_worlds[w] = GroupsOf(*networks[w], questions, limits); });
+  const std::vector<char> is_asked =
+      AreWithin(limits.answer_work * static_cast<double>(worlds), questions, in_worlds, kTreesInAll);
+  std::vector<std::pair<std::size_t, Group*>> tasks;  // by world
+  for (std::size_t w = 0; w < worlds; ++w) {
+    for (Group& group : in_worlds[w]) tasks.emplace_back(w, &group);
   }
+  std::vector<std::vector<std::optional<InOneWorld>>> found(questions.size());  // by question, then by world
+  for (auto& of_question : found) of_question.resize(worlds);
+  AtOnce(tasks.size(), [&](std::size_t t) {
+    const auto [w, group] = tasks[t];
+    group->tree.reset();  // it has been measured
+    std::erase_if(group->questions, [&](std::size_t q) { return is_asked[q] == 0; });
+    if (group->questions.empty()) return;
+    Settings settings(*networks[w], is_marked, group->events, group->as_ends, limits);
+    if (!settings.Build()) return;
+    for (const std::size_t q : group->questions) found[q][w] = settings.Ask(questions[q]);
+  });
   std::vector<std::vector<OutcomeAfter>> outcomes(questions.size());
-  AtOnce(questions.size(), [&](std::size_t q) {
+  for (std::size_t q = 0; q < questions.size(); ++q) {
     std::vector<InOneWorld> in_world;
-    for (std::size_t w = 0; w < worlds; ++w) {
-      std::unique_ptr<Put> one = std::move(put[q * worlds + w]);
-      if (is_asked[q] == 0) continue;
-      if (std::optional<InOneWorld> found = one->Ask()) in_world.push_back(std::move(*found));
+    for (std::optional<InOneWorld>& one : found[q]) {
+      if (one) in_world.push_back(std::move(*one));
     }
     if (in_world.size() == worlds) outcomes[q] = Join(weights, in_world);
-  });
+  }
   return outcomes;
 }
 

@@ -13,9 +13,9 @@
 // with answers (answers.h) their reports are supposed on the same trees. Of a network with worlds (worlds.h)
 // the outcomes are summed by what the reports have made of the worlds: taking faults away does not change
 // which it is.
-// Cost: six trees a question and world, two of them without any fault; a pass up of each for every answer. Where
-// answers take reports back, as many again for the network without these. Several threads each take
-// questions; the work is bounded by `answer_work`, as in answers.h.
+// Cost: six trees for each group of questions (question_trees.h) and world, two of them without any fault; a pass up
+// of each, or a few, for every answer. Where answers take reports back, as many again for the network without
+// these. Several threads each take groups; the work is bounded by `answer_work`, as in answers.h.
 // Errors: none. Where a tree is too wide, or the reports cannot all be, there is no outcome.
 // Source: own derivation; the probability of necessity of Pearl 2000, Causality, is its model - from memory.
 #pragma once

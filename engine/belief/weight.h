@@ -1,6 +1,8 @@
 // Weight: what a question multiplies in on one binary variable.
 #pragma once
 
+#include <compare>
+
 namespace gearwhy {
 
 struct Weight {
@@ -8,6 +10,8 @@ struct Weight {
   double if_absent = 1;
   double if_present = 1;
   bool instead = false;  // of what weighs there already, not beside it
+
+  friend auto operator<=>(const Weight&, const Weight&) = default;
 };
 
 }  // namespace gearwhy

@@ -165,8 +165,10 @@ class Closing {
           {observation.event, diagnosis_.chances.p_event[At(*event)], 0, was_tried, observation.place});
     }
     const AfterRepair after = ChancesAfterRepair(network_, Mended(), Tried(), asked, diagnosis_.limits);
-    for (std::size_t i = 0; i < asked.size(); ++i) close.complaints[i].after = after.p_still[i];
     close.exact &= after.exact;
+    // Where it cannot be worked out, nothing has been mended for all we know.
+    for (std::size_t i = 0; i < asked.size(); ++i)
+      close.complaints[i].after = after.exact ? after.p_still[i] : close.complaints[i].before;
   }
 
   bool IsHandled(const std::string& part) const {

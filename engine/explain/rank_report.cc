@@ -323,9 +323,8 @@ std::vector<PartDecision> PartsToSpeakOf(const Diagnosis& diagnosis, const std::
 
 ExactnessNote NoteExactness(const Diagnosis& diagnosis) {
   const Exactness exactness = ExactnessOf(diagnosis);
-  ExactnessNote note{exactness.exact, exactness.error, exactness.IsKnown(), {}, exactness.firm};
-  for (const int report : exactness.settle_first)
-    note.settle_first.push_back(DescribeReport(diagnosis, report));
+  ExactnessNote note{exactness.exact, exactness.known, exactness.error, exactness.firm, {}};
+  for (const int report : exactness.left_out) note.left_out.push_back(DescribeReport(diagnosis, report));
   return note;
 }
 

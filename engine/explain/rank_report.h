@@ -121,13 +121,13 @@ struct Contradiction {
   bool refuted = false;    // a complaint that was more likely a mistake
 };
 
-// Exactness, with the reports to settle first as evidence.
+// Exactness, with the reports that are left out as evidence.
 struct ExactnessNote {
   bool exact = true;
-  double error = 0;
   bool known = true;  // false: no chances are shown
-  std::vector<EvidenceItem> settle_first;
+  double error = 0;
   int firm = 0;  // so many reports of something absent are taken for certain
+  std::vector<EvidenceItem> left_out;
 };
 
 struct RankReport {

@@ -130,7 +130,6 @@ class Explainer {
       });
     };
     BeliefLimits these = limits;
-    these.samples = 0;  // what cannot be said exactly is not predicted
     for (std::size_t i = 0; i < network_.events.size(); ++i) {
       const Event& event = network_.events[i];
       if (ways.p_way[i] >= kLeastWayToExpect && event.type == EventType::kFinding && !is_whole(event))

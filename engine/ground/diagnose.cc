@@ -6,6 +6,7 @@
 #include <numeric>
 
 #include "engine/belief/firm_reports.h"
+#include "engine/belief/left_out.h"
 #include "engine/drivetrain/speed_facts.h"
 #include "engine/ground/join_worlds.h"
 #include "engine/ground/silence.h"
@@ -152,35 +153,62 @@ std::vector<int> GoodLooks(const Diagnosis& diagnosis) {
   std::vector<int> reports;
   for (std::size_t r = 0; r < ground.reports.size(); ++r) {
     const Report& report = ground.network.reports[r];
-    if (report.present || ground.reports[r].observation < 0 || !report.in_world.empty()) continue;
+    if (report.left_out || report.present || ground.reports[r].observation < 0 || !report.in_world.empty())
+      continue;
     if (report.p_if_present <= kOverlooksUpTo && count[report.event] == 1)
       reports.push_back(static_cast<int>(r));
   }
   return reports;
 }
 
-// Returns the reports that were taken for certain.
-std::vector<int> WorkOutChances(Diagnosis& diagnosis, const BeliefLimits& limits) {
+// What was done to the reports so that the chances could be worked out.
+struct Eased {
+  std::vector<int> firm;      // taken for certain
+  std::vector<int> left_out;  // not reckoned with
+};
+
+Network WithEased(Network network, const Eased& eased) {
+  return WithFirm(WithLeftOut(std::move(network), eased.left_out), eased.firm);
+}
+
+// True where they can be had, with some good looks taken for certain, if need be.
+bool TryChances(Diagnosis& diagnosis, const BeliefLimits& limits, Eased& eased) {
   const Network& network = diagnosis.ground.network;
-  BeliefLimits all_faults = limits;  // also those that no report bears on
-  for (std::size_t i = 0; i < network.events.size(); ++i) {
-    if (network.events[i].type == EventType::kFault) all_faults.also.push_back(static_cast<int>(i));
-  }
-  diagnosis.limits = limits;
-  BeliefLimits exactly = all_faults;
-  exactly.samples = 0;
-  diagnosis.chances = ComputeChances(network, exactly);
-  if (diagnosis.chances.exact || limits.samples == 0) return {};
-  FirmReports firm = TakeSomeForCertain(network, GoodLooks(diagnosis), all_faults, kMostError);
-  if (firm.reports.empty()) {
-    diagnosis.chances = ComputeChances(network, all_faults);
-    return {};
-  }
+  diagnosis.chances = ComputeChances(network, limits);
+  if (diagnosis.chances.exact) return true;
+  FirmReports firm = TakeSomeForCertain(network, GoodLooks(diagnosis), limits, kMostError);
+  if (firm.reports.empty()) return false;
   diagnosis.firm = static_cast<int>(firm.reports.size());
   diagnosis.firm_error = firm.error;
   diagnosis.chances = std::move(firm.chances);
   diagnosis.ground.network = WithFirm(std::move(diagnosis.ground.network), firm.reports);
-  return firm.reports;
+  eased.firm = std::move(firm.reports);
+  return true;
+}
+
+Eased WorkOutChances(Diagnosis& diagnosis, const BeliefLimits& limits) {
+  diagnosis.limits = limits;
+  BeliefLimits all_faults = limits;  // also those that no report bears on
+  const Network& network = diagnosis.ground.network;
+  for (std::size_t i = 0; i < network.events.size(); ++i) {
+    if (network.events[i].type == EventType::kFault) all_faults.also.push_back(static_cast<int>(i));
+  }
+  Eased eased;
+  if (TryChances(diagnosis, all_faults, eased)) return eased;
+  // First what would be too much even with every good look for certain, then whatever is.
+  for (const bool firmly : {true, false}) {
+    const std::vector<int> left_out =
+        ReportsToLeaveOut(firmly ? WithFirm(network, GoodLooks(diagnosis)) : network, limits);
+    for (const int report : left_out) {
+      eased.left_out.push_back(report);
+      all_faults.also.push_back(network.reports[At(report)].event);
+    }
+    diagnosis.ground.network = WithLeftOut(std::move(diagnosis.ground.network), left_out);
+    if (!left_out.empty() && TryChances(diagnosis, all_faults, eased)) break;
+  }
+  std::sort(eased.left_out.begin(), eased.left_out.end());
+  diagnosis.left_out = eased.left_out;
+  return eased;
 }
 
 }  // namespace
@@ -209,13 +237,13 @@ std::optional<Diagnosis> Diagnose(const Mixture& mixture, const Case& c, const B
   auto grounded = GroundOn(mixture, c, diagnostics);
   if (!grounded) return std::nullopt;
   Diagnosis& diagnosis = grounded->diagnosis;
-  const std::vector<int> firm = WorkOutChances(diagnosis, limits);
+  const Eased eased = WorkOutChances(diagnosis, limits);
   // The chances do not hang on which is likeliest, the reasons do.
   if (!grounded->grounds.empty()) {
     std::vector<int> likeliest = LargestFirst(diagnosis.chances.p_world);
     if (likeliest != diagnosis.likeliest) {
       grounded->Join(std::move(likeliest));
-      diagnosis.ground.network = WithFirm(std::move(diagnosis.ground.network), firm);
+      diagnosis.ground.network = WithEased(std::move(diagnosis.ground.network), eased);
     }
   }
   return std::move(diagnosis);

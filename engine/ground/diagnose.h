@@ -37,6 +37,8 @@ struct Diagnosis {
   // (firm_reports.h), and about how far that moves any chance.
   int firm = 0;
   double firm_error = 0;
+  // Reports that are not reckoned with, because even so it was too wide (left_out.h); ascending.
+  std::vector<int> left_out;
   BeliefLimits limits;  // that the chances were worked out within
 
   // The variants of these of `worlds`, in the order of the unit; none where they are all of them.

@@ -12,8 +12,8 @@ namespace gearwhy {
 
 // --- What is told of the chances (explain/) ---
 
-// Chance. Where sampled chances may be off by more, none are shown. Larger: estimates that could mislead are
-// shown.
+// Chance. Looks are not taken for certain where that may put a chance off by more. Larger: fewer reports are left
+// out, and estimates that could mislead are shown.
 inline constexpr double kMostError = 0.1;
 // Chance. Looks that overlook more may not be taken for certain in a case that is too wide. Larger: more
 // cases have chances, and these are less exact.
@@ -56,8 +56,7 @@ inline constexpr double kRefutedBelow = 0.5;
 inline constexpr double kSuspectedFrom = 0.1;
 inline constexpr double kClearedBelow = 0.05;
 inline constexpr double kClearedBy = 2;
-// How many: reports to settle first, things to expect, faults that outweigh one.
-inline constexpr std::size_t kMostToSettle = 5;
+// How many: things to expect, faults that outweigh one.
 inline constexpr std::size_t kMostPredictions = 8;
 inline constexpr std::size_t kMostBetter = 3;
 

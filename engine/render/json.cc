@@ -388,9 +388,10 @@ class Writer {
     Json json = {{"exact", note.exact}};
     if (!note.exact) json["error"] = Number(note.error);
     if (note.firm > 0) json["taken_for_certain"] = note.firm;
-    if (note.known) return json;
-    json["settle_first"] = Of(note.settle_first);
-    for (Json& report : json["settle_first"]) report.erase("odds_factor");
+    if (!note.known) json["known"] = false;
+    if (note.left_out.empty()) return json;
+    json["left_out"] = Of(note.left_out);
+    for (Json& report : json["left_out"]) report.erase("odds_factor");
     return json;
   }
 

@@ -14,6 +14,7 @@ constexpr double kWorthAThought = 0.1;  // of a state of *where*
 constexpr double kLeastRest = 0.005;    // of what no account tells: less is not worth a line
 constexpr int kMostFollows = 2;
 constexpr int kManyAlike = 3;
+constexpr std::size_t kMostLeftOutShown = 3;
 
 void ComesTo(const RankReport& report, const LookNext& next, Page& page) {
   if (!next.outcome || report.nothing_observed) return;
@@ -358,7 +359,9 @@ std::string OnlyInText(const std::vector<std::string>& variants, const Speaker& 
 
 void SayExactness(const ExactnessNote& note, const Speaker& speaker, Page& page) {
   if (note.exact) return;
-  if (note.known && note.firm > 0) {
+  if (!note.known) {
+    page.Paragraph("", "Nothing can be said of the chances: too many reports of this case hang together.");
+  } else if (note.firm > 0) {
     page.Paragraph(
         "",
         fmt::format("Estimates: this case is too entangled for exact chances, so {} taken for certain. They "
@@ -366,20 +369,22 @@ void SayExactness(const ExactnessNote& note, const Speaker& speaker, Page& page)
                     note.firm == 1 ? "one good look that found nothing is"
                                    : fmt::format("{} good looks that found nothing are", note.firm),
                     std::ceil(note.error * 100)));
-  } else if (note.known) {
-    page.Paragraph(
-        "", fmt::format("Estimates: this case is too entangled for exact chances. They are right to within "
-                        "{:.0f} in 100, 19 times in 20.",
-                        std::max(1.0, std::ceil(note.error * 100))));
-  } else {
-    page.Paragraph(
-        "",
-        "Nothing can be said of the chances: too many reports of this case hang together. Settle these "
-        "first, by a second and better look, or take back what is doubtful:");
-    for (const EvidenceItem& report : note.settle_first)
+  }
+  if (!note.left_out.empty()) {
+    page.Paragraph("", fmt::format("Not all is reckoned with: this case is too entangled, so {}:",
+                                   note.left_out.size() == 1
+                                       ? "what says least for that is left out of the chances"
+                                       : fmt::format("the {} reports that say least for that are left out of "
+                                                     "the chances",
+                                                     note.left_out.size())));
+    for (std::size_t i = 0; i < std::min(note.left_out.size(), kMostLeftOutShown); ++i) {
+      const EvidenceItem& report = note.left_out[i];
       page.Paragraph(" · ",
                      fmt::format("{} ({}; {}).", Capitalised(EvidenceText(report, speaker)),
                                  speaker.SayTrust(report.origin), speaker.SayPlace(report.origin.place)));
+    }
+    if (note.left_out.size() > kMostLeftOutShown)
+      page.Paragraph(" · ", fmt::format("And {} more.", note.left_out.size() - kMostLeftOutShown));
   }
   page.Blank();
 }

@@ -1,0 +1,28 @@
+// Question trees: which questions are put to which tree, and which are beyond the work allowed.
+//
+// In: a network, questions. Out: groups of questions (groups.h) with their trees measured.
+// Method. The events that a question of few asks about stand beside the tree (split_tree.h), so that one tree
+// serves many such questions, and each costs no order of its own; one that asks about more has a tree
+// of its own, in which they stand.
+// Cost: see groups.h; an order for each question of many events.
+#pragma once
+
+#include <vector>
+
+#include "engine/belief/answers.h"
+#include "engine/belief/groups.h"
+
+namespace gearwhy {
+
+// `targets_for`: what else has to be told where some events are asked about; none where it is empty.
+using TargetsFor = std::function<std::vector<int>(const std::vector<int>& asked)>;
+
+std::vector<Group> GroupsOf(const Network& network, const std::vector<Question>& questions,
+                            const BeliefLimits& limits, const TargetsFor& targets_for = {});
+
+// By question, in their order: whether its tree fits in every world, and what it costs is within `work` with
+// those before it. `trees`: so many as large as that of its group are needed for it.
+std::vector<char> AreWithin(double work, const std::vector<Question>& questions,
+                            const std::vector<std::vector<Group>>& in_worlds, double trees);
+
+}  // namespace gearwhy
