@@ -18,11 +18,12 @@
 namespace gearwhy {
 namespace {
 
-// A file that is closed when this goes.
+// A file that is closed when this goes, unless it has become the standard output, as it does where that was
+// closed.
 struct Descriptor {
   int number = -1;
   ~Descriptor() {
-    if (number >= 0) ::close(number);
+    if (number >= 0 && number != STDOUT_FILENO) ::close(number);
   }
 };
 

@@ -42,7 +42,7 @@ class InOrder {
   void Finish();
 
  private:
-  // The slowest of the shipped cases takes SLOWEST times as long as they take on average.
+  // Pieces for each thread. Larger: slower ones hold nobody up, and more memory is taken.
   static constexpr std::size_t kAhead = 64;
 
   void Work();

@@ -27,9 +27,8 @@ constexpr const char* kBook = GEARWHY_SOURCE_DIR "/tests/cli/golden/fever-rank/b
 
 // One in three has no fever, so that answers differ.
 std::string LineOf(int number) {
-  return fmt::format(
-      "{{\"case\": \"case-{}\", \"title\": \"T\", \"complaint\": [{{\"{}\": \"fever\"}}]}}\n", number,
-      number % 3 == 0 ? "absent" : "present");
+  return fmt::format("{{\"case\": \"case-{}\", \"title\": \"T\", \"complaint\": [{{\"{}\": \"fever\"}}]}}\n",
+                     number, number % 3 == 0 ? "absent" : "present");
 }
 
 std::string Stream(int cases) {
@@ -73,7 +72,8 @@ TEST_CASE("as many jobs as are wanted give the same bytes") {
   const Ran one = RankFile(folder.Path("lines"), "--jobs 1");
   CHECK(one.exit_code == 0);
   CHECK(LinesOf(one.out).size() == 300);
-  for (const char* jobs : {"--jobs 2", "--jobs 7", ""}) CHECK(RankFile(folder.Path("lines"), jobs).out == one.out);
+  for (const char* jobs : {"--jobs 2", "--jobs 7", ""})
+    CHECK(RankFile(folder.Path("lines"), jobs).out == one.out);
   CHECK(RankFile(folder.Path("lines"), "--jobs 0 2>/dev/null").exit_code == 2);
 }
 
@@ -88,7 +88,8 @@ TEST_CASE("a bad line is told by its number and by the id that it still shows, a
       {R"({"title": "T", "case" : "far-on", "complaint": [{"present": "fevre"}]})", "far-on",
        "(input line 2, far-on):1:"},
       {R"({"case": "cut-sho)", "line 2", "(input line 2):1:"},
-      {R"({"title": "{\"case\": \"quoted\"}", "complaint": [{"case": "inner"}]})", "line 2", "(input line 2):1:"},
+      {R"({"title": "{\"case\": \"quoted\"}", "complaint": [{"case": "inner"}]})", "line 2",
+       "(input line 2):1:"},
       {R"({"title": "case", "note": "x"})", "line 2", "(input line 2):1:"},
       {R"({"case": "no name \u0007", "title": 7})", "line 2", "(input line 2):1:"},
       {R"(nothing)", "line 2", "(input line 2):1:"},
@@ -142,8 +143,8 @@ TEST_CASE("stopped between two cases only whole answers have left, in every form
   CHECK(text.End() == 130);
   const TemporaryFolder folder;
   folder.Write("lines", Stream(2));
-  CHECK(both == RunCommand(fmt::format("'{}' rank - --rules '{}' --only chances <'{}'", GEARWHY_PROGRAM, kBook,
-                                       folder.Path("lines")))
+  CHECK(both == RunCommand(fmt::format("'{}' rank - --rules '{}' --only chances <'{}'", GEARWHY_PROGRAM,
+                                       kBook, folder.Path("lines")))
                     .out);
 }
 
@@ -166,7 +167,8 @@ TEST_CASE("a second signal ends it at once, and one that was ignored stays ignor
 
 TEST_CASE("a run that was stopped and one that goes on with it write what one run writes") {
   const TemporaryFolder folder;
-  const std::string bad = "{\"case\": \"bad\", \"title\": \"T\", \"complaint\": [{\"present\": \"fevre\"}]}\n";
+  const std::string bad =
+      "{\"case\": \"bad\", \"title\": \"T\", \"complaint\": [{\"present\": \"fevre\"}]}\n";
   // Of two that are alike both are answered.
   const std::string lines = Stream(40) + bad + LineOf(7) + LineOf(41);
   folder.Write("lines", lines);
@@ -287,7 +289,8 @@ TEST_CASE("two runs do not write one file") {
   }
   const Ran second = RankFile(folder.Path("lines"), fmt::format("--resume '{}' 2>&1", file));
   CHECK(second.exit_code == 1);
-  CHECK(second.out == fmt::format("error: `{}` cannot be gone on with: another run is writing it [resume]\n", file));
+  CHECK(second.out ==
+        fmt::format("error: `{}` cannot be gone on with: another run is writing it [resume]\n", file));
   first.CloseInput();
   CHECK(first.End() == 0);
   CHECK(LinesOf(ReadAll(file)).size() == 1);
@@ -338,9 +341,11 @@ TEST_CASE("at a terminal one line says how far it is, and is taken away") {
 TEST_CASE("of files it is known how many there are, and how long they will take") {
   if (!HasPrograms({"script"})) return;
   const TemporaryFolder folder;
-  for (int i = 0; i < 3000; ++i) folder.Write(fmt::format("cases/c{}.yaml", i), fmt::format("case: c{}\ntitle: T\ncomplaint: [present: fever]\n", i));
-  folder.Write("command", fmt::format("'{}' rank '{}' --rules '{}' --format jsonl >/dev/null\n", GEARWHY_PROGRAM,
-                                      folder.Path("cases"), kBook));
+  for (int i = 0; i < 3000; ++i)
+    folder.Write(fmt::format("cases/c{}.yaml", i),
+                 fmt::format("case: c{}\ntitle: T\ncomplaint: [present: fever]\n", i));
+  folder.Write("command", fmt::format("'{}' rank '{}' --rules '{}' --format jsonl >/dev/null\n",
+                                      GEARWHY_PROGRAM, folder.Path("cases"), kBook));
   const std::string seen =
       RunCommand(fmt::format("script -qec \"sh '{}'\" /dev/null </dev/null", folder.Path("command"))).out;
   CHECK(std::regex_search(seen, std::regex("\r[0-9]+ of 3000 cases, [0-9.]+ a second, [0-9]+ (s|min) left")));
@@ -352,8 +357,9 @@ long MostMemory(const TemporaryFolder& folder, int cases) {
   const pid_t child = ::fork();
   REQUIRE(child >= 0);
   if (child == 0) {
-    const std::string command = fmt::format("exec '{}' rank - --rules '{}' --format jsonl --jobs 2 <'{}' >/dev/null",
-                                            GEARWHY_PROGRAM, kBook, folder.Path("lines"));
+    const std::string command =
+        fmt::format("exec '{}' rank - --rules '{}' --format jsonl --jobs 2 <'{}' >/dev/null", GEARWHY_PROGRAM,
+                    kBook, folder.Path("lines"));
     ::setenv("ASAN_OPTIONS", "quarantine_size_mb=1", 1);  // what a sanitizer keeps back is none of ours
     ::execl("/bin/sh", "sh", "-c", command.c_str(), nullptr);
     ::_exit(98);
@@ -376,9 +382,10 @@ TEST_CASE("cases that are shared out to several processes are answered with the 
   if (!HasPrograms({"parallel"})) return;
   const TemporaryFolder folder;
   folder.Write("lines", Stream(50));
-  const Ran shared = RunCommand(
-      fmt::format("HOME='{}' parallel --will-cite --pipe -N 7 --jobs 2 \"'{}' rank - --rules '{}' --format jsonl --jobs 1\" <'{}'",
-                  folder.path().string(), GEARWHY_PROGRAM, kBook, folder.Path("lines")));
+  const Ran shared =
+      RunCommand(fmt::format("HOME='{}' parallel --will-cite --pipe -N 7 --jobs 2 \"'{}' rank - --rules '{}' "
+                             "--format jsonl --jobs 1\" <'{}'",
+                             folder.path().string(), GEARWHY_PROGRAM, kBook, folder.Path("lines")));
   CHECK(shared.exit_code == 0);
   CHECK(LinesOf(shared.out).size() == 50);
   CHECK(LinesOf(shared.out) == LinesOf(RankFile(folder.Path("lines"), "").out));
@@ -402,7 +409,8 @@ void CheckIsPartOf(const Json& part, const Json& whole) {
 
 TEST_CASE("chances alone are those of the whole answer, in every shipped case") {
   const auto answers = [](const std::string& more) {
-    const Ran ran = RunCommand("'" GEARWHY_PROGRAM "' rank '" GEARWHY_SOURCE_DIR "/cases' --format jsonl " + more);
+    const Ran ran =
+        RunCommand("'" GEARWHY_PROGRAM "' rank '" GEARWHY_SOURCE_DIR "/cases' --format jsonl " + more);
     CHECK(ran.exit_code == 0);
     std::vector<Json> all;
     std::istringstream lines(ran.out);
@@ -440,8 +448,8 @@ TEST_CASE("chances alone as text are one line each") {
 case patient
 
 What
- 1 It is flu.                                                         82 in 100
- 2 It is malaria.                                                     19 in 100
+ 1 It is flu.                                                          82 in 100
+ 2 It is malaria.                                                      19 in 100
 
 )");
   for (const char* with : {"--details", "--brief", "--steady"})
