@@ -186,16 +186,50 @@ struct Program {
         ->add_option("CASE", rank.cases,
                      "Case files, folders of them, or - for JSON lines on the standard input")
         ->required();
-    command->add_flag("--details", rank.details, "Show every suspect and all that speaks for and against it");
-    command->add_flag("--brief", rank.brief, "Show only what the case comes to, in five lines");
+    CLI::Option* details = command->add_flag("--details", rank.details,
+                                             "Show every suspect and all that speaks for and against it");
+    CLI::Option* brief =
+        command->add_flag("--brief", rank.brief, "Show only what the case comes to, in five lines");
     command->add_option("--suspects", rank.suspects, "How many suspects to show (3)")
         ->check(CLI::Range(1, 1000))
         ->type_name("N");
-    command->add_flag("--steady", rank.steady,
-                      "Show how much the first suspect hangs on single numbers of the rulebook");
+    CLI::Option* steady = command->add_flag(
+        "--steady", rank.steady, "Show how much the first suspect hangs on single numbers of the rulebook");
+    command
+        ->add_option_function<std::string>(
+            "--only", [this](const std::string&) { rank.only_chances = true; },
+            "chances: where it is and the suspects with their chances, without reasons and checks; far "
+            "quicker")
+        ->type_name("PART")
+        ->excludes(details)
+        ->excludes(brief)
+        ->excludes(steady)
+        ->check([](const std::string& part) {
+          return part == "chances"
+                     ? std::string()
+                     : fmt::format("there is no part `{}` of an answer; say chances", SafeLine(part));
+        });
+    AddBatch(*command);
     AddFormat(*command, rank.format, {kText, kJson, Format::kJsonl});
     books.Add(*command, rank.book);
     command->callback([this] { chosen = [this] { return RunRank(rank); }; });
+  }
+
+  // How many cases are answered.
+  void AddBatch(CLI::App& command) {
+    command.add_option("--jobs", rank.jobs, "How many cases to work on at once; as many as there are cores")
+        ->check(CLI::Range(1, 1024))
+        ->type_name("N");
+    command
+        .add_option("--resume", rank.resume,
+                    "Write the answers into this file, behind those of an earlier run, and leave out what "
+                    "these answer; with --format jsonl")
+        ->type_name("FILE");
+    command.add_flag("--summary", rank.summary,
+                     "Say at the end how many cases were answered; done anyway at a terminal");
+    command.add_flag_callback(
+        "--no-progress", [this] { rank.progress = false; },
+        "Do not show at a terminal how many cases are done");
   }
 
   void AddAsk() {

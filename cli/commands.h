@@ -19,7 +19,12 @@ struct RankArguments {
   bool details = false;
   bool brief = false;  // the verdict alone
   int suspects = 3;
-  bool steady = false;  // how much the first suspect hangs on single numbers
+  bool steady = false;        // how much the first suspect hangs on single numbers
+  bool only_chances = false;  // where, and the suspects with their chances, without reasons
+  int jobs = 0;               // how many cases are worked on at once; 0: as many as there are cores
+  std::string resume;         // the file of JSON lines to go on with; empty: none
+  bool progress = true;       // shown where there is a terminal for it
+  bool summary = false;       // also where stderr is no terminal, and of one case
 };
 int RunRank(const RankArguments& arguments);
 

@@ -1,11 +1,14 @@
 #include "cli/session.h"
 
+#include <fmt/format.h>
 #include <sys/auxv.h>
 
+#include <algorithm>
 #include <filesystem>
 #include <fstream>
 
 #include "engine/text/read_file.h"
+#include "engine/text/sha256.h"
 
 namespace gearwhy {
 namespace fs = std::filesystem;
@@ -56,6 +59,21 @@ std::vector<BookFolder> FoldersOf(const BookOptions& options) {
   }
   for (const std::string& shop : options.shop) folders.push_back({shop, shop});
   return folders;
+}
+
+std::string HashOf(const std::vector<BookFolder>& folders, Diagnostics& diagnostics) {
+  std::string all;
+  for (const BookFolder& folder : folders) {
+    const std::string top = folder.path.substr(0, folder.path.find_last_not_of('/') + 1);
+    std::vector<std::string> paths = ListYamlFiles(top, diagnostics);
+    std::sort(paths.begin(), paths.end());
+    for (const std::string& path : paths) {
+      const std::string name = path.substr(top.rfind('/') + 1);
+      const auto text = ReadText(path, name, kMaxBookBytes, diagnostics);
+      if (text) all += fmt::format("{}  {}\n", Sha256Hex(*text), name);
+    }
+  }
+  return Sha256Hex(all);
 }
 
 std::string ShippedFolder(const std::string& name) {

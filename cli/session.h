@@ -66,6 +66,10 @@ class Session {
 // shipped one and none is named.
 std::vector<BookFolder> FoldersOf(const BookOptions& options);
 
+// What `sha256sum` says of what it says of all these files, each named from its folder on, wherever that
+// lies.
+std::string HashOf(const std::vector<BookFolder>& folders, Diagnostics& diagnostics);
+
 // Where the shipped rules and cases are: beside an installed program, or in the source tree it was built
 // from. Empty when there are none.
 std::string ShippedFolder(const std::string& name);

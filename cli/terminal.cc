@@ -92,15 +92,19 @@ bool WriteData(const std::string& data) {
   return g_write_error == 0;
 }
 
+bool Flush() {
+  errno = 0;
+  if (std::fflush(stdout) != 0 && g_write_error == 0) g_write_error = errno != 0 ? errno : EIO;
+  return g_write_error == 0;
+}
+
 void WriteErr(const std::string& text) {
   const std::string shown = WantsAscii() ? InAscii(text) : text;
   std::fwrite(shown.data(), 1, shown.size(), stderr);
 }
 
 int Finish(int exit_code) {
-  errno = 0;
-  if (std::fflush(stdout) != 0 && g_write_error == 0) g_write_error = errno != 0 ? errno : EIO;
-  if (g_write_error == 0 || g_write_error == EPIPE) return exit_code;
+  if (Flush() || g_write_error == EPIPE) return exit_code;
   WriteErr(fmt::format("error: the result could not be written: {} [cannot-write]\n",
                        std::strerror(g_write_error)));
   return kInternalError;

@@ -1,34 +1,13 @@
 // gearwhy --version: which program, which format of JSON, and which rulebook.
 #include <fmt/format.h>
 
-#include <algorithm>
-
 #include "cli/commands.h"
 #include "cli/config.h"
 #include "engine/render/json.h"
-#include "engine/text/read_file.h"
 #include "engine/text/safe_text.h"
-#include "engine/text/sha256.h"
 
 namespace gearwhy {
 namespace {
-
-// What `sha256sum` says of what it says of all these files, each named from its folder on, wherever that
-// lies.
-std::string HashOf(const std::vector<BookFolder>& folders, Diagnostics& diagnostics) {
-  std::string all;
-  for (const BookFolder& folder : folders) {
-    const std::string top = folder.path.substr(0, folder.path.find_last_not_of('/') + 1);
-    std::vector<std::string> paths = ListYamlFiles(top, diagnostics);
-    std::sort(paths.begin(), paths.end());
-    for (const std::string& path : paths) {
-      const std::string name = path.substr(top.rfind('/') + 1);
-      const auto text = ReadText(path, name, kMaxBookBytes, diagnostics);
-      if (text) all += fmt::format("{}  {}\n", Sha256Hex(*text), name);
-    }
-  }
-  return Sha256Hex(all);
-}
 
 std::string AboutBook() {
   std::string why;

@@ -642,9 +642,10 @@ std::string BenchJson(const BenchReport& report, const Speaker& speaker, int ind
   return WriteJson(std::move(json), indent);
 }
 
-std::string RankJson(const RankReport& report, const LookNext& next, const Speaker& speaker, int indent,
-                     const Steadiness* steady) {
-  const Writer writer(speaker);
+namespace {
+
+// What every answer of a ranking begins with.
+Json HeadOf(const RankReport& report, const Writer& writer) {
   Json json = {{"case", report.case_id}, {"title", report.title}};
   json["unit"] = report.unit.empty() ? Json(nullptr) : Json(report.unit);
   json["variant"] = report.variant.empty() ? Json(nullptr) : Json(report.variant);
@@ -652,6 +653,24 @@ std::string RankJson(const RankReport& report, const LookNext& next, const Speak
     json["variants"] = writer.Of(report.which_variant.may_be);
     json["variant_signs"] = writer.Of(report.which_variant.signs);
   }
+  return json;
+}
+
+Json RulebookOf(const RankReport& report) {
+  return {{"title", report.book_title}, {"version", report.book_version}, {"sha256", report.book_hash}};
+}
+
+// See json_answers.h.
+void AddMadeFrom(const std::string& made_from, Json& json) {
+  if (!made_from.empty()) json["made_from"] = made_from;
+}
+
+}  // namespace
+
+std::string RankJson(const RankReport& report, const LookNext& next, const Speaker& speaker, int indent,
+                     const Steadiness* steady, const std::string& made_from) {
+  const Writer writer(speaker);
+  Json json = HeadOf(report, writer);
   json["outcome"] = JsonOf(next.outcome);
   json["where"] = writer.Of(report.where);
   json["suspects"] = writer.Of(report.suspects);
@@ -666,13 +685,30 @@ std::string RankJson(const RankReport& report, const LookNext& next, const Speak
   json["possible"] = report.possible;
   json["cautions"] = writer.Cautions(next.cautions);
   json["caution_ids"] = next.cautions;
+  if (steady != nullptr) json["steady"] = writer.Of(*steady);
+  json["rulebook"] = RulebookOf(report);
   Json files = Json::array();
   for (const BookFile& file : report.files) files.push_back({{"file", file.name}, {"sha256", file.sha256}});
-  if (steady != nullptr) json["steady"] = writer.Of(*steady);
-  json["rulebook"] = {{"title", report.book_title},
-                      {"version", report.book_version},
-                      {"sha256", report.book_hash},
-                      {"files", std::move(files)}};
+  json["rulebook"]["files"] = std::move(files);
+  AddMadeFrom(made_from, json);
+  return WriteJson(std::move(json), indent);
+}
+
+std::string ChancesJson(const RankReport& report, const Speaker& speaker, int indent,
+                        const std::string& made_from) {
+  const Writer writer(speaker);
+  Json json = HeadOf(report, writer);
+  json["only"] = "chances";
+  json["where"] = writer.Of(report.where);
+  json["suspects"] = writer.Of(report.suspects);
+  for (Json& suspect : json["suspects"]) {  // of these nothing was worked out
+    suspect.erase("before");
+    suspect.erase("evidence");
+  }
+  json.update(writer.Of(report.exactness));
+  json["possible"] = report.possible;
+  json["rulebook"] = RulebookOf(report);
+  AddMadeFrom(made_from, json);
   return WriteJson(std::move(json), indent);
 }
 
@@ -805,12 +841,15 @@ std::string NetworkJson(const Diagnosis& diagnosis, const Speaker& speaker, int 
 }
 
 std::string FailedCaseJson(const std::string& case_id, const Diagnostics& diagnostics, const Sources& sources,
-                           int indent) {
-  Json json = {{"case", case_id}, {"errors", Json::array()}};
+                           int indent, int input_line, const std::string& made_from) {
+  Json json = {{"case", case_id}};
+  if (input_line > 0) json["input_line"] = input_line;
+  json["errors"] = Json::array();
   for (const Diagnostic& diagnostic : diagnostics.Sorted()) {
     if (diagnostic.severity != Severity::kError) continue;
     json["errors"].push_back(JsonOf(diagnostic, sources));
   }
+  AddMadeFrom(made_from, json);
   return WriteJson(std::move(json), indent);
 }
 

@@ -36,9 +36,14 @@ inline constexpr int kJsonFormat = 2;  // `format` in `made_by`
 
 // `indent` is the number of spaces, or -1 for one line. No trailing newline. An infinite odds factor is
 // written as null. The speaker is of the diagnosis that the report was made of.
-// `steady`: with it also how much the first suspect hangs on single numbers.
+// `steady`: with it also how much the first suspect hangs on single numbers. `made_from`: see json_answers.h;
+// left out where it is empty.
 std::string RankJson(const RankReport& report, const LookNext& next, const Speaker& speaker, int indent,
-                     const Steadiness* steady = nullptr);
+                     const Steadiness* steady = nullptr, const std::string& made_from = "");
+// Of a report without reasons: where it is and the suspects, each with its chance. What stands in it is the
+// same as in RankJson's; `only` says that it is not all. The rulebook has no list of `files`.
+std::string ChancesJson(const RankReport& report, const Speaker& speaker, int indent,
+                        const std::string& made_from = "");
 std::string WhyJson(const WhyReport& report, const Speaker& speaker, int indent);
 std::string WhyNotJson(const WhyNotReport& report, const Speaker& speaker, int indent);
 std::string NextJson(const NextReport& report, const Speaker& speaker, int indent);
@@ -53,9 +58,10 @@ std::string GapsJson(const GapReport& report, int indent);
 // checking the chances elsewhere. Numbers are written so that they read back as the same double.
 std::string NetworkJson(const Diagnosis& diagnosis, const Speaker& speaker, int indent);
 
-// One object for a case that could not be read: `case` and `errors`, the messages without excerpts.
+// One object for a case that could not be read: `case` and `errors`, the messages without excerpts; of a line
+// of a stream with its number as `input_line`, 0 for none.
 std::string FailedCaseJson(const std::string& case_id, const Diagnostics& diagnostics, const Sources& sources,
-                           int indent);
+                           int indent, int input_line = 0, const std::string& made_from = "");
 
 // What was found wrong: how many `errors` and `warnings`, and `messages`, each with its `severity`, `code`,
 // `message`, `file`, `line` and `column`.

@@ -15,6 +15,7 @@ constexpr double kLeastRest = 0.005;    // of what no account tells: less is not
 constexpr int kMostFollows = 2;
 constexpr int kManyAlike = 3;
 constexpr std::size_t kMostLeftOutShown = 3;
+constexpr const char* kNoFaultKnown = "The rulebook knows no fault that this transmission could have.";
 
 void ComesTo(const RankReport& report, const LookNext& next, Page& page) {
   if (!next.outcome || report.nothing_observed) return;
@@ -89,7 +90,7 @@ void Suspects(const RankReport& report, const Speaker& speaker, const RankTextOp
     OneSuspect(report.suspects[i], static_cast<int>(i) + 1, speaker, options, page);
   }
   if (report.suspects.empty()) {
-    page.Paragraph("   ", "The rulebook knows no fault that this transmission could have.");
+    page.Paragraph("   ", kNoFaultKnown);
     page.Blank();
   }
 }
@@ -389,20 +390,47 @@ void SayExactness(const ExactnessNote& note, const Speaker& speaker, Page& page)
   page.Blank();
 }
 
-std::string RankText(const RankReport& report, const LookNext& next, const Speaker& speaker,
-                     const TextStyle& style, const RankTextOptions& options) {
-  Page page(style);
+namespace {
+
+// What every page of a ranking begins with. False where nothing more can be said.
+bool Head(const RankReport& report, const Speaker& speaker, Page& page) {
   SayExactness(report.exactness, speaker, page);
   page.Heading(report.title);
   page.Aside("", SubjectText(report.case_id, report.variant, speaker));
   if (report.exactness.known && !report.which_variant.may_be.empty())
     page.Paragraph("", WhichVariantText(report.which_variant, speaker));
   page.Blank();
-  if (!report.exactness.known) return page.text();
+  if (!report.exactness.known) return false;
   if (const std::string reservation = ReservationText(report); !reservation.empty()) {
     page.Paragraph("", reservation);
     page.Blank();
   }
+  return true;
+}
+
+}  // namespace
+
+std::string ChancesText(const RankReport& report, int suspects, const Speaker& speaker,
+                        const TextStyle& style) {
+  Page page(style);
+  if (!Head(report, speaker, page)) return page.text();
+  Where(report, speaker, page);
+  page.Heading("What");
+  int number = 0;
+  for (const Suspect& suspect : report.suspects) {
+    if (number == suspects) break;
+    page.Pair(fmt::format("{:>2} ", ++number), AsSentence(speaker.Say(suspect.statement)),
+              ShowChance(suspect.chance));
+  }
+  if (report.suspects.empty()) page.Paragraph("   ", kNoFaultKnown);
+  page.Blank();
+  return page.text();
+}
+
+std::string RankText(const RankReport& report, const LookNext& next, const Speaker& speaker,
+                     const TextStyle& style, const RankTextOptions& options) {
+  Page page(style);
+  if (!Head(report, speaker, page)) return page.text();
   ComesTo(report, next, page);
   Where(report, speaker, page);
   Suspects(report, speaker, options, page);

@@ -25,6 +25,10 @@ struct RankTextOptions {
 std::string RankText(const RankReport& report, const LookNext& next, const Speaker& speaker,
                      const TextStyle& style, const RankTextOptions& options = {});
 
+// Of a report without reasons: where it is and what, each with its chance, a line each.
+std::string ChancesText(const RankReport& report, int suspects, const Speaker& speaker,
+                        const TextStyle& style);
+
 // What, how sure, what to look at next, out or not: at most five lines. Empty where the chances are not
 // known.
 std::string VerdictText(const CaseVerdict& verdict, const Speaker& speaker, const TextStyle& style);

@@ -1,16 +1,16 @@
 #include "engine/text/in_order.h"
 
+#include <algorithm>
 #include <utility>
-
-#include "engine/text/at_once.h"
 
 namespace gearwhy {
 
-InOrder::InOrder() {
+InOrder::InOrder(std::size_t threads) : window_(kAhead * std::max<std::size_t>(1, threads)) {
   try {
-    threads_.reserve(Cores() + 1);
+    threads_.reserve(threads + 1);
     threads_.emplace_back([this] { Leave(); });
-    while (threads_.size() <= Cores()) threads_.emplace_back([this] { Work(); });
+    do threads_.emplace_back([this] { Work(); });
+    while (threads_.size() <= threads);
   } catch (const std::exception&) {
     if (threads_.size() >= 2) return;  // fewer do it as well
     Stop();
@@ -22,7 +22,7 @@ InOrder::~InOrder() { Stop(); }
 
 bool InOrder::Add(Piece piece) {
   std::unique_lock lock(mutex_);
-  changed_.wait(lock, [&] { return stopped_ || under_way_.size() < kWindow; });
+  changed_.wait(lock, [&] { return stopped_ || under_way_.size() < window_; });
   if (stopped_) return false;
   waiting_.emplace_back(std::move(piece));
   under_way_.push_back(waiting_.back().get_future());

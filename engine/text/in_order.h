@@ -1,9 +1,12 @@
-// In order: pieces of work done on all cores, whose results leave in the order in which they were asked for.
+// In order: pieces of work done by several threads, whose results leave in the order in which they were asked
+// for.
 //
 // In: one piece after another, and what to do with each result. Out: the results, handed on one by one by a thread
 // of its own as soon as all before them are there, so that who waits for an answer before asking again gets
-// it. At most kWindow pieces are under way; who adds more waits. An exception of a piece or of handing on
-// ends the work, and comes out of Finish.
+// it. Pieces are begun in their order. Those that have been added and have not left are at most kAhead for
+// each thread; who adds more waits. So memory does not grow with their number, and while one piece takes
+// long, each other thread goes on until that many pieces stand behind it: what takes no longer than kAhead
+// others holds nobody up. An exception of a piece or of handing on ends the work, and comes out of Finish.
 #pragma once
 
 #include <condition_variable>
@@ -15,6 +18,8 @@
 #include <thread>
 #include <vector>
 
+#include "engine/text/at_once.h"
+
 namespace gearwhy {
 
 class InOrder {
@@ -23,7 +28,8 @@ class InOrder {
   using HandOn = std::function<bool()>;
   using Piece = std::function<HandOn()>;
 
-  InOrder();
+  // So many at a time, at least one.
+  explicit InOrder(std::size_t threads = Cores());
   ~InOrder();
   InOrder(const InOrder&) = delete;
   InOrder& operator=(const InOrder&) = delete;
@@ -36,12 +42,14 @@ class InOrder {
   void Finish();
 
  private:
-  static constexpr std::size_t kWindow = 64;
+  // Pieces for each thread. Larger: slower ones hold nobody up, and more memory is taken.
+  static constexpr std::size_t kAhead = 64;
 
   void Work();
   void Leave();
   void Stop();
 
+  const std::size_t window_;  // pieces that have been added and have not left, at most
   std::mutex mutex_;
   std::condition_variable changed_;
   std::deque<std::packaged_task<HandOn()>> waiting_;
