@@ -68,11 +68,10 @@ bool ReadFile(const std::string& path, Config& config, std::string* why) {
 
 std::optional<Config> ReadConfig(std::string* why) {
   Config config;
-  const std::string folder = OurFolder("XDG_CONFIG_HOME", ".config");
-  const std::string path = folder + "/config.toml";
+  const std::string ours = OurFolder("XDG_CONFIG_HOME", ".config");
+  const std::string path = ours + "/config.toml";
   std::error_code error;
-  if (!folder.empty() && fs::is_regular_file(path, error) && !ReadFile(path, config, why))
-    return std::nullopt;
+  if (!ours.empty() && fs::is_regular_file(path, error) && !ReadFile(path, config, why)) return std::nullopt;
   if (const char* named = std::getenv("GEARWHY_SHOP"); named != nullptr) {
     config.shop.clear();
     for (const std::string& folder : CLI::detail::split(named, ':')) {
