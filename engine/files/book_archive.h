@@ -4,7 +4,7 @@
 // In, out: all of it, with the places. The bytes are the program's own, in its layout of numbers and structs: only
 // the build that has written them may read them.
 // Method: cereal, with one function for each struct (book_archive.cc).
-// Cost: for the shipped rulebook 1 MB, read in about 3 ms, where its YAML takes 80.
+// Cost: for the shipped rulebook 1 MB. Opening it takes about a twentieth of what it takes from its YAML.
 // Errors: none. The cache gives back what was put there, or nothing.
 #pragma once
 
