@@ -30,7 +30,9 @@ class Books {
     CLI::Option* none = command.add_flag("--no-shop");
     none->description("Leave out the shop that the environment or the config file names");
     none->excludes(shop);
-    all_.push_back({&command, &book, none});
+    CLI::Option* no_cache = command.add_flag("--no-cache");
+    no_cache->description("Read the rulebook from its files, and keep nothing of it for the next run");
+    all_.push_back({&command, &book, none, no_cache});
   }
 
   // Of the command that was chosen. False after setting `why`: the config file is wrong.
@@ -41,6 +43,7 @@ class Books {
       if (!config) return false;
       if (one.book->shop.empty() && one.none->count() == 0) one.book->shop = config->shop;
       if (one.book->rules.empty()) one.book->rules = config->rules;
+      if (one.no_cache->count() == 0) one.book->cache_folder = CacheFolder();
     }
     return true;
   }
@@ -50,6 +53,7 @@ class Books {
     CLI::App* command;
     BookOptions* book;
     CLI::Option* none;
+    CLI::Option* no_cache;
   };
 
   std::vector<One> all_;

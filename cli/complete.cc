@@ -128,6 +128,7 @@ bool Candidates::Open() {
   } else if (config) {
     options.rules = config->rules;
   }
+  if (!typed_.values.contains("--no-cache")) options.cache_folder = CacheFolder();
   Diagnostics untold;
   session_ = Session::Read(options, untold);
   return session_->HasBook();

@@ -19,11 +19,13 @@ std::string Variable(const char* name) {
   return value == nullptr ? "" : value;
 }
 
-std::string ConfigPath() {
-  const std::string xdg = Variable("XDG_CONFIG_HOME"), home = Variable("HOME");
+// Our folder in the one that the variable names, or else in this one of the home; empty where there is no
+// home.
+std::string OurFolder(const char* variable, const char* in_home) {
+  const std::string xdg = Variable(variable), home = Variable("HOME");
   // A path that is not absolute is none (XDG Base Directory Specification).
-  if (xdg.starts_with('/')) return xdg + "/gearwhy/config.toml";
-  return home.empty() ? "" : home + "/.config/gearwhy/config.toml";
+  if (xdg.starts_with('/')) return xdg + "/gearwhy";
+  return home.empty() ? "" : home + "/" + in_home + "/gearwhy";
 }
 
 // A folder named in the file: `~/` is the home, and what is relative starts at the file.
@@ -66,9 +68,10 @@ bool ReadFile(const std::string& path, Config& config, std::string* why) {
 
 std::optional<Config> ReadConfig(std::string* why) {
   Config config;
-  const std::string path = ConfigPath();
+  const std::string ours = OurFolder("XDG_CONFIG_HOME", ".config");
+  const std::string path = ours + "/config.toml";
   std::error_code error;
-  if (!path.empty() && fs::is_regular_file(path, error) && !ReadFile(path, config, why)) return std::nullopt;
+  if (!ours.empty() && fs::is_regular_file(path, error) && !ReadFile(path, config, why)) return std::nullopt;
   if (const char* named = std::getenv("GEARWHY_SHOP"); named != nullptr) {
     config.shop.clear();
     for (const std::string& folder : CLI::detail::split(named, ':')) {
@@ -76,6 +79,10 @@ std::optional<Config> ReadConfig(std::string* why) {
     }
   }
   return config;
+}
+
+std::string CacheFolder() {
+  return Variable("GEARWHY_NO_CACHE").empty() ? OurFolder("XDG_CACHE_HOME", ".cache") : "";
 }
 
 }  // namespace gearwhy

@@ -24,6 +24,8 @@ constexpr Named kEnvironment[] = {
      "between "
      "them. Set and empty: none of them."},
     {"XDG_CONFIG_HOME", "The folder that holds gearwhy/config.toml, in place of ~/.config."},
+    {"XDG_CACHE_HOME", "The folder that holds gearwhy with what is kept of rulebooks, in place of ~/.cache."},
+    {"GEARWHY_NO_CACHE", "Set to anything: as --no-cache."},
     {"LC_ALL, LC_CTYPE, LANG", "Where the locale is not of UTF-8, pages are written in ASCII alone."},
     {"NO_COLOR", "Set to anything: no bold or dim text."},
     {"CLICOLOR", "Set to 0: no bold or dim text."},
@@ -34,6 +36,10 @@ constexpr Named kFiles[] = {
     {"~/.config/gearwhy/config.toml",
      "Which rulebook and which shop are meant where nothing else says so: rules = \"~/our-rulebook\", shop = "
      "[\"~/our-shop\"]."},
+    {"~/.cache/gearwhy",
+     "Rulebooks and units as they were read, so that the next run need not read their files again. Answers "
+     "are "
+     "the same without; it may be deleted at any time."},
     {"share/gearwhy/rules", "The rulebook that comes with the program, beside the folder that it lies in."},
     {"share/gearwhy/cases", "The cases that come with it."}};
 

@@ -28,7 +28,8 @@ std::unique_ptr<Session> Session::Read(const BookOptions& options, Diagnostics& 
     diagnostics.Error({}, "no-rulebook",
                       "the shipped rulebook is not where it should be; name a folder with --rules DIR");
   }
-  if (!diagnostics.HasErrors()) session->book_ = Book::Open(folders, session->sources_, diagnostics, without);
+  if (!diagnostics.HasErrors())
+    session->book_ = Book::Open(folders, session->sources_, diagnostics, without, options.cache_folder);
   return session;
 }
 

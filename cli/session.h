@@ -22,6 +22,7 @@ inline constexpr int kInternalError = 3;
 struct BookOptions {
   std::string rules;              // empty: the shipped rulebook
   std::vector<std::string> shop;  // the shop's own folders, each laid over those before it
+  std::string cache_folder = "";  // where what was read is kept for the next run (api/book.h); empty: nowhere
 };
 
 class Session {

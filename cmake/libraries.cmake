@@ -10,6 +10,8 @@
 #                  Debian machine has packages of, and a hash that `sha256sum` can check
 #   utf8proc       how many columns a character takes on a terminal (engine/text only): the tables of Unicode kept
 #                  up to date by others; MIT licence
+#   cereal         rulebooks and units as bytes, for the cache (engine/files only): well kept, headers alone, with readers and
+#                  writers of the standard containers, so that ours are one line a struct; BSD licence
 #   libstemmer     words without their endings (engine/text only), so that a complaint in plain words is compared with
 #                  the rulebook's: Snowball's English stemmer, which has the exceptions a list of our own lacks; BSD licence
 include(${CMAKE_CURRENT_LIST_DIR}/text_libraries.cmake)
@@ -17,6 +19,7 @@ find_package(fmt REQUIRED)
 find_package(Eigen3 REQUIRED NO_MODULE)
 find_package(nlohmann_json REQUIRED)
 find_package(CLI11 REQUIRED)
+find_package(cereal REQUIRED)
 
 find_library(LIBEDIT_LIBRARY edit REQUIRED)
 find_path(LIBEDIT_INCLUDE_DIR histedit.h REQUIRED)

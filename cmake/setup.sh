@@ -10,7 +10,7 @@
 set -euo pipefail
 
 packages=(g++ cmake ninja-build libyaml-cpp-dev libcli11-dev libfmt-dev libeigen3-dev nlohmann-json3-dev nettle-dev
-          libedit-dev libutf8proc-dev libstemmer-dev)
+          libedit-dev libutf8proc-dev libstemmer-dev libcereal-dev)
 if [[ ${1:-} == package || ${1:-} == tests ]]; then packages+=(dpkg-dev file); fi
 if [[ ${1:-} == tests ]]; then
   packages+=(catch2 chromium fish gringo jags man-db mandoc parallel python3-jsonschema python3-yaml units zsh)

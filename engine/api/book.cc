@@ -5,8 +5,8 @@
 #include <algorithm>
 #include <filesystem>
 
+#include "engine/files/book_archive.h"
 #include "engine/files/load_case.h"
-#include "engine/files/load_rulebook.h"
 #include "engine/text/read_file.h"
 #include "engine/text/yaml.h"
 
@@ -33,10 +33,42 @@ std::vector<int> ReadFolder(const BookFolder& folder, Sources& sources, Diagnost
   return read;
 }
 
+// All that a rulebook is made of but the texts of its units, each with its length, so that nothing else reads
+// so.
+std::string MadeFrom(const std::vector<BookLayer>& layers, const UnitShelf& units, const Sources& sources) {
+  std::string all = "rulebook";
+  const auto add = [&](const std::string& text) { all += fmt::format(" {}:{}", text.size(), text); };
+  for (const BookLayer& layer : layers) {
+    add(layer.name);
+    for (const int source : layer.sources) {
+      all += fmt::format(" file {}", source);
+      add(sources.Name(source));
+      add(sources.Text(source));
+    }
+    for (const std::string& unit : layer.units) {
+      all += fmt::format(" unit {}", units.SourceOf(unit));
+      add(unit);
+    }
+  }
+  return all;
+}
+
 }  // namespace
 
+std::optional<Rulebook> Book::ReadRules(const std::vector<BookLayer>& layers, const Sources& sources,
+                                        Diagnostics& diagnostics, const std::optional<Place>& without) const {
+  auto rules = LoadRulebook(layers, sources, diagnostics, without);
+  if (!rules) return std::nullopt;
+  for (const std::string& unit : units_->Names())
+    rules->layers.of_source[units_->SourceOf(unit)] = units_->LayerOf(unit);
+  CheckStrata(rules->rules, diagnostics);
+  if (diagnostics.HasErrors()) return std::nullopt;
+  return rules;
+}
+
 std::unique_ptr<Book> Book::Open(const std::vector<BookFolder>& folders, Sources& sources,
-                                 Diagnostics& diagnostics, const std::optional<Place>& without) {
+                                 Diagnostics& diagnostics, const std::optional<Place>& without,
+                                 const std::string& cache_folder) {
   std::vector<BookLayer> layers;
   std::vector<UnitShelf::Folder> unit_folders;
   for (const BookFolder& named : folders) {
@@ -53,14 +85,19 @@ std::unique_ptr<Book> Book::Open(const std::vector<BookFolder>& folders, Sources
                       fmt::format("there is no YAML file in `{}`", folders[i].path));
   }
   if (diagnostics.HasErrors()) return nullptr;
-  auto rules = LoadRulebook(layers, sources, diagnostics, without);
-  if (!rules) return nullptr;
+  const DiskCache cache(without ? "" : cache_folder);
+  const std::string key = cache.IsOn() ? cache.KeyOf(MadeFrom(layers, *book->units_, sources)) : "";
+  auto rules = FindIn<Rulebook>(cache, key);
+  if (!rules) {
+    Diagnostics found;
+    rules = book->ReadRules(layers, sources, found, without);
+    diagnostics.Append(found);
+    if (!rules) return nullptr;
+    if (found.Sorted().empty()) KeepIn(cache, key, *rules);
+  }
   book->rules_ = std::move(*rules);
-  book->units_->StandOn(book->rules_);
-  for (const std::string& unit : book->units_->Names())
-    book->rules_.layers.of_source[book->units_->SourceOf(unit)] = book->units_->LayerOf(unit);
-  CheckStrata(book->rules_.rules, diagnostics);
-  return diagnostics.HasErrors() ? nullptr : std::move(book);
+  book->units_->StandOn(book->rules_, cache, key);
+  return book;
 }
 
 const UnitKnowledge* Book::Know(const std::string& unit, const Place& place, Diagnostics& diagnostics) const {

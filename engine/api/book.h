@@ -2,8 +2,9 @@
 //
 // In: the folders of the rulebook, the shipped one first, a shop's own behind it. Out: what every case needs. Units
 // are read, and transmissions made, when a case first asks for them, and kept.
-// Cost: of opening, the reading of all files (most of the time of a single answer); of a transmission, see
-// transmission.h; of what was made before, a look.
+// Cost: of opening, the reading of all files (most of the time of a single answer), or next to nothing where the same
+// has been read before and is in the cache; of a transmission, see transmission.h; of what was made before, a
+// look.
 // Errors: what is wrong in a file, at its place. What is wrong in a unit is told with every case of it.
 // Threads: any number may ask an opened book at once.
 #pragma once
@@ -16,6 +17,7 @@
 #include <utility>
 #include <vector>
 
+#include "engine/files/load_rulebook.h"
 #include "engine/files/unit_shelf.h"
 #include "engine/ground/diagnose.h"
 
@@ -30,9 +32,13 @@ class Book {
  public:
   // `sources` receives every text that is read, also where no book comes of it, and must outlive the book.
   // `without`: as in load_rulebook.h; the places of a book opened before of the same folders hold.
+  // `cache_folder`: where what was read is kept (text/disk_cache.h), the book and each unit by itself; empty:
+  // nowhere. Only what nothing is said about is kept, so that messages are the same with it. A book `without`
+  // something is not.
   static std::unique_ptr<Book> Open(const std::vector<BookFolder>& folders, Sources& sources,
                                     Diagnostics& diagnostics,
-                                    const std::optional<Place>& without = std::nullopt);
+                                    const std::optional<Place>& without = std::nullopt,
+                                    const std::string& cache_folder = "");
 
   const Rulebook& rules() const { return rules_; }
   const UnitShelf& units() const { return *units_; }
@@ -57,6 +63,9 @@ class Book {
  private:
   Book() = default;
 
+  // Everything of the rulebook but its units.
+  std::optional<Rulebook> ReadRules(const std::vector<BookLayer>& layers, const Sources& sources,
+                                    Diagnostics& diagnostics, const std::optional<Place>& without) const;
   // `later`: the cases that have come back from this one, the last among them.
   std::optional<Case> ReadCaseAfter(Sources& sources, int source, const std::string& id,
                                     const std::string& folder, const std::vector<std::string>& later,

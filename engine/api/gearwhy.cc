@@ -87,13 +87,15 @@ const std::string& Case::name() const { return inside_->c.id; }
 const std::string& Case::unit() const { return inside_->c.unit; }
 const std::string& Case::variant() const { return inside_->c.variant; }
 
-std::optional<Book> Book::Open(const std::vector<std::string>& folders, Messages* messages) {
+std::optional<Book> Book::Open(const std::vector<std::string>& folders, Messages* messages,
+                               const std::string& cache_folder) {
   auto inside = std::make_shared<Inside>();
   Diagnostics diagnostics;
   std::vector<BookFolder> named;
   for (const std::string& folder : folders) named.push_back({folder, folder});
   if (named.empty()) diagnostics.Error({}, "no-rulebook", "no folder of a rulebook was named");
-  if (!named.empty()) inside->book = gearwhy::Book::Open(named, inside->sources, diagnostics);
+  if (!named.empty())
+    inside->book = gearwhy::Book::Open(named, inside->sources, diagnostics, std::nullopt, cache_folder);
   Tell(diagnostics, inside->sources, messages);
   if (inside->book == nullptr) return std::nullopt;
   Book book;

@@ -4,6 +4,7 @@
 
 #include <filesystem>
 
+#include "engine/files/book_archive.h"
 #include "engine/files/load_unit.h"
 #include "engine/files/merge_layers.h"
 #include "engine/files/read_value.h"
@@ -40,26 +41,45 @@ std::vector<std::string> UnitShelf::NamesOfLayer(int layer) const {
   return names;
 }
 
+void UnitShelf::StandOn(const Rulebook& rules, const DiskCache& cache, const std::string& key) {
+  rules_ = &rules;
+  cache_ = cache;
+  key_of_rules_ = key;
+}
+
 void UnitShelf::Read(const std::string& name, Entry& entry) const {
   Diagnostics& diagnostics = entry.diagnostics;
   auto text = ReadText(entry.path, entry.file.name, kMaxBookBytes, diagnostics);
   if (!text) return;
   entry.file.sha256 = Sha256Hex(*text);
   sources_.FillIn(entry.source, std::move(*text));
+  const std::string key =
+      cache_.IsOn() ? cache_.KeyOf(fmt::format("unit {} {} {}", key_of_rules_, entry.file.sha256, name)) : "";
+  if (auto unit = FindIn<Unit>(cache_, key)) {
+    entry.unit = std::make_unique<Unit>(std::move(*unit));
+    return;
+  }
+  entry.unit = Load(name, entry, diagnostics);
+  if (entry.unit != nullptr && diagnostics.Sorted().empty()) KeepIn(cache_, key, *entry.unit);
+}
+
+std::unique_ptr<Unit> UnitShelf::Load(const std::string& name, const Entry& entry,
+                                      Diagnostics& diagnostics) const {
   auto root = ParseYaml(sources_, entry.source, diagnostics);
-  if (!root) return;
+  if (!root) return nullptr;
   std::vector<LayerChange> changes =
       MergeIntoUnit(name, {&*root, entry.layer}, rules_->layers.of_units, diagnostics);
-  if (diagnostics.HasErrors()) return;
+  if (diagnostics.HasErrors()) return nullptr;
   auto unit = LoadUnit(*root, rules_->words, diagnostics);
-  if (unit) unit->changes = std::move(changes);
-  if (unit && unit->name != name) {
+  if (!unit) return nullptr;
+  unit->changes = std::move(changes);
+  if (unit->name != name) {
     diagnostics.Error(unit->place, "id-not-file",
                       fmt::format("the unit is called `{}`, but its file `{}`; the two must be the same",
                                   unit->name, name));
-    unit.reset();
+    return nullptr;
   }
-  if (unit) entry.unit = std::make_unique<Unit>(std::move(*unit));
+  return std::make_unique<Unit>(std::move(*unit));
 }
 
 const Unit* UnitShelf::Find(const std::string& name, const Place& place, Diagnostics& diagnostics) const {

@@ -13,6 +13,7 @@
 #include "engine/model/rulebook.h"
 #include "engine/model/unit.h"
 #include "engine/text/diagnostic.h"
+#include "engine/text/disk_cache.h"
 #include "engine/text/source.h"
 
 namespace gearwhy {
@@ -28,8 +29,9 @@ class UnitShelf {
   // Finds the files; no unit is read yet. The sources must outlive this. Each folder is a layer.
   UnitShelf(const std::vector<Folder>& folders, Sources& sources, Diagnostics& diagnostics);
   // Call before any unit is asked for: whose words they speak, and what its layers change in them. It must
-  // outlive this.
-  void StandOn(const Rulebook& rules) { rules_ = &rules; }
+  // outlive this. `cache`: where units are kept that were read without a word about them; `key`: what the
+  // rulebook is kept under there.
+  void StandOn(const Rulebook& rules, const DiskCache& cache, const std::string& key);
 
   // The unit, or nullptr after reporting why there is none: at `place` when no file has the name, and in the
   // file what is wrong there. Valid as long as the shelf.
@@ -54,8 +56,11 @@ class UnitShelf {
     Diagnostics diagnostics;  // of reading it
   };
   void Read(const std::string& name, Entry& entry) const;
+  std::unique_ptr<Unit> Load(const std::string& name, const Entry& entry, Diagnostics& diagnostics) const;
 
   const Rulebook* rules_ = nullptr;
+  DiskCache cache_;
+  std::string key_of_rules_;
   Sources& sources_;
   mutable std::mutex reading_;
   mutable std::map<std::string, Entry> entries_;

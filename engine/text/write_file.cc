@@ -66,8 +66,10 @@ bool WriteAll(int descriptor, std::string_view text) {
   return true;
 }
 
-// The mode and, where we may, the owner of the old file; for a new one what the user's mask leaves.
-bool GiveMode(int descriptor, const struct stat* old) {
+// The mode and, where we may, the owner of the old file; for a new one what the user's mask leaves. A private
+// one has that of a temporary.
+bool GiveMode(int descriptor, const struct stat* old, WriteMode wanted) {
+  if (wanted == WriteMode::kPrivate) return true;
   if (old == nullptr) {
     const mode_t mask = ::umask(0);
     ::umask(mask);
@@ -78,6 +80,10 @@ bool GiveMode(int descriptor, const struct stat* old) {
     // Somebody else's file that we may write: it becomes ours.
   }
   return ::fchmod(descriptor, old->st_mode & 07777) == 0;
+}
+
+bool Flush(int descriptor, WriteMode wanted) {
+  return wanted == WriteMode::kPrivate || ::fsync(descriptor) == 0;
 }
 
 // Moves the temporary to a name that nobody has yet. False with EEXIST when somebody has.
@@ -107,7 +113,7 @@ bool WriteOnce(const fs::path& target, const struct stat* old, std::string_view 
   if (file.get() < 0) return false;
   bool good = ::flock(file.get(), LOCK_EX | LOCK_NB) == 0 || errno == ENOLCK || errno == EOPNOTSUPP ||
               errno == ENOSYS;
-  good = good && WriteAll(file.get(), text) && GiveMode(file.get(), old) && ::fsync(file.get()) == 0;
+  good = good && WriteAll(file.get(), text) && GiveMode(file.get(), old, mode) && Flush(file.get(), mode);
   good = good && file.Close();
   good = good && (mode == WriteMode::kNew ? MoveToNewName(temporary, target)
                                           : ::rename(temporary.c_str(), target.c_str()) == 0);
@@ -119,7 +125,7 @@ bool WriteOnce(const fs::path& target, const struct stat* old, std::string_view 
   }
   const File directory(::open(folder.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC));
   // The text is in its place; some file systems cannot flush a folder.
-  if (directory.get() >= 0) ::fsync(directory.get());
+  if (directory.get() >= 0) Flush(directory.get(), mode);
   return true;
 }
 

@@ -19,6 +19,9 @@ namespace gearwhy {
 enum class WriteMode {
   kReplace,  // or make it when there is none
   kNew,      // only when there is no file of that name
+  // As kReplace, for what can be made again and is looked at closely when it is read: nobody but the owner
+  // may read it, and nothing is flushed.
+  kPrivate,
 };
 
 // False on failure, with `why` a whole clause, "`x.yaml` cannot be written: No space left on device"; the
