@@ -97,9 +97,14 @@ void WriteErr(const std::string& text) {
   std::fwrite(shown.data(), 1, shown.size(), stderr);
 }
 
-int Finish(int exit_code) {
+bool FlushOut() {
   errno = 0;
   if (std::fflush(stdout) != 0 && g_write_error == 0) g_write_error = errno != 0 ? errno : EIO;
+  return g_write_error == 0;
+}
+
+int Finish(int exit_code) {
+  FlushOut();
   if (g_write_error == 0 || g_write_error == EPIPE) return exit_code;
   WriteErr(fmt::format("error: the result could not be written: {} [cannot-write]\n",
                        std::strerror(g_write_error)));

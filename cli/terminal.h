@@ -26,6 +26,8 @@ TextStyle StyleOfStdout();
 // pipe, full disk).
 bool WriteOut(const std::string& page);
 bool WriteData(const std::string& data);
+// What was written gets there now. False as before; Finish tells of it.
+bool FlushOut();
 // Messages, to stderr.
 void WriteErr(const std::string& text);
 // Flushes stdout. A closed pipe ends quietly; anything else that kept results from getting there is said on
