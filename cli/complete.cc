@@ -17,6 +17,7 @@
 #include "cli/session.h"
 #include "engine/render/say.h"
 #include "engine/study/book_entries.h"
+#include "engine/text/folder_names.h"
 #include "engine/text/safe_text.h"
 
 namespace gearwhy {
@@ -137,15 +138,14 @@ bool Candidates::Open() {
 void Candidates::OfferPaths(bool files, bool yaml_alone) {
   const std::string folder = last_.substr(0, last_.rfind('/') + 1);  // as typed; empty: here
   const std::string name = last_.substr(folder.size());
-  std::error_code error;
+  const std::string looked_in = folder.empty() ? "." : AtHome(folder);
   std::vector<std::string> found;
-  for (fs::directory_iterator at(folder.empty() ? "." : AtHome(folder), error), end; !error && at != end;
-       at.increment(error)) {
-    const fs::path& path = at->path();
-    std::error_code unheard;
-    const std::string named = path.filename().string();
+  int unread = 0;
+  for (const std::string& named : NamesInFolder(looked_in, &unread)) {
     if (named.starts_with('.') && !name.starts_with('.')) continue;
-    if (at->is_directory(unheard)) {
+    const fs::path path = fs::path(looked_in) / named;
+    std::error_code unheard;
+    if (fs::is_directory(path, unheard)) {
       found.push_back(named + "/");
     } else if (files && (!yaml_alone || path.extension() == ".yaml" || path.extension() == ".yml")) {
       found.push_back(named);

@@ -11,6 +11,7 @@
 #include <cwchar>
 
 #include "cli/session.h"
+#include "cli/terminal.h"
 #include "engine/text/safe_text.h"
 
 namespace gearwhy {
@@ -146,11 +147,11 @@ ReadEnd LineReader::Read(const std::string& prompt, std::string* line) {
   const auto end = [&] {
     if (g_hung_up != 0) return ReadEnd::kHungUp;
     if (of_ == Of::kPerson) WriteOut("\n");
-    std::fflush(stdout);
+    Flush();
     return g_interrupted != 0 ? ReadEnd::kInterrupted : ReadEnd::kEnd;
   };
   if (terminal_ != nullptr) {
-    std::fflush(stdout);
+    Flush();
     terminal_->prompt = prompt;
     g_prompt = terminal_->prompt.c_str();
     int count = 0;
@@ -161,8 +162,7 @@ ReadEnd LineReader::Read(const std::string& prompt, std::string* line) {
     return ReadEnd::kLine;
   }
   WriteOut(prompt);
-  std::fflush(stdout);
-  if (std::ferror(stdout) != 0) return ReadEnd::kEnd;  // nobody reads what is asked
+  if (!Flush()) return ReadEnd::kEnd;  // nobody reads what is asked
   std::size_t newline;
   while ((newline = buffer_.find('\n')) == std::string::npos) {
     const bool ready = WaitForInput();
@@ -176,8 +176,9 @@ ReadEnd LineReader::Read(const std::string& prompt, std::string* line) {
     const ssize_t n = ::read(STDIN_FILENO, bytes, sizeof bytes);
     if (n < 0 && errno == EINTR) continue;
     if (n <= 0) {
-      if (Trimmed(buffer_).empty()) return end();
-      buffer_ += '\n';  // the last line has no end
+      // The last line may lack its end; what came of a line before the input broke off is no answer.
+      if (n < 0 || Trimmed(buffer_).empty()) return end();
+      buffer_ += '\n';
       continue;
     }
     buffer_.append(bytes, static_cast<std::size_t>(n));

@@ -104,8 +104,13 @@ const UnitKnowledge* Book::Know(const std::string& unit, const Place& place, Dia
   const Unit* found = units_->Find(unit, place, diagnostics);
   if (found == nullptr) return nullptr;
   const std::lock_guard lock(making_);
-  const auto [it, is_new] = known_.try_emplace(unit);
-  if (is_new) it->second.unit = KnowUnit(*found, it->second.diagnostics);
+  auto it = known_.find(unit);
+  if (it == known_.end()) {
+    // Kept when it is whole: where memory was wanting for it, the next who asks makes it again.
+    Known made;
+    made.unit = KnowUnit(*found, made.diagnostics);
+    it = known_.emplace(unit, std::move(made)).first;
+  }
   diagnostics.Append(it->second.diagnostics);
   return it->second.unit ? &*it->second.unit : nullptr;
 }
@@ -116,8 +121,12 @@ Mixture Book::Find(const std::string& unit, const WhichVariants& which, const Pl
   if (!unit.empty() && known == nullptr) return {};
   const std::lock_guard lock(making_);
   return MixtureOf(known == nullptr ? nullptr : known->unit, which, [&](const std::string& one) {
-    const auto [it, is_new] = made_.try_emplace({unit, one});
-    if (is_new) it->second.transmission = MakeTransmission(rules_, known, one, it->second.diagnostics);
+    auto it = made_.find({unit, one});
+    if (it == made_.end()) {
+      Made made;
+      made.transmission = MakeTransmission(rules_, known, one, made.diagnostics);
+      it = made_.emplace(std::pair(unit, one), std::move(made)).first;
+    }
     diagnostics.Append(it->second.diagnostics);
     return it->second.transmission;
   });

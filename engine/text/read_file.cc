@@ -11,6 +11,7 @@
 #include <system_error>
 #include <utility>
 
+#include "engine/text/folder_names.h"
 #include "engine/text/safe_text.h"
 
 namespace gearwhy {
@@ -75,29 +76,24 @@ bool ReadUpTo(int file, std::size_t most, std::string* text) {
 bool IsYamlName(const fs::path& name) { return name.extension() == ".yaml" || name.extension() == ".yml"; }
 
 void List(const fs::path& folder, std::vector<std::string>* found, Diagnostics& diagnostics) {
-  std::error_code error;
-  fs::directory_iterator it(folder, error), end;
-  for (; !error && it != end; it.increment(error)) {
-    const fs::path& path = it->path();
-    if (path.filename().string().starts_with('.')) continue;
+  int error = 0;
+  for (const std::string& name : NamesInFolder(folder.string(), &error)) {
+    if (name.starts_with('.')) continue;
+    const fs::path path = folder / name;
     std::error_code ignored;  // what cannot be looked at is listed, and reported by whoever reads it
-    const bool is_folder = fs::is_directory(it->status(ignored));
-    const bool is_link = fs::is_symlink(it->symlink_status(ignored));
-    if (is_folder) {
-      if (!is_link) List(path, found, diagnostics);
+    if (fs::is_directory(path, ignored)) {
+      if (!fs::is_symlink(path, ignored)) List(path, found, diagnostics);
     } else if (IsYamlName(path)) {
       found->push_back(path.generic_string());
     }
   }
-  if (error) {
+  if (error != 0) {
     const std::string shown = InTicks(folder.string(), kNameColumns);
-    const bool missing = error == std::errc::no_such_file_or_directory;
-    const bool no_folder = error == std::errc::not_a_directory;
     diagnostics.Error(Place{}, "unreadable-folder",
                       fmt::format("cannot read the folder {}: {}", shown,
-                                  missing     ? "there is no such folder"
-                                  : no_folder ? "it is not a folder"
-                                              : Reason(error.value())));
+                                  error == ENOENT    ? "there is no such folder"
+                                  : error == ENOTDIR ? "it is not a folder"
+                                                     : Reason(error)));
   }
 }
 

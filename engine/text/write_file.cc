@@ -12,6 +12,7 @@
 #include <filesystem>
 #include <optional>
 
+#include "engine/text/folder_names.h"
 #include "engine/text/safe_text.h"
 
 namespace gearwhy {
@@ -45,14 +46,14 @@ std::string TemporaryPrefix(const fs::path& target) { return "." + target.filena
 
 // A temporary that nobody holds a lock on belongs to a writer that is gone.
 void SweepStale(const fs::path& folder, const std::string& prefix) {
-  std::error_code error;
-  for (fs::directory_iterator it(folder, error), end; !error && it != end; it.increment(error)) {
-    const std::string name = it->path().filename().string();
+  int error = 0;
+  for (const std::string& name : NamesInFolder(folder.string(), &error)) {
     if (!name.starts_with(prefix) || name.size() != prefix.size() + 6) continue;
-    const File file(::open(it->path().c_str(), O_RDONLY | O_NOFOLLOW | O_NONBLOCK | O_CLOEXEC));
+    const fs::path path = folder / name;
+    const File file(::open(path.c_str(), O_RDONLY | O_NOFOLLOW | O_NONBLOCK | O_CLOEXEC));
     struct stat status {};
     if (file.get() < 0 || ::fstat(file.get(), &status) != 0 || !S_ISREG(status.st_mode)) continue;
-    if (::flock(file.get(), LOCK_EX | LOCK_NB) == 0) ::unlink(it->path().c_str());
+    if (::flock(file.get(), LOCK_EX | LOCK_NB) == 0) ::unlink(path.c_str());
   }
 }
 
