@@ -12,7 +12,7 @@ namespace {
 
 // "path:a:b" for facts, "present slips:D3" for observations.
 std::string Show(const FactStore& store, FactId fact) {
-  const StoredFact& stored = store.Get(fact);
+  const StoredFact stored = store.Get(fact);
   const std::string id = StatementId(stored.statement);
   return stored.sense == Sense::kFact ? id : (stored.sense == Sense::kPresent ? "present " : "absent ") + id;
 }
