@@ -5,10 +5,9 @@
 
 #include <algorithm>
 #include <cassert>
-#include <iterator>
+#include <utility>
 
-#include "engine/chain/join.h"
-#include "engine/chain/strata.h"
+#include "engine/chain/compile.h"
 #include "engine/text/at.h"
 
 namespace gearwhy {
@@ -25,192 +24,172 @@ std::vector<Premise> PremisesOf(const std::vector<Condition>& conditions, const 
   return premises;
 }
 
-// One run of Chain.
+// One run of a program.
 class Chaining {
  public:
-  Chaining(const std::vector<Rule>& rules, FactStore& store, Recorder* recorder, const ChainLimits& limits)
-      : rules_(rules),
+  Chaining(const CompiledRules& program, FactStore& store, Recorder* recorder, const ChainLimits& limits)
+      : program_(program),
         store_(store),
         recorder_(recorder),
         limits_(limits),
-        numbers_(store),
-        work_(rules.size()) {}
+        on_base_(store.has_base()),
+        search_(store),
+        met_(At(program.strata())),
+        denied_(At(program.strata())) {}
 
-  enum class End { kDone, kLimit, kDenied };
-  // `first`: the facts before it are complete; 0 for none. kDenied: see ChainOn.
-  End Run(FactId first);
+  Chained Run();
   void Report(Diagnostics& diagnostics) const;
 
  private:
-  // A conclusion with everything in it numbered.
-  struct NumberedConclusion {
-    FactStore::RelationId relation = 0;
-    std::vector<NumberedTerm> terms;
+  // A fact that a condition waits for.
+  struct Met {
+    int waiting = 0;
+    FactId fact = 0;
+    friend auto operator<=>(const Met&, const Met&) = default;
   };
+  // What one rule did at one time.
   struct RuleWork {
-    std::vector<NumberedConclusion> conclusions;
+    std::size_t rule = 0;
     int new_facts = 0;
     long steps = 0;
   };
 
-  void NumberRules();
-  bool RunStratum(const std::vector<std::size_t>& rules, FactId first);
-  bool IsDenied(const std::vector<std::size_t>& rules, FactId first) const;
-  bool RunRound(std::size_t rule_index, FactRange fresh, bool first_round);
-  bool RunJoin(std::size_t rule_index, const std::vector<FactRange>& ranges, int begin_with);
-  bool Conclude(std::size_t rule_index, const Join& join);
-  bool AnyIn(const Condition& condition, FactRange range) const;
+  void Notice(FactId fact);
+  bool IsDenied();
+  bool RunWhole();
+  bool RunRounds(FactId old);
+  bool RunSearch(std::size_t rule, const Plan& plan, const Meets& meets);
+  bool Conclude(std::size_t rule);
 
-  const std::vector<Rule>& rules_;
+  const CompiledRules& program_;
   FactStore& store_;
   Recorder* recorder_;
-  const ChainLimits limits_;
-  ValueNumbers numbers_;
-  std::vector<VariableNumbers> variables_;
+  const ChainLimits& limits_;
+  const bool on_base_;
+  Search search_;
+  // By stratum: facts of the last round that statements wait for, and those that a `not` does.
+  std::vector<std::vector<Met>> met_, denied_;
+  int stratum_ = 0;
   std::vector<RuleWork> work_;
   long steps_ = 0;
   bool too_many_facts_ = false;
+  std::vector<ValueId> slots_;
 };
 
-// Gives everything that the rules name a number in the store, so that conditions and conclusions speak of the
-// same numbers.
-void Chaining::NumberRules() {
-  for (const Rule& rule : rules_) {
-    variables_.emplace_back(rule.when, Bindings{});
-    RuleWork& work = work_[variables_.size() - 1];
-    for (const Condition& condition : rule.when) {
-      if (condition.kind != Condition::Kind::kCompare)
-        store_.InternRelation(condition.sense, condition.pattern.name);
-      for (const Term& term : condition.pattern.terms) {
-        if (const auto* value = std::get_if<Value>(&term)) store_.InternValue(*value);
-      }
-      for (const Term& term : {condition.left, condition.right}) {
-        if (const auto* value = std::get_if<Value>(&term)) store_.InternValue(*value);
-      }
-    }
-    for (const Conclusion& conclusion : rule.then) {
-      NumberedConclusion numbered{store_.InternRelation(conclusion.sense, conclusion.pattern.name), {}};
-      for (const Term& term : conclusion.pattern.terms) {
-        if (const auto* value = std::get_if<Value>(&term)) store_.InternValue(*value);
-        numbered.terms.push_back(NumberTerm(term, variables_.back(), numbers_));
-      }
-      work.conclusions.push_back(std::move(numbered));
-    }
+Chained Chaining::Run() {
+  for (FactId fact = store_.base_size(); on_base_ && fact < store_.size(); ++fact) Notice(fact);
+  for (stratum_ = 0; stratum_ < program_.strata(); ++stratum_) {
+    if (on_base_ && IsDenied()) return Chained::kDenied;
+    const FactId known = on_base_ ? store_.base_size() : store_.size();
+    if (!on_base_ && !RunWhole()) return Chained::kLimit;
+    if (!RunRounds(known)) return Chained::kLimit;
   }
+  return Chained::kDone;
 }
 
-Chaining::End Chaining::Run(FactId first) {
-  NumberRules();
-  const std::vector<int> strata = StrataOf(rules_);
-  const int last = strata.empty() ? -1 : *std::max_element(strata.begin(), strata.end());
-  std::vector<std::vector<std::size_t>> by_stratum(static_cast<std::size_t>(last + 1));
-  for (std::size_t i = 0; i < rules_.size(); ++i) by_stratum[At(strata[i])].push_back(i);
-  for (const std::vector<std::size_t>& rules : by_stratum) {
-    if (first > 0 && IsDenied(rules, first)) return End::kDenied;
-    if (!RunStratum(rules, first)) return End::kLimit;
-  }
-  return End::kDone;
-}
-
-// Whether a rule may have concluded something in the base that a fact from `first` on denies: one of its
-// `not` meets such a fact, and the base meets all else. What a `not` asks for is complete by now.
-bool Chaining::IsDenied(const std::vector<std::size_t>& rules, FactId first) const {
-  return std::any_of(rules.begin(), rules.end(), [&](std::size_t rule) {
-    const std::vector<Condition>& when = rules_[rule].when;
-    const bool touched = std::any_of(when.begin(), when.end(), [&](const Condition& condition) {
-      return condition.kind == Condition::Kind::kNot && AnyIn(condition, {first, store_.size()});
-    });
-    if (!touched) return false;
-    std::vector<Condition> all_else;
-    std::copy_if(when.begin(), when.end(), std::back_inserter(all_else),
-                 [](const Condition& condition) { return condition.kind != Condition::Kind::kNot; });
-    return !FindMatches(all_else, *store_.base()).empty();
+// Takes the fact to the conditions that wait for it. Without a base, every stratum begins with all that is
+// known.
+void Chaining::Notice(FactId fact) {
+  program_.ForEachWaitingFor(store_, fact, [&](int index) {
+    const Waiting& waiting = program_.waiting()[At(index)];
+    if (on_base_ ? waiting.stratum < stratum_ : waiting.denies || waiting.stratum != stratum_) return;
+    (waiting.denies ? denied_ : met_)[At(waiting.stratum)].push_back({index, fact});
   });
 }
 
-bool Chaining::RunStratum(const std::vector<std::size_t>& rules, FactId first) {
-  FactRange fresh{first,
-                  store_.size()};  // what the last round found; at first, everything that is not complete
-  for (bool first_round = true; first_round || fresh.first < fresh.end; first_round = false) {
-    for (const std::size_t rule : rules) {
-      if (!RunRound(rule, fresh, first_round && first == 0)) return false;
+// Whether a rule of the stratum may have concluded something in the base that one of the store's own facts
+// denies. What a `not` asks for is complete by now.
+bool Chaining::IsDenied() {
+  const std::vector<Met>& denied = denied_[At(stratum_)];
+  return std::any_of(denied.begin(), denied.end(), [this](const Met& met) {
+    search_.Begin(program_.waiting()[At(met.waiting)].plan,
+                  {store_.base_size(), store_.base_size(), met.fact});
+    return search_.Next(steps_);
+  });
+}
+
+// Every match in the facts that are known, rule by rule, each in the order that their numbers ask for.
+bool Chaining::RunWhole() {
+  const FactId end = store_.size();
+  for (const std::size_t rule : program_.RulesOf(stratum_)) {
+    const std::vector<Condition>& when = program_.source()[rule].when;
+    const bool in_vain = std::any_of(when.begin(), when.end(), [this](const Condition& condition) {
+      return condition.kind == Condition::Kind::kStatement &&
+             store_.Named(condition.sense, condition.pattern.name).empty();
+    });
+    if (in_vain) continue;
+    const VariableNumbers& variables = program_.rules()[rule].variables;
+    const Plan plan = MakePlan(when, NumberingIn(store_, variables), std::vector<bool>(variables.size()));
+    if (!RunSearch(rule, plan, {end})) return false;
+  }
+  return true;
+}
+
+// Round by round, every match in which at least one fact is of the last round and none is newer. Told apart
+// by the first condition, as written, that such a fact meets: those before it meet facts below `old`, those
+// behind it any.
+bool Chaining::RunRounds(FactId old) {
+  std::vector<Met>& met = met_[At(stratum_)];
+  std::vector<Met> round;
+  while (!met.empty()) {
+    round.clear();
+    round.swap(met);
+    if (!std::is_sorted(round.begin(), round.end())) std::sort(round.begin(), round.end());
+    const FactId end = store_.size();
+    for (const Met& one : round) {
+      const Waiting& waiting = program_.waiting()[At(one.waiting)];
+      if (!RunSearch(At(waiting.rule), waiting.plan, {end, old, one.fact})) return false;
     }
-    fresh = {fresh.end, store_.size()};
+    old = end;
   }
   return true;
 }
 
-// Every match in which at least one fact is fresh and none is newer. Told apart by the first condition, as
-// written, that a fresh fact meets: those before it meet old facts, those behind it old or fresh ones.
-bool Chaining::RunRound(std::size_t rule_index, FactRange fresh, bool first_round) {
-  const std::vector<Condition>& when = rules_[rule_index].when;
-  const FactRange old{0, fresh.first};
-  const FactRange known{0, fresh.end};
-  if (first_round) return RunJoin(rule_index, std::vector<FactRange>(when.size(), known), -1);
-  for (std::size_t i = 0; i < when.size(); ++i) {
-    if (when[i].kind != Condition::Kind::kStatement || !AnyIn(when[i], fresh)) continue;
-    std::vector<FactRange> ranges(when.size(), known);
-    std::fill(ranges.begin(), ranges.begin() + static_cast<std::ptrdiff_t>(i), old);
-    ranges[i] = fresh;
-    if (!RunJoin(rule_index, ranges, static_cast<int>(i))) return false;
-  }
-  return true;
-}
-
-bool Chaining::AnyIn(const Condition& condition, FactRange range) const {
-  const FactList facts = store_.Named(condition.sense, condition.pattern.name);
-  const std::size_t first = facts.LowerBound(range.first);
-  return first < facts.size() && facts[first] < range.end;
-}
-
-bool Chaining::RunJoin(std::size_t rule_index, const std::vector<FactRange>& ranges, int begin_with) {
-  const VariableNumbers& variables = variables_[rule_index];
-  Join join(rules_[rule_index].when, variables, numbers_, store_,
-            std::vector<ValueId>(variables.size(), kUnbound), ranges, begin_with);
+bool Chaining::RunSearch(std::size_t rule, const Plan& plan, const Meets& meets) {
+  if (work_.empty() || work_.back().rule != rule) work_.push_back({rule});
   const long steps_before = steps_;
+  search_.Begin(plan, meets);
   bool within = true;
-  while (within && join.Next(steps_, limits_.max_steps)) within = Conclude(rule_index, join);
-  work_[rule_index].steps += steps_ - steps_before;
+  while (within && search_.Next(steps_, limits_.max_steps)) within = Conclude(rule);
+  work_.back().steps += steps_ - steps_before;
   return within && steps_ <= limits_.max_steps;
 }
 
 // Adds what the rule concludes from one match.
-bool Chaining::Conclude(std::size_t rule_index, const Join& join) {
-  const Rule& rule = rules_[rule_index];
-  RuleWork& work = work_[rule_index];
-  for (std::size_t i = 0; i < work.conclusions.size(); ++i) {
-    const NumberedConclusion& conclusion = work.conclusions[i];
-    std::vector<ValueId> slots;
-    slots.reserve(conclusion.terms.size());
-    for (const NumberedTerm& term : conclusion.terms) {
-      assert(term.kind != NumberedTerm::Kind::kAnything);
-      slots.push_back(term.kind == NumberedTerm::Kind::kVariable ? join.values()[At(term.number)]
-                                                                 : term.number);
+bool Chaining::Conclude(std::size_t rule_index) {
+  const Rule& rule = program_.source()[rule_index];
+  const CompiledRule& compiled = program_.rules()[rule_index];
+  for (std::size_t i = 0; i < compiled.conclusions.size(); ++i) {
+    const NumberedConclusion& conclusion = compiled.conclusions[i];
+    slots_.clear();
+    for (const NumberedTerm& term : conclusion.terms) slots_.push_back(search_.Known(term));
+    if (store_.size() >= limits_.max_facts && !store_.FindNumbered(conclusion.relation, slots_)) {
+      too_many_facts_ = true;
+      return false;
     }
-    std::optional<FactId> fact = store_.FindInterned(conclusion.relation, slots);
-    const bool is_new = !fact.has_value();
+    const auto [fact, is_new] = store_.AddNumbered(conclusion.relation, slots_);
     if (is_new) {
-      if (store_.size() >= limits_.max_facts) {
-        too_many_facts_ = true;
-        return false;
-      }
-      fact = store_.AddInterned(conclusion.relation, slots).first;
-      ++work.new_facts;
+      ++work_.back().new_facts;
+      Notice(fact);
     }
     if (recorder_ == nullptr) continue;
-    recorder_->Derived({&rule, static_cast<int>(i), *fact, is_new,
-                        variables_[rule_index].Show(join.values(), numbers_),
-                        PremisesOf(rule.when, join.facts())});
+    recorder_->Derived({&rule, static_cast<int>(i), fact, is_new, ShowBindings(compiled.variables, search_),
+                        PremisesOf(rule.when, search_.facts())});
   }
   return true;
 }
 
 void Chaining::Report(Diagnostics& diagnostics) const {
+  std::vector<RuleWork> of_rule(program_.source().size());
+  for (const RuleWork& work : work_) {
+    of_rule[work.rule].new_facts += work.new_facts;
+    of_rule[work.rule].steps += work.steps;
+  }
   const auto fewer = [this](const RuleWork& a, const RuleWork& b) {
     return too_many_facts_ ? a.new_facts < b.new_facts : a.steps < b.steps;
   };
-  const auto worst = std::max_element(work_.begin(), work_.end(), fewer);
-  const Rule& rule = rules_[static_cast<std::size_t>(worst - work_.begin())];
+  const auto worst = std::max_element(of_rule.begin(), of_rule.end(), fewer);
+  const Rule& rule = program_.source()[static_cast<std::size_t>(worst - of_rule.begin())];
   const std::string hint = "let its conditions share more variables, or name more of their slots";
   if (too_many_facts_) {
     diagnostics.Error(rule.place, "rulebook-explodes",
@@ -226,46 +205,36 @@ void Chaining::Report(Diagnostics& diagnostics) const {
 
 }  // namespace
 
-bool Chain(const std::vector<Rule>& rules, FactStore& store, Recorder* recorder, Diagnostics& diagnostics,
-           const ChainLimits& limits) {
-  Chaining chaining(rules, store, recorder, limits);
-  if (chaining.Run(0) == Chaining::End::kDone) return true;
-  chaining.Report(diagnostics);
-  return false;
+Program::Program(const std::vector<Rule>& rules, FactStore& base)
+    : compiled_(std::make_unique<const CompiledRules>(rules, base)) {}
+Program::~Program() = default;
+
+Chained Program::Run(FactStore& store, Recorder* recorder, Diagnostics& diagnostics,
+                     const ChainLimits& limits) const {
+  Chaining chaining(*compiled_, store, recorder, limits);
+  const Chained end = chaining.Run();
+  if (end == Chained::kLimit) chaining.Report(diagnostics);
+  return end;
 }
 
-std::optional<bool> ChainOn(const std::vector<Rule>& rules, FactStore& store, Recorder* recorder,
-                            Diagnostics& diagnostics, const ChainLimits& limits) {
-  Chaining chaining(rules, store, recorder, limits);
-  const Chaining::End end = chaining.Run(store.base_size());
-  if (end == Chaining::End::kDenied) return std::nullopt;
-  if (end == Chaining::End::kLimit) chaining.Report(diagnostics);
-  return end == Chaining::End::kDone;
+bool Chain(const std::vector<Rule>& rules, FactStore& store, Recorder* recorder, Diagnostics& diagnostics,
+           const ChainLimits& limits) {
+  return Program(rules, store).Run(store, recorder, diagnostics, limits) == Chained::kDone;
 }
 
 std::vector<Match> FindMatches(const std::vector<Condition>& conditions, const FactStore& store,
                                const Bindings& given) {
-  const VariableNumbers variables(conditions, given);
-  ValueNumbers numbers(store);
-  std::vector<ValueId> bound(variables.size(), kUnbound);
-  for (const Binding& binding : given) {
-    bound[At(variables.Number(binding.variable))] = numbers.Number(binding.value);
-  }
-  Join join(conditions, variables, numbers, store, std::move(bound),
-            std::vector<FactRange>(conditions.size(), {0, store.size()}));
   struct Found {
     std::vector<FactId> facts;
-    std::vector<ValueId> values;
+    Bindings bindings;
   };
   std::vector<Found> found;
-  long steps = 0;
-  while (join.Next(steps)) found.push_back({join.facts(), join.values()});
+  Query query(conditions, store, given);
+  while (query.Next()) found.push_back({query.facts(), query.bindings()});
   std::sort(found.begin(), found.end(), [](const Found& a, const Found& b) { return a.facts < b.facts; });
   std::vector<Match> matches;
   matches.reserve(found.size());
-  for (const Found& one : found) {
-    matches.push_back({variables.Show(one.values, numbers), PremisesOf(conditions, one.facts)});
-  }
+  for (Found& one : found) matches.push_back({std::move(one.bindings), PremisesOf(conditions, one.facts)});
   return matches;
 }
 

@@ -3,84 +3,95 @@
 
 #include <cassert>
 #include <cmath>
-
-#include "engine/text/at.h"
+#include <functional>
 
 namespace gearwhy {
 
-std::size_t FactList::LowerBound(FactId fact) const {
-  if (base_ != nullptr && !base_->empty() && base_->back() >= fact)
-    return static_cast<std::size_t>(std::lower_bound(base_->begin(), base_->end(), fact) - base_->begin());
-  if (own_ == nullptr) return BaseSize();
-  return BaseSize() +
-         static_cast<std::size_t>(std::lower_bound(own_->begin(), own_->end(), fact) - own_->begin());
+namespace {
+
+std::uint32_t HashOf(const Value& value) { return NumberHash().Mix(std::hash<Value>()(value)).Get(); }
+
+std::uint32_t HashOf(Sense sense, const std::string& name) {
+  return NumberHash().Mix(std::hash<std::string>()(name)).Mix(static_cast<std::uint64_t>(sense)).Get();
 }
+
+std::uint32_t HashOf(RelationId relation, std::span<const ValueId> slots) {
+  NumberHash hash;
+  hash.Mix(static_cast<std::uint64_t>(relation));
+  for (const ValueId value : slots) hash.Mix(static_cast<std::uint64_t>(value));
+  return hash.Get();
+}
+
+std::uint32_t HashOf(RelationId relation, int slot, ValueId value) {
+  return NumberHash()
+      .Mix(static_cast<std::uint64_t>(relation))
+      .Mix(static_cast<std::uint64_t>(slot))
+      .Mix(static_cast<std::uint64_t>(value))
+      .Get();
+}
+
+std::optional<int> SomeNumber(int number) { return number < 0 ? std::nullopt : std::optional(number); }
+
+}  // namespace
 
 FactStore::FactStore(std::shared_ptr<const FactStore> base)
     : base_(std::move(base)),
       base_size_(base_->size()),
-      base_values_(static_cast<ValueId>(base_->values_.size())),
-      relations_(base_->relations_.size()) {
+      base_values_(static_cast<int>(base_->values_.size())),
+      base_relations_(static_cast<int>(base_->relations_.size())) {
   assert(base_->base_ == nullptr);
+  // A case adds a few dozen facts: room for them at once.
+  rows_.reserve(64);
+  slots_.reserve(128);
+  next_.reserve(192);
+  lists_.reserve(128);
 }
 
-std::size_t FactStore::HashSlots::operator()(const std::vector<ValueId>& slots) const {
-  // FNV-1a over the value numbers (Fowler, Noll & Vo, 64 bit) - from memory.
-  std::uint64_t hash = 14695981039346656037ULL;
-  for (const ValueId value : slots) {
-    hash ^= static_cast<std::uint64_t>(value);
-    hash *= 1099511628211ULL;
-  }
-  return static_cast<std::size_t>(hash ^ (hash >> 32));
-}
-
-FactStore::ValueId FactStore::InternValue(const Value& value) {
+ValueId FactStore::NumberValue(const Value& value) {
   assert(!std::holds_alternative<double>(value) || !std::isnan(std::get<double>(value)));
   if (const auto known = FindValue(value)) return *known;
   const auto id = base_values_ + static_cast<ValueId>(values_.size());
-  value_ids_.emplace(value, id);
+  by_value_.Add(HashOf(value), id);
   values_.push_back(value);
   return id;
 }
 
-std::optional<FactStore::ValueId> FactStore::FindValue(const Value& value) const {
-  if (base_ != nullptr) {
-    if (const auto known = base_->FindValue(value)) return known;
+std::optional<ValueId> FactStore::FindValue(const Value& value) const {
+  const std::uint32_t hash = HashOf(value);
+  for (const FactStore* store : {base_.get(), this}) {
+    if (store == nullptr) continue;
+    const int id = store->by_value_.Find(hash, [&](int own) { return store->GetValue(own) == value; });
+    if (id >= 0) return id;
   }
-  const auto entry = value_ids_.find(value);
-  if (entry == value_ids_.end()) return std::nullopt;
-  return entry->second;
+  return std::nullopt;
 }
 
-FactStore::RelationId FactStore::InternRelation(Sense sense, const std::string& name) {
+RelationId FactStore::NumberRelation(Sense sense, const std::string& name) {
   if (const auto known = FindRelation(sense, name)) return *known;
-  const auto id = static_cast<RelationId>(relations_.size());
-  relation_ids_.emplace(Name(sense, name), id);
-  relations_.emplace_back();
-  names_.emplace_back(sense, name);
+  const auto id = base_relations_ + static_cast<RelationId>(relations_.size());
+  by_name_.Add(HashOf(sense, name), id);
+  relations_.emplace_back(sense, name);
   return id;
 }
 
-std::optional<FactStore::RelationId> FactStore::FindRelation(Sense sense, const std::string& name) const {
-  if (base_ != nullptr) {
-    if (const auto known = base_->FindRelation(sense, name)) return known;
+std::optional<RelationId> FactStore::FindRelation(Sense sense, const std::string& name) const {
+  const std::uint32_t hash = HashOf(sense, name);
+  for (const FactStore* store : {base_.get(), this}) {
+    if (store == nullptr) continue;
+    const int id = store->by_name_.Find(hash, [&](int own) {
+      const Relation& relation = store->GetRelation(own);
+      return relation.first == sense && relation.second == name;
+    });
+    if (id >= 0) return id;
   }
-  const auto entry = relation_ids_.find(Name(sense, name));
-  if (entry == relation_ids_.end()) return std::nullopt;
-  return entry->second;
-}
-
-const FactStore::Name& FactStore::NameOf(RelationId relation) const {
-  const std::size_t of_base = base_ == nullptr ? 0 : base_->relations_.size();
-  return static_cast<std::size_t>(relation) < of_base ? base_->NameOf(relation)
-                                                      : names_[static_cast<std::size_t>(relation) - of_base];
+  return std::nullopt;
 }
 
 std::pair<FactId, bool> FactStore::Add(Sense sense, const Statement& statement) {
   std::vector<ValueId> slots;
   slots.reserve(statement.slots.size());
-  for (const Value& value : statement.slots) slots.push_back(InternValue(value));
-  return AddInterned(InternRelation(sense, statement.name), slots);
+  for (const Value& value : statement.slots) slots.push_back(NumberValue(value));
+  return AddNumbered(NumberRelation(sense, statement.name), slots);
 }
 
 std::optional<FactId> FactStore::Find(Sense sense, const Statement& statement) const {
@@ -93,7 +104,16 @@ std::optional<FactId> FactStore::Find(Sense sense, const Statement& statement) c
     if (!id) return std::nullopt;
     slots.push_back(*id);
   }
-  return FindInterned(*relation, slots);
+  return FindNumbered(*relation, slots);
+}
+
+StoredFact FactStore::Get(FactId fact) const {
+  const auto& [sense, name] = RelationOf(fact);
+  StoredFact stored{sense, {name, {}}};
+  const std::span<const ValueId> slots = SlotsOf(fact);
+  stored.statement.slots.reserve(slots.size());
+  for (const ValueId value : slots) stored.statement.slots.push_back(GetValue(value));
+  return stored;
 }
 
 FactList FactStore::Named(Sense sense, const std::string& name) const {
@@ -101,58 +121,75 @@ FactList FactStore::Named(Sense sense, const std::string& name) const {
   return relation ? InRelation(*relation) : FactList();
 }
 
-std::pair<FactId, bool> FactStore::AddInterned(RelationId relation_id, const std::vector<ValueId>& slots) {
-  if (const Relation* base = BaseRelation(relation_id)) {
-    const auto known = base->by_slots.find(slots);
-    if (known != base->by_slots.end()) return {known->second, false};
-  }
-  auto& own = relations_[At(relation_id)];
-  if (!own) own.emplace();
-  Relation& relation = *own;
+int FactStore::FindOwn(std::uint32_t hash, RelationId relation, std::span<const ValueId> slots) const {
+  return by_slots_.Find(hash, [&](FactId fact) {
+    const std::span<const ValueId> there = SlotsOf(fact);
+    if (RelationIdOf(fact) != relation || there.size() != slots.size()) return false;
+    for (std::size_t slot = 0; slot < slots.size(); ++slot) {
+      if (there[slot] != slots[slot]) return false;
+    }
+    return true;
+  });
+}
+
+std::optional<FactId> FactStore::FindNumbered(RelationId relation, std::span<const ValueId> slots) const {
+  const std::uint32_t hash = HashOf(relation, slots);
+  const FactId of_base = base_ == nullptr ? -1 : base_->FindOwn(hash, relation, slots);
+  return SomeNumber(of_base >= 0 ? of_base : FindOwn(hash, relation, slots));
+}
+
+std::pair<FactId, bool> FactStore::AddNumbered(RelationId relation, std::span<const ValueId> slots) {
+  const std::uint32_t hash = HashOf(relation, slots);
+  FactId known = base_ == nullptr ? -1 : base_->FindOwn(hash, relation, slots);
+  if (known < 0) known = FindOwn(hash, relation, slots);
+  if (known >= 0) return {known, false};
   const FactId fact = size();
-  const auto [entry, is_new] = relation.by_slots.emplace(slots, fact);
-  if (!is_new) return {entry->second, false};
-  const auto& [sense, name] = NameOf(relation_id);
-  StoredFact stored{sense, {name, {}}};
-  stored.statement.slots.reserve(slots.size());
-  while (relation.by_slot.size() < slots.size()) relation.by_slot.emplace_back();
-  for (std::size_t slot = 0; slot < slots.size(); ++slot) {
-    stored.statement.slots.push_back(GetValue(slots[slot]));
-    relation.by_slot[slot][slots[slot]].push_back(fact);
-  }
-  relation.facts.push_back(fact);
-  facts_.push_back(std::move(stored));
-  slots_.push_back(slots);
+  by_slots_.Add(hash, fact);
+  rows_.push_back({relation, static_cast<int>(slots_.size())});
+  slots_.insert(slots_.end(), slots.begin(), slots.end());
+  next_.resize(next_.size() + slots.size() + 1, -1);
+  Append(fact, relation, kNoSlot, 0);
+  for (std::size_t slot = 0; slot < slots.size(); ++slot)
+    Append(fact, relation, static_cast<int>(slot), slots[slot]);
   return {fact, true};
 }
 
-std::optional<FactId> FactStore::FindInterned(RelationId relation_id,
-                                              const std::vector<ValueId>& slots) const {
-  for (const Relation* relation : {BaseRelation(relation_id), OwnRelation(relation_id)}) {
-    if (relation == nullptr) continue;
-    const auto entry = relation->by_slots.find(slots);
-    if (entry != relation->by_slots.end()) return entry->second;
+int FactStore::FindList(RelationId relation, int slot, ValueId value) const {
+  return by_list_.Find(HashOf(relation, slot, value), [&](int number) {
+    const List& list = lists_[At(number)];
+    return list.relation == relation && list.slot == slot && list.value == value;
+  });
+}
+
+void FactStore::Append(FactId fact, RelationId relation, int slot, ValueId value) {
+  int number = FindList(relation, slot, value);
+  if (number < 0) {
+    number = static_cast<int>(lists_.size());
+    by_list_.Add(HashOf(relation, slot, value), number);
+    lists_.push_back({relation, slot, value, fact, -1, 0});
   }
-  return std::nullopt;
+  List& list = lists_[At(number)];
+  if (list.last >= 0) next_[NextAt(list.last - base_size_, slot)] = fact;
+  list.last = fact;
+  ++list.size;
 }
 
-FactList FactStore::InRelation(RelationId relation) const {
-  const Relation* base = BaseRelation(relation);
-  const Relation* own = OwnRelation(relation);
-  return {base == nullptr ? nullptr : &base->facts, own == nullptr ? nullptr : &own->facts};
-}
-
-const std::vector<FactId>* FactStore::Relation::With(std::size_t slot, ValueId value) const {
-  if (slot >= by_slot.size()) return nullptr;
-  const auto entry = by_slot[slot].find(value);
-  return entry == by_slot[slot].end() ? nullptr : &entry->second;
-}
-
-FactList FactStore::With(RelationId relation, std::size_t slot, ValueId value) const {
-  const Relation* base = BaseRelation(relation);
-  const Relation* own = OwnRelation(relation);
-  return {base == nullptr ? nullptr : base->With(slot, value),
-          own == nullptr ? nullptr : own->With(slot, value)};
+FactList FactStore::ListOf(RelationId relation, int slot, ValueId value) const {
+  const int of_base = base_ == nullptr ? -1 : base_->FindList(relation, slot, value);
+  const int own = FindList(relation, slot, value);
+  FactId first = -1, first_own = -1;
+  int size = 0;
+  if (own >= 0) {
+    first_own = lists_[At(own)].first;
+    size = lists_[At(own)].size;
+  }
+  if (of_base >= 0) {
+    first = base_->lists_[At(of_base)].first;
+    size += base_->lists_[At(of_base)].size;
+  } else {
+    first = std::exchange(first_own, -1);
+  }
+  return {{this, slot, first, first_own}, size};
 }
 
 }  // namespace gearwhy

@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cassert>
 #include <tuple>
+#include <utility>
 
 #include "engine/text/at.h"
 
@@ -50,17 +51,6 @@ void ForEachTerm(const Condition& condition, Visit visit) {
 
 }  // namespace
 
-ValueId ValueNumbers::Number(const Value& value) {
-  if (const std::optional<ValueId> id = store_.FindValue(value)) return *id;
-  others_.push_back(value);
-  return -static_cast<ValueId>(others_.size());
-}
-
-const Value& ValueNumbers::Get(ValueId id) const {
-  assert(id != kUnbound);
-  return id >= 0 ? store_.GetValue(id) : others_[At(-(id + 1))];
-}
-
 VariableNumbers::VariableNumbers(const std::vector<Condition>& conditions, const Bindings& given) {
   for (const Condition& condition : conditions) {
     ForEachTerm(condition, [this](const Term& term) {
@@ -78,95 +68,46 @@ int VariableNumbers::Number(const std::string& name) const {
   return static_cast<int>(place - names_.begin());
 }
 
-Bindings VariableNumbers::Show(const std::vector<ValueId>& values, const ValueNumbers& value_numbers) const {
-  Bindings bindings;
-  bindings.reserve(names_.size());
-  for (std::size_t i = 0; i < names_.size(); ++i) {
-    if (values[i] != kUnbound) bindings.push_back({names_[i], value_numbers.Get(values[i])});
-  }
-  return bindings;
-}
-
-NumberedTerm NumberTerm(const Term& term, const VariableNumbers& variables, ValueNumbers& values) {
-  if (const auto* variable = std::get_if<Variable>(&term)) {
+NumberedTerm NumberTerm(const Term& term, const VariableNumbers& variables, const NumberOfValue& number) {
+  if (const auto* variable = std::get_if<Variable>(&term))
     return {NumberedTerm::Kind::kVariable, variables.Number(variable->name)};
-  }
-  if (const auto* value = std::get_if<Value>(&term))
-    return {NumberedTerm::Kind::kValue, values.Number(*value)};
+  if (const auto* value = std::get_if<Value>(&term)) return {NumberedTerm::Kind::kValue, number(*value)};
   return {};
 }
 
-Join::Join(const std::vector<Condition>& conditions, const VariableNumbers& variables,
-           ValueNumbers& value_numbers, const FactStore& store, std::vector<ValueId> bound,
-           const std::vector<FactRange>& ranges, int begin_with)
-    : value_numbers_(value_numbers), store_(store), values_(std::move(bound)), facts_(conditions.size(), -1) {
-  assert(values_.size() == variables.size() && ranges.size() == conditions.size());
-  Plan(conditions, variables, ranges, begin_with);
+namespace {
+
+Plan::Step NumberStep(const Condition& condition, const Numbering& numbering) {
+  Plan::Step step;
+  step.kind = condition.kind;
+  if (step.kind == Kind::kCompare) {
+    step.left = NumberTerm(condition.left, numbering.variables, numbering.value);
+    step.right = NumberTerm(condition.right, numbering.variables, numbering.value);
+    step.comparison = condition.comparison;
+    step.share_of_right = condition.share_of_right;
+    return step;
+  }
+  const Pattern& pattern = condition.pattern;
+  step.relation = numbering.relation(condition.sense, pattern.name);
+  step.slot_count = pattern.terms.size();
+  for (std::size_t slot = 0; slot < pattern.terms.size(); ++slot) {
+    const NumberedTerm term = NumberTerm(pattern.terms[slot], numbering.variables, numbering.value);
+    if (term.kind != NumberedTerm::Kind::kAnything)
+      step.tests.push_back({static_cast<int>(slot), term, false, false});
+  }
+  return step;
 }
 
-void Join::Plan(const std::vector<Condition>& conditions, const VariableNumbers& variables,
-                const std::vector<FactRange>& ranges, int begin_with) {
-  std::vector<Step> waiting(conditions.size());
-  for (std::size_t i = 0; i < conditions.size(); ++i) {
-    Step& step = waiting[i];
-    step.condition = &conditions[i];
-    step.index = i;
-    step.range = ranges[i];
-    if (step.condition->kind == Kind::kCompare) {
-      step.left = NumberTerm(step.condition->left, variables, value_numbers_);
-      step.right = NumberTerm(step.condition->right, variables, value_numbers_);
-      continue;
-    }
-    const Pattern& pattern = step.condition->pattern;
-    step.relation = store_.FindRelation(step.condition->sense, pattern.name);
-    step.slot_count = pattern.terms.size();
-    for (std::size_t slot = 0; slot < pattern.terms.size(); ++slot) {
-      const NumberedTerm term = NumberTerm(pattern.terms[slot], variables, value_numbers_);
-      if (term.kind != NumberedTerm::Kind::kAnything) step.tests.push_back({slot, term, false, false});
-    }
-  }
-
-  std::vector<bool> bound(variables.size());
-  for (std::size_t i = 0; i < bound.size(); ++i) bound[i] = values_[i] != kUnbound;
-  const auto is_bound = [&bound](const NumberedTerm& term) {
-    return term.kind == NumberedTerm::Kind::kValue ||
-           (term.kind == NumberedTerm::Kind::kVariable && bound[At(term.number)]);
-  };
-  // Smaller is sooner: filters that can be decided, the condition to begin with, statements, filters that
-  // cannot be (the loader has refused those, but the order is total all the same).
-  const auto urgency = [&](const Step& step) {
-    std::size_t bound_slots = 0;
-    for (const SlotTest& test : step.tests) bound_slots += is_bound(test.term) ? 1U : 0U;
-    const std::size_t size = step.relation ? store_.InRelation(*step.relation).size() : 0;
-    const bool decided = step.condition->kind == Kind::kCompare ? is_bound(step.left) && is_bound(step.right)
-                                                                : bound_slots == step.tests.size();
-    int rank = 2;
-    if (step.condition->kind != Kind::kStatement) {
-      rank = decided ? 0 : 3;
-    } else if (static_cast<int>(step.index) == begin_with) {
-      rank = 1;
-    }
-    return std::tuple(rank, rank == 2 ? step.slot_count - bound_slots > 0 : false,
-                      -static_cast<long>(bound_slots), size, step.index);
-  };
-  while (!waiting.empty()) {
-    const auto best = std::min_element(waiting.begin(), waiting.end(),
-                                       [&](const Step& a, const Step& b) { return urgency(a) < urgency(b); });
-    PlanTests(*best, bound);
-    steps_.push_back(std::move(*best));
-    waiting.erase(best);
-  }
-}
-
-void Join::PlanTests(Step& step, std::vector<bool>& bound) {
-  const bool may_bind = step.condition->kind == Kind::kStatement;
+// Settles how each slot is met, now that it is known what is bound before the step; adds what the step binds.
+void PlanTests(Plan::Step& step, std::vector<bool>& bound) {
+  const bool may_bind = step.kind == Kind::kStatement;
   std::vector<std::size_t> binds_here;
   std::size_t known = 0;
-  for (SlotTest& test : step.tests) {
+  for (Plan::SlotTest& test : step.tests) {
     if (test.term.kind == NumberedTerm::Kind::kValue) {
       test.known_before = true;
     } else {
-      const auto variable = static_cast<std::size_t>(test.term.number);
+      const std::size_t variable = At(test.term.number);
       const bool here = std::find(binds_here.begin(), binds_here.end(), variable) != binds_here.end();
       if (!bound[variable] && !here) {
         test.binds = true;
@@ -181,12 +122,85 @@ void Join::PlanTests(Step& step, std::vector<bool>& bound) {
   if (may_bind) {
     for (const std::size_t variable : binds_here) bound[variable] = true;
   } else {
-    std::erase_if(step.tests, [](const SlotTest& test) { return test.binds; });
+    std::erase_if(step.tests, [](const Plan::SlotTest& test) { return test.binds; });
   }
-  step.exact = known == step.slot_count && step.condition->kind != Kind::kCompare;
+  step.exact = known == step.slot_count && step.kind != Kind::kCompare;
 }
 
-ValueId Join::Known(const NumberedTerm& term) const {
+// Smaller is sooner: filters that can be decided, the condition to begin with, statements, filters that
+// cannot be (the loader has refused those, but the order is total all the same).
+auto Urgency(const Plan::Step& step, const std::vector<bool>& bound, std::size_t size) {
+  const auto is_bound = [&bound](const NumberedTerm& term) {
+    return term.kind == NumberedTerm::Kind::kValue ||
+           (term.kind == NumberedTerm::Kind::kVariable && bound[At(term.number)]);
+  };
+  std::size_t bound_slots = 0;
+  for (const Plan::SlotTest& test : step.tests) bound_slots += is_bound(test.term) ? 1U : 0U;
+  const bool decided = step.kind == Kind::kCompare ? is_bound(step.left) && is_bound(step.right)
+                                                   : bound_slots == step.tests.size();
+  int rank = 2;
+  if (step.kind != Kind::kStatement) {
+    rank = decided ? 0 : 3;
+  } else if (step.begins) {
+    rank = 1;
+  }
+  return std::tuple(rank, rank == 2 && step.slot_count > bound_slots, -static_cast<long>(bound_slots), size,
+                    step.condition);
+}
+
+}  // namespace
+
+Numbering NumberingIn(FactStore& store, const VariableNumbers& variables) {
+  return {variables, [&store](const Value& value) { return store.NumberValue(value); },
+          [&store](Sense sense, const std::string& name) { return store.NumberRelation(sense, name); },
+          [&store](RelationId relation) { return store.InRelation(relation).size(); }};
+}
+
+Plan MakePlan(const std::vector<Condition>& conditions, const Numbering& numbering, std::vector<bool> bound,
+              int begin_with) {
+  Plan plan;
+  plan.conditions = conditions.size();
+  plan.variables = numbering.variables.size();
+  std::vector<Plan::Step> waiting;
+  std::vector<std::size_t> sizes;  // by condition
+  for (std::size_t i = 0; i < conditions.size(); ++i) {
+    Plan::Step step = NumberStep(conditions[i], numbering);
+    step.condition = static_cast<int>(i);
+    step.begins = step.condition == begin_with;
+    step.before_it = step.condition < begin_with;
+    sizes.push_back(numbering.size && step.relation >= 0 ? numbering.size(step.relation) : 0);
+    waiting.push_back(std::move(step));
+  }
+  while (!waiting.empty()) {
+    const auto urgency = [&](const Plan::Step& step) {
+      return Urgency(step, bound, sizes[At(step.condition)]);
+    };
+    const auto best =
+        std::min_element(waiting.begin(), waiting.end(),
+                         [&](const Plan::Step& a, const Plan::Step& b) { return urgency(a) < urgency(b); });
+    PlanTests(*best, bound);
+    plan.steps.push_back(std::move(*best));
+    waiting.erase(best);
+  }
+  return plan;
+}
+
+void Search::Begin(const Plan& plan, const Meets& meets, const std::vector<ValueId>& bound) {
+  plan_ = &plan;
+  meets_ = meets;
+  values_.assign(plan.variables, kUnbound);
+  std::copy(bound.begin(), bound.end(), values_.begin());
+  facts_.assign(plan.conditions, -1);
+  if (stands_.size() < plan.steps.size()) stands_.resize(plan.steps.size());
+  state_ = State::kFresh;
+}
+
+const Value& Search::GetValue(ValueId id) const {
+  assert(id != kUnbound);
+  return id >= 0 ? store_.GetValue(id) : (*others_)[At(-(id + 1))];
+}
+
+ValueId Search::Known(const NumberedTerm& term) const {
   switch (term.kind) {
     case NumberedTerm::Kind::kValue:
       return term.number;
@@ -198,97 +212,95 @@ ValueId Join::Known(const NumberedTerm& term) const {
   return kUnbound;
 }
 
-// Sets the candidates to the shortest list that holds every fact this step could meet.
-void Join::Enter(Step& step) {
-  step.next = step.end = 0;
-  if (step.condition->kind == Kind::kCompare) {
-    step.end = 1;  // decided once
-    return;
-  }
-  if (!step.relation) return;
+// The shortest list that holds every fact this step could meet.
+FactList Search::Candidates(const Plan::Step& step) {
+  if (step.begins && meets_.first >= 0) return FactList(meets_.first);
+  if (step.relation < 0) return {};
   if (step.exact) {
-    std::vector<ValueId> slots;
-    slots.reserve(step.tests.size());
-    for (const SlotTest& test : step.tests) slots.push_back(Known(test.term));
-    step.looked_up.clear();
-    if (const std::optional<FactId> fact = store_.FindInterned(*step.relation, slots))
-      step.looked_up.push_back(*fact);
-    step.candidates = FactList(nullptr, &step.looked_up);
-  } else {
-    step.candidates = store_.InRelation(*step.relation);
-    for (const SlotTest& test : step.tests) {
-      if (!test.known_before) continue;
-      const FactList with = store_.With(*step.relation, test.slot, Known(test.term));
-      if (with.size() < step.candidates.size()) step.candidates = with;
-    }
+    slots_.clear();
+    for (const Plan::SlotTest& test : step.tests) slots_.push_back(Known(test.term));
+    const std::optional<FactId> fact = store_.FindNumbered(step.relation, slots_);
+    return fact ? FactList(*fact) : FactList();
   }
-  step.end = step.candidates.size();
-  if (step.condition->kind == Kind::kStatement) {
-    step.next = step.candidates.LowerBound(step.range.first);
-    step.end = step.candidates.LowerBound(step.range.end);
+  std::optional<FactList> shortest;
+  for (const Plan::SlotTest& test : step.tests) {
+    if (!test.known_before) continue;
+    const FactList with = store_.With(step.relation, test.slot, Known(test.term));
+    if (!shortest || with.size() < shortest->size()) shortest = with;
   }
+  return shortest ? *shortest : store_.InRelation(step.relation);
+}
+
+void Search::Enter(std::size_t level) {
+  const Plan::Step& step = plan_->steps[level];
+  Stand& stand = stands_[level];
+  stand.asked = false;
+  if (step.kind == Kind::kCompare) return;
+  stand.candidates = Candidates(step);
+  stand.next = stand.candidates.begin();
 }
 
 // Whether the fact meets the step; binds the step's new variables on the way.
-bool Join::Fits(const Step& step, FactId fact) {
-  const std::vector<ValueId>& slots = store_.SlotsOf(fact);
+bool Search::Fits(const Plan::Step& step, FactId fact) {
+  const std::span<const ValueId> slots = store_.SlotsOf(fact);
   if (slots.size() != step.slot_count) return false;
-  for (const SlotTest& test : step.tests) {
+  for (const Plan::SlotTest& test : step.tests) {
+    const ValueId here = slots[At(test.slot)];
     if (test.binds) {
-      values_[At(test.term.number)] = slots[test.slot];
-    } else if (slots[test.slot] != Known(test.term)) {
+      values_[At(test.term.number)] = here;
+    } else if (here != Known(test.term)) {
       return false;
     }
   }
   return true;
 }
 
+bool Search::Compares(const Plan::Step& step) const {
+  const ValueId left = Known(step.left);
+  const ValueId right = Known(step.right);
+  return left != kUnbound && right != kUnbound &&
+         Holds(GetValue(left), step.comparison, GetValue(right), step.share_of_right);
+}
+
 // Goes to the step's next way to hold; false when there is none.
-bool Join::Advance(Step& step, long& steps, long max_steps) {
-  if (step.condition->kind == Kind::kNot) {
-    if (step.next > 0) return false;  // held once; cannot hold again
-    for (std::size_t i = 0; i < step.end; ++i) {
-      if (++steps > max_steps || Fits(step, step.candidates[i])) return false;
+bool Search::Advance(std::size_t level, long& steps, long max_steps) {
+  const Plan::Step& step = plan_->steps[level];
+  Stand& stand = stands_[level];
+  if (step.kind != Kind::kStatement) {
+    if (std::exchange(stand.asked, true) || ++steps > max_steps) return false;
+    if (step.kind == Kind::kCompare) return Compares(step);
+    for (const FactId fact : stand.candidates) {
+      if (++steps > max_steps || Fits(step, fact)) return false;
     }
-    ++steps;
-    step.next = 1;
     return true;
   }
-  while (step.next < step.end) {
+  const FactId end = step.begins && meets_.first >= 0 ? meets_.first + 1
+                     : step.before_it                 ? meets_.old
+                                                      : meets_.end;
+  for (; stand.next != FactList::Iterator() && *stand.next < end; ++stand.next) {
     if (++steps > max_steps) return false;
-    const std::size_t candidate = step.next++;
-    if (step.condition->kind == Kind::kCompare) {
-      const ValueId left = Known(step.left);
-      const ValueId right = Known(step.right);
-      return left != kUnbound && right != kUnbound &&
-             Holds(value_numbers_.Get(left), step.condition->comparison, value_numbers_.Get(right),
-                   step.condition->share_of_right);
-    }
-    const FactId fact = step.candidates[candidate];
+    const FactId fact = *stand.next;
     if (!Fits(step, fact)) continue;
-    facts_[step.index] = fact;
+    facts_[At(step.condition)] = fact;
+    ++stand.next;
     return true;
   }
   return false;
 }
 
-bool Join::Next(long& steps, long max_steps) {
+bool Search::Next(long& steps, long max_steps) {
   if (state_ == State::kDone) return false;
-  std::size_t level = 0;
-  if (steps_.empty()) {  // no conditions: hold once
+  const std::size_t last = plan_->steps.size();
+  if (last == 0) {  // no conditions: hold once
     state_ = state_ == State::kFresh ? State::kRunning : State::kDone;
     return state_ == State::kRunning;
   }
-  if (state_ == State::kFresh) {
-    Enter(steps_[0]);
-    state_ = State::kRunning;
-  } else {
-    level = steps_.size() - 1;
-  }
+  std::size_t level = last - 1;
+  if (std::exchange(state_, State::kRunning) == State::kFresh) Enter(level = 0);
   while (true) {
-    if (Advance(steps_[level], steps, max_steps)) {
-      if (level + 1 == steps_.size()) return true;
-      Enter(steps_[++level]);
+    if (Advance(level, steps, max_steps)) {
+      if (level + 1 == last) return true;
+      Enter(++level);
     } else if (level > 0 && steps <= max_steps) {
       --level;
     } else {
@@ -296,6 +308,41 @@ bool Join::Next(long& steps, long max_steps) {
       return false;
     }
   }
+}
+
+Query::Query(const std::vector<Condition>& conditions, const FactStore& store, const Bindings& given)
+    : store_(store), variables_(conditions, given), search_(store, &others_) {
+  std::vector<ValueId> values(variables_.size(), kUnbound);
+  std::vector<bool> bound(variables_.size());
+  for (const Binding& binding : given) {
+    const std::size_t variable = At(variables_.Number(binding.variable));
+    values[variable] = Number(binding.value);
+    bound[variable] = true;
+  }
+  const Numbering numbering{
+      variables_, [this](const Value& value) { return Number(value); },
+      [this](Sense sense, const std::string& name) { return store_.FindRelation(sense, name).value_or(-1); },
+      [this](RelationId relation) { return store_.InRelation(relation).size(); }};
+  plan_ = MakePlan(conditions, numbering, std::move(bound));
+  search_.Begin(plan_, {store.size()}, values);
+}
+
+ValueId Query::Number(const Value& value) {
+  if (const std::optional<ValueId> id = store_.FindValue(value)) return *id;
+  others_.push_back(value);
+  return -static_cast<ValueId>(others_.size());
+}
+
+bool Query::Next() { return search_.Next(steps_); }
+
+Bindings ShowBindings(const VariableNumbers& variables, const Search& search) {
+  const std::vector<ValueId>& values = search.values();
+  Bindings bindings;
+  bindings.reserve(variables.size());
+  for (std::size_t i = 0; i < variables.size(); ++i) {
+    if (values[i] != kUnbound) bindings.push_back({variables.Name(i), search.GetValue(values[i])});
+  }
+  return bindings;
 }
 
 }  // namespace gearwhy

@@ -83,21 +83,13 @@ std::optional<NearMiss> HowFar(const std::vector<Condition>& when, const FactSto
   std::vector<Condition> beginning;
   for (const std::size_t index : ReadingOrder(when, given)) {
     beginning.push_back(when[index]);
-    const VariableNumbers variables(beginning, given);
-    ValueNumbers numbers(store);
-    std::vector<ValueId> bound(variables.size(), kUnbound);
-    for (const Binding& binding : given) {
-      bound[At(variables.Number(binding.variable))] = numbers.Number(binding.value);
-    }
-    Join join(beginning, variables, numbers, store, std::move(bound),
-              std::vector<FactRange>(beginning.size(), {0, store.size()}));
-    long steps = 0;
-    if (!join.Next(steps)) {
+    Query query(beginning, store, given);
+    if (!query.Next()) {
       miss.failed_condition = static_cast<int>(index);
       return miss;
     }
     ++miss.conditions_met;
-    miss.bindings = variables.Show(join.values(), numbers);
+    miss.bindings = query.bindings();
   }
   return std::nullopt;
 }

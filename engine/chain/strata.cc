@@ -14,6 +14,7 @@
 #include <utility>
 
 #include "engine/chain/chain.h"
+#include "engine/text/at.h"
 
 namespace gearwhy {
 
@@ -48,15 +49,18 @@ std::string Clause(const Edge& edge) {
   return fmt::format("{}{} gives {}", edge.through_not ? "no " : "", Show(edge.from), Show(edge.to));
 }
 
+// Of several from one statement to another the first.
 std::map<Node, std::vector<Edge>> EdgesByPremise(const std::vector<Rule>& rules) {
   std::map<Node, std::vector<Edge>> edges;
+  std::set<std::pair<Node, Node>> known;
   for (const Rule& rule : rules) {
     for (const Condition& condition : rule.when) {
       if (condition.kind == Condition::Kind::kCompare) continue;
       for (const Conclusion& conclusion : rule.then) {
         const Node from = PremiseNode(condition);
-        edges[from].push_back(
-            {from, ConclusionNode(conclusion), condition.kind == Condition::Kind::kNot, &rule});
+        const Node to = ConclusionNode(conclusion);
+        if (known.emplace(from, to).second)
+          edges[from].push_back({from, to, condition.kind == Condition::Kind::kNot, &rule});
       }
     }
   }
@@ -131,37 +135,48 @@ bool CheckStrata(const std::vector<Rule>& rules, Diagnostics& diagnostics) {
 }
 
 std::vector<int> StrataOf(const std::vector<Rule>& rules) {
-  std::map<Node, int> stratum;
-  const auto lowest = [&stratum](const Rule& rule) {
-    int least = 0;
-    for (const Condition& condition : rule.when) {
+  // By rule: the statements it is concluded from, each with how much higher the conclusion is, and its
+  // conclusions.
+  struct Numbered {
+    std::vector<std::pair<std::size_t, int>> premises;
+    std::vector<std::size_t> conclusions;
+  };
+  std::map<Node, std::size_t> numbers;
+  const auto number = [&numbers](const Node& node) {
+    return numbers.emplace(node, numbers.size()).first->second;
+  };
+  std::vector<Numbered> numbered(rules.size());
+  for (std::size_t r = 0; r < rules.size(); ++r) {
+    for (const Condition& condition : rules[r].when) {
       if (condition.kind == Condition::Kind::kCompare) continue;
-      least = std::max(least,
-                       stratum[PremiseNode(condition)] + (condition.kind == Condition::Kind::kNot ? 1 : 0));
+      numbered[r].premises.emplace_back(number(PremiseNode(condition)),
+                                        condition.kind == Condition::Kind::kNot ? 1 : 0);
     }
+    for (const Conclusion& conclusion : rules[r].then)
+      numbered[r].conclusions.push_back(number(ConclusionNode(conclusion)));
+  }
+  std::vector<int> stratum(numbers.size());
+  const auto lowest = [&stratum](const Numbered& rule) {
+    int least = 0;
+    for (const auto& [premise, higher] : rule.premises) least = std::max(least, stratum[premise] + higher);
     return least;
   };
   for (bool changed = true; changed;) {
     changed = false;
-    for (const Rule& rule : rules) {
+    for (const Numbered& rule : numbered) {
       const int least = lowest(rule);
-      for (const Conclusion& conclusion : rule.then) {
-        int& current = stratum[ConclusionNode(conclusion)];
-        if (current >= least) continue;
-        current = least;
+      for (const std::size_t conclusion : rule.conclusions) {
+        if (stratum[conclusion] >= least) continue;
+        stratum[conclusion] = least;
         changed = true;
-        assert(static_cast<std::size_t>(least) <= stratum.size());  // else a cycle through `not`
+        assert(At(least) <= stratum.size());  // else a cycle through `not`
       }
     }
   }
   std::vector<int> strata;
-  for (const Rule& rule : rules) {
-    int least = lowest(rule);
-    if (!rule.then.empty()) {
-      least = stratum[ConclusionNode(rule.then.front())];
-      for (const Conclusion& conclusion : rule.then)
-        least = std::min(least, stratum[ConclusionNode(conclusion)]);
-    }
+  for (const Numbered& rule : numbered) {
+    int least = rule.conclusions.empty() ? lowest(rule) : stratum[rule.conclusions.front()];
+    for (const std::size_t conclusion : rule.conclusions) least = std::min(least, stratum[conclusion]);
     strata.push_back(least);
   }
   return strata;

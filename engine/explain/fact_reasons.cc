@@ -25,7 +25,7 @@ bool FactReasons::IsWalk(int world, FactId fact) const {
 }
 
 FactReason FactReasons::Reason(int world, FactId fact) {
-  const StoredFact& stored = In(world).store.Get(fact);
+  const StoredFact stored = In(world).store.Get(fact);
   FactReason reason;
   reason.statement = stored.statement;
   reason.present = stored.sense != Sense::kAbsent;

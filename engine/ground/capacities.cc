@@ -298,7 +298,7 @@ class FactsOf {
   std::optional<Statement> FindFact(const std::string& name,
                                     const std::vector<std::pair<std::string, std::string>>& slots) const {
     for (const FactId fact : store_.Named(Sense::kFact, name)) {
-      const Statement& stated = store_.Get(fact).statement;
+      const Statement stated = store_.Get(fact).statement;
       const Word& word = *words_.Find(name);
       const bool all = std::all_of(slots.begin(), slots.end(), [&](const auto& slot) {
         const int index = word.SlotIndex(slot.first);

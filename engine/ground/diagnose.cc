@@ -51,10 +51,10 @@ Way PutOnTransmission(Put& put, const Case& c, Diagnostics& diagnostics) {
   FactGiver giver(put.facts.store, put.facts.given);
   GiveCase(put.facts, c, giver, diagnostics);
   if (diagnostics.error_count() > errors_before) return Way::kFailed;
-  const std::optional<bool> chained =
-      ChainOn(transmission.book->rules, put.facts.store, &put.facts.proofs, diagnostics);
-  if (chained && !*chained) return Way::kFailed;
-  if (!chained || AddsAny(put.facts.store, transmission.asked.structure)) return Way::kFromTheBeginning;
+  const Chained end = transmission.rules->Run(put.facts.store, &put.facts.proofs, diagnostics);
+  if (end == Chained::kLimit) return Way::kFailed;
+  if (end == Chained::kDenied || AddsAny(put.facts.store, transmission.asked.structure))
+    return Way::kFromTheBeginning;
   put.ground = transmission.ground;
   MoveChances(put.ground, put.facts.store);
   return Way::kDone;

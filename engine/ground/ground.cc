@@ -225,7 +225,7 @@ class Grounder {
 };
 
 // Adds what the conditions ask for.
-void Ask(const std::vector<Condition>& when, std::set<AskedRelations::Relation>& asked) {
+void Ask(const std::vector<Condition>& when, std::set<Relation>& asked) {
   for (const Condition& condition : when) {
     if (condition.kind != Condition::Kind::kCompare) asked.emplace(condition.sense, condition.pattern.name);
   }
@@ -282,10 +282,9 @@ AskedRelations AskedBy(const Rulebook& book) {
   return asked;
 }
 
-bool AddsAny(const FactStore& store, const std::set<AskedRelations::Relation>& relations) {
+bool AddsAny(const FactStore& store, const std::set<Relation>& relations) {
   for (FactId fact = store.base_size(); fact < store.size(); ++fact) {
-    const StoredFact& added = store.Get(fact);
-    if (relations.contains({added.sense, added.statement.name})) return true;
+    if (relations.contains(store.RelationOf(fact))) return true;
   }
   return false;
 }
@@ -302,9 +301,8 @@ void TakeHowCommonBy(const FactStore& lasting, GroundNetwork& ground) {
 }
 
 void MoveChances(GroundNetwork& ground, const FactStore& store) {
-  std::set<AskedRelations::Relation> added;
-  for (FactId fact = store.base_size(); fact < store.size(); ++fact)
-    added.emplace(store.Get(fact).sense, store.Get(fact).statement.name);
+  std::set<Relation> added;
+  for (FactId fact = store.base_size(); fact < store.size(); ++fact) added.insert(store.RelationOf(fact));
   const auto may_move = [&](const OddsFactor& factor) {
     return std::any_of(factor.when.begin(), factor.when.end(), [&](const Condition& condition) {
       return condition.kind != Condition::Kind::kCompare &&
@@ -390,9 +388,9 @@ void AddReports(GroundNetwork& ground, const Rulebook& book, const CaseReports& 
     ground.reports.push_back({static_cast<int>(i), fact, nullptr, -1});
   }
   for (FactId fact = 0; fact < store.size(); ++fact) {
-    const StoredFact& stored = store.Get(fact);
-    if (stored.sense == Sense::kFact || from_case.contains(fact)) continue;
+    if (store.RelationOf(fact).first == Sense::kFact || from_case.contains(fact)) continue;
     const Derivation* derivation = proofs.Find(fact);
+    const StoredFact stored = store.Get(fact);
     const std::optional<int> event = ground.Find(stored.statement);
     if (derivation == nullptr || !event) continue;
     const Conclusion& conclusion = derivation->rule->then[At(derivation->conclusion)];

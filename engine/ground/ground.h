@@ -132,12 +132,11 @@ std::optional<GroundNetwork> Ground(const Rulebook& book, const FactStore& store
 // What the conditions of a rulebook ask for: those that say which events and links there are, and those that
 // only move the chance of a fault.
 struct AskedRelations {
-  using Relation = std::pair<Sense, std::string>;
   std::set<Relation> structure, factors;
 };
 AskedRelations AskedBy(const Rulebook& book);
 // Whether a store has added a fact of one of these relations to its base.
-bool AddsAny(const FactStore& store, const std::set<AskedRelations::Relation>& relations);
+bool AddsAny(const FactStore& store, const std::set<Relation>& relations);
 
 // For a network that was made with a case on it: how common its events are by the lasting facts alone.
 void TakeHowCommonBy(const FactStore& lasting, GroundNetwork& ground);

@@ -127,7 +127,7 @@ KnownLimits LimitsOf(const Rulebook& book, const Measurement& measurement, const
         TakeLimit(limit, fact.statement, by_case);
     }
     for (const FactId fact : store.Named(Sense::kFact, name)) {
-      const Statement& stated = store.Get(fact).statement;
+      const Statement stated = store.Get(fact).statement;
       if (SpeaksOf(limit, stated, word, of)) TakeLimit(limit, stated, by_unit);
     }
   }

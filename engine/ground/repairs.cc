@@ -12,7 +12,7 @@ PartRepairs::PartRepairs(const Rulebook& book, const FactStore& store) : book_(b
   const auto part = static_cast<std::size_t>(word->SlotIndex("part"));
   const auto kind = static_cast<std::size_t>(word->SlotIndex("kind"));
   for (const FactId fact : store.Named(Sense::kFact, word->name)) {
-    const Statement& statement = store.Get(fact).statement;
+    const Statement statement = store.Get(fact).statement;
     kind_of_[std::get<std::string>(statement.slots[part])] = std::get<std::string>(statement.slots[kind]);
   }
 }

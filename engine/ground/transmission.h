@@ -2,7 +2,7 @@
 //
 //   unit, variant -> facts -> what follows from them, with proofs -> network with nothing observed
 //
-// In: a rulebook and a unit (or none), validated. Out: facts, proofs and network, on which a case is put
+// In: a rulebook and a unit (or none), validated. Out: facts, proofs, rules and network, on which a case is put
 // (diagnose.h): it adds its own facts, moves the chances of faults, and reports.
 // Cost: chaining and grounding, some 30 ms for a shipped unit; of what a case then costs nearly nothing.
 // Errors: a unit that is no transmission; words that do not fit; what grounding finds (ground.h).
@@ -47,7 +47,8 @@ struct Transmission {
   std::shared_ptr<const FactStore> facts;
   std::vector<FactSource> given;  // by fact, for those that came before the rules
   std::shared_ptr<const ProofBook> proofs;
-  GroundNetwork ground;  // with nothing reported
+  std::shared_ptr<const Program> rules;  // of the book, compiled for the facts
+  GroundNetwork ground;                  // with nothing reported
   AskedRelations asked;
 
   const Unit* unit() const { return known == nullptr ? nullptr : known->unit; }

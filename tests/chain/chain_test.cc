@@ -12,7 +12,7 @@ namespace {
 
 // "path:a:b" for facts, "present slips:D3" for observations.
 std::string Show(const FactStore& store, FactId fact) {
-  const StoredFact& stored = store.Get(fact);
+  const StoredFact stored = store.Get(fact);
   const std::string id = StatementId(stored.statement);
   return stored.sense == Sense::kFact ? id : (stored.sense == Sense::kPresent ? "present " : "absent ") + id;
 }
@@ -393,6 +393,36 @@ TEST_CASE("matches of conditions start from what is given") {
   CHECK(FindMatches(Conditions("X < 3"), store, {{"X", 2.5}}).size() == 1);
   CHECK(FindMatches(Conditions("not edge(X,_)"), store, {{"X", "c"}}).size() == 1);
   CHECK(FindMatches(Conditions("not edge(X,_)"), store, {{"X", "a"}}).empty());
+}
+
+TEST_CASE(
+    "a program runs on any number of stores that stand on its base, until one denies what the base "
+    "concluded") {
+  const std::vector<Rule> rules =
+      Rules("free: free(X) :- item(X), not taken(X).\nuse: used(X) :- free(X), wanted(X).");
+  const auto base = std::make_shared<FactStore>(Facts("item(a).\nitem(b)."));
+  const Program program(rules, *base);
+  Diagnostics diagnostics;
+  REQUIRE(program.Run(*base, nullptr, diagnostics) == Chained::kDone);
+  REQUIRE(ShowFrom(*base, 2) == std::vector<std::string>{"free:a", "free:b"});
+  struct Row {
+    Statement fact;
+    Chained end;
+    std::vector<std::string> derived;
+  };
+  const std::vector<Row> rows = {
+      {{"wanted", {"b"}}, Chained::kDone, {"used:b"}}, {{"item", {"c"}}, Chained::kDone, {"free:c"}},
+      {{"taken", {"c"}}, Chained::kDone, {}},  // nothing was concluded of it
+      {{"taken", {"a"}}, Chained::kDenied, {}},        {{"unheard", {"of"}}, Chained::kDone, {}},
+  };
+  for (const Row& row : rows) {
+    INFO(StatementId(row.fact));
+    FactStore store(base);
+    store.Add(Sense::kFact, row.fact);
+    CHECK(program.Run(store, nullptr, diagnostics) == row.end);
+    CHECK(ShowFrom(store, 5) == row.derived);
+  }
+  CHECK(base->size() == 4);
 }
 
 TEST_CASE("a pattern is filled from bindings") {

@@ -30,7 +30,7 @@ std::map<std::pair<std::string, std::string>, double> Numbers(const CaseFacts& f
   std::map<std::pair<std::string, std::string>, double> numbers;
   const Word& word = *facts.transmission->book->words.Find(name);
   for (const FactId fact : facts.store.Named(Sense::kFact, name)) {
-    const auto& slots = facts.store.Get(fact).statement.slots;
+    const auto slots = facts.store.Get(fact).statement.slots;
     const auto text = [&](const char* slot) {
       return std::get<std::string>(slots[At(word.SlotIndex(slot))]);
     };
