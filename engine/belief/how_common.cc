@@ -40,7 +40,8 @@ double HowCommon::Of(int event) const {
   const Ancestry part = AncestorsOfReports(network_, {event});
   BeliefLimits limits;
   limits.also = {part.index_of[At(event)]};
-  const double p = ComputeChances(part.network, limits).p_event[At(limits.also.front())];
+  const Chances chances = ComputeChances(part.network, limits);
+  const double p = chances.exact ? chances.p_event[At(limits.also.front())] : glanced_[At(event)];
   const std::lock_guard lock(solving_);
   return solved_.emplace(event, p).first->second;
 }

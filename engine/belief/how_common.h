@@ -6,7 +6,7 @@
 // causes of an event were independent. Of a network with worlds both are means over these (worlds.h).
 // Cost: of an event, when it is first asked for, about 0.5 ms in a network of 3,000; at a glance, one walk over the
 // network for all events.
-// Errors: none. Where even the ancestors of one event are too wide, its chance is sampled (chances.h).
+// Errors: none. Where even the ancestors of one event are too wide, it is as at a glance.
 // Threads: any number may ask at once.
 #pragma once
 

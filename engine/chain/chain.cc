@@ -205,11 +205,11 @@ void Chaining::Report(Diagnostics& diagnostics) const {
 
 }  // namespace
 
-Program::Program(const std::vector<Rule>& rules, FactStore& base)
+CompiledRules::CompiledRules(const std::vector<Rule>& rules, FactStore& base)
     : compiled_(std::make_unique<const CompiledRules>(rules, base)) {}
-Program::~Program() = default;
+CompiledRules::~CompiledRules() = default;
 
-Chained Program::Run(FactStore& store, Recorder* recorder, Diagnostics& diagnostics,
+Chained CompiledRules::Run(FactStore& store, Recorder* recorder, Diagnostics& diagnostics,
                      const ChainLimits& limits) const {
   Chaining chaining(*compiled_, store, recorder, limits);
   const Chained end = chaining.Run();
@@ -219,7 +219,7 @@ Chained Program::Run(FactStore& store, Recorder* recorder, Diagnostics& diagnost
 
 bool Chain(const std::vector<Rule>& rules, FactStore& store, Recorder* recorder, Diagnostics& diagnostics,
            const ChainLimits& limits) {
-  return Program(rules, store).Run(store, recorder, diagnostics, limits) == Chained::kDone;
+  return CompiledRules(rules, store).Run(store, recorder, diagnostics, limits) == Chained::kDone;
 }
 
 std::vector<Match> FindMatches(const std::vector<Condition>& conditions, const FactStore& store,
