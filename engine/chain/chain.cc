@@ -205,11 +205,11 @@ void Chaining::Report(Diagnostics& diagnostics) const {
 
 }  // namespace
 
-CompiledRules::CompiledRules(const std::vector<Rule>& rules, FactStore& base)
+RuleProgram::RuleProgram(const std::vector<Rule>& rules, FactStore& base)
     : compiled_(std::make_unique<const CompiledRules>(rules, base)) {}
-CompiledRules::~CompiledRules() = default;
+RuleProgram::~RuleProgram() = default;
 
-Chained CompiledRules::Run(FactStore& store, Recorder* recorder, Diagnostics& diagnostics,
+Chained RuleProgram::Run(FactStore& store, Recorder* recorder, Diagnostics& diagnostics,
                      const ChainLimits& limits) const {
   Chaining chaining(*compiled_, store, recorder, limits);
   const Chained end = chaining.Run();
@@ -219,7 +219,7 @@ Chained CompiledRules::Run(FactStore& store, Recorder* recorder, Diagnostics& di
 
 bool Chain(const std::vector<Rule>& rules, FactStore& store, Recorder* recorder, Diagnostics& diagnostics,
            const ChainLimits& limits) {
-  return CompiledRules(rules, store).Run(store, recorder, diagnostics, limits) == Chained::kDone;
+  return RuleProgram(rules, store).Run(store, recorder, diagnostics, limits) == Chained::kDone;
 }
 
 std::vector<Match> FindMatches(const std::vector<Condition>& conditions, const FactStore& store,

@@ -70,11 +70,11 @@ enum class Chained {
 // Rules compiled for one base of facts, and for all stores that stand on it.
 // Cost: about one microsecond a condition. Threads: immutable; any number may run it at once, each on a store of
 // its own.
-class CompiledRules {
+class RuleProgram {
  public:
   // The rules must outlive it, and CheckStrata must have passed. `base` gets numbers for what the rules name.
-  CompiledRules(const std::vector<Rule>& rules, FactStore& base);
-  ~CompiledRules();
+  RuleProgram(const std::vector<Rule>& rules, FactStore& base);
+  ~RuleProgram();
 
   // Applies the rules to the base itself, or to a store on it once the base is complete: there only what the
   // store's own facts add is joined. `recorder` may be null, and then costs nothing.

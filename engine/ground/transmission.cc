@@ -109,7 +109,7 @@ std::shared_ptr<const Transmission> MakeTransmission(const Rulebook& book, const
   auto proofs = std::make_shared<ProofBook>();
   FactGiver(*facts, made->given).GiveTransmission(book, known, variant, diagnostics);
   if (diagnostics.error_count() > errors_before) return nullptr;
-  made->rules = std::make_shared<const CompiledRules>(book.rules, *facts);
+  made->rules = std::make_shared<const RuleProgram>(book.rules, *facts);
   if (made->rules->Run(*facts, proofs.get(), diagnostics) != Chained::kDone) return nullptr;
   auto ground = Ground(book, *facts, diagnostics);
   if (!ground) return nullptr;

@@ -47,7 +47,7 @@ struct Transmission {
   std::shared_ptr<const FactStore> facts;
   std::vector<FactSource> given;  // by fact, for those that came before the rules
   std::shared_ptr<const ProofBook> proofs;
-  std::shared_ptr<const CompiledRules> rules;  // of the book, compiled for the facts
+  std::shared_ptr<const RuleProgram> rules;  // of the book, compiled for the facts
   GroundNetwork ground;                  // with nothing reported
   AskedRelations asked;
 

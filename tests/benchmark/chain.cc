@@ -74,7 +74,7 @@ int Run(const char* rules_path, const char* base_path, const char* cases_path, b
   watch.Tell("reading the files");
   Diagnostics diagnostics;
   if (!CheckStrata(rules, diagnostics)) return 1;
-  const CompiledRules program(rules, *base);
+  const RuleProgram program(rules, *base);
   watch.Tell("compiling the rules");
   ChainLimits limits;
   limits.max_facts = 10'000'000;

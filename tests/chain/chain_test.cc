@@ -401,7 +401,7 @@ TEST_CASE(
   const std::vector<Rule> rules =
       Rules("free: free(X) :- item(X), not taken(X).\nuse: used(X) :- free(X), wanted(X).");
   const auto base = std::make_shared<FactStore>(Facts("item(a).\nitem(b)."));
-  const CompiledRules program(rules, *base);
+  const RuleProgram program(rules, *base);
   Diagnostics diagnostics;
   REQUIRE(program.Run(*base, nullptr, diagnostics) == Chained::kDone);
   REQUIRE(ShowFrom(*base, 2) == std::vector<std::string>{"free:a", "free:b"});

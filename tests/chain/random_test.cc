@@ -156,7 +156,7 @@ TEST_CASE("what comes onto a base that is complete leads to what all facts toget
     for (const Atom& fact : book.facts) (random() % 2 == 0 ? first : second).push_back(fact);
     Diagnostics diagnostics;
     auto base = std::make_shared<FactStore>(StoreOf(first));
-    const CompiledRules program(book.rules, *base);
+    const RuleProgram program(book.rules, *base);
     REQUIRE(program.Run(*base, nullptr, diagnostics) == Chained::kDone);
     FactStore store(base);
     for (const auto& [sense, statement] : second) store.Add(sense, statement);

@@ -70,7 +70,6 @@ int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
   if (diagnostics.HasErrors()) return 0;
   BeliefLimits limits;
   limits.max_width = 8;
-  limits.samples = 200;
   limits.answer_work = 1e4;
   const auto diagnosis = Diagnose(*read.book, known ? &*known : nullptr, *read.c, limits, diagnostics);
   MustHaveAnswered(diagnosis.has_value(), diagnostics, sources);

@@ -13,7 +13,6 @@ int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
   if (!c) return 0;
   BeliefLimits limits;
   limits.max_width = 10;
-  limits.samples = 100;
   limits.answer_work = 1e3;
   const auto diagnosis = shipped.book->DiagnoseCase(*c, limits, diagnostics);
   MustHaveAnswered(diagnosis.has_value(), diagnostics, sources);
