@@ -18,6 +18,7 @@ namespace {
 constexpr double kMinusInfinity = -std::numeric_limits<double>::infinity();
 // Of the six trees of a question none is larger than the first two, and those without any fault are small.
 constexpr double kTreesInAll = 4;
+constexpr double kMostEntries = 2.4e7;  // of a tree, which is only passed upwards, a few times
 
 using Reports = std::vector<Report>;
 
@@ -82,6 +83,7 @@ class Settings {
       : part_(AncestorsOfReports(network, asked)) {
     CompiledNetwork::Options options;
     options.asked_as_ends = as_ends;
+    options.max_entries = kMostEntries;
     for (const int event : asked) options.asked.push_back(part_.index_of[At(event)]);
     const auto is_fault = [&](std::size_t i) { return part_.network.events[i].type == EventType::kFault; };
     const auto is_off = [&](std::size_t i) { return is_fault(i) && is_marked[At(part_.kept[i])] != 0; };

@@ -11,8 +11,7 @@ namespace gearwhy {
 namespace {
 
 constexpr double kMinusInfinity = -std::numeric_limits<double>::infinity();
-// Times the entries allowed: no other order, and then no splitting, makes it so much narrower.
-constexpr double kWorthImproving = 4;
+// Times the entries allowed: no other order and no splitting makes it so much narrower.
 constexpr double kGiveUpAt = 16;
 constexpr std::size_t kMostKept = 256;  // terms
 // Of the terms taken without their signs; less has too few digits left: of some 14 these leave 5.
@@ -41,8 +40,7 @@ bool Has(std::size_t term, std::size_t or_index) { return ((term >> or_index) & 
 
 SplitTree::SplitTree(std::vector<OrNode> nodes, const std::vector<int>& kept, const TreeLimits& limits)
     : nodes_(std::move(nodes)), limits_(limits), tree_(nodes_, kGiveUpAt * limits.entries) {
-  if (!fits() && tree_.entries() <= kWorthImproving * limits_.entries)
-    tree_.Improve(limits_.width, limits_.entries);
+  if (!fits()) tree_.Improve(limits_.width, limits_.entries);
   if (!fits() && tree_.entries() <= kGiveUpAt * limits_.entries) SplitUntilItFits(kept);
 }
 

@@ -376,7 +376,7 @@ RankReport MakeRankReport(const Diagnosis& diagnosis, const BookFile* unit_file,
         {diagnosis.ground.network.events[At(event)].id, events[At(event)].statement, chance});
   }
   if (options.reasons) report.parts = PartsToSpeakOf(diagnosis, report.suspects);
-  if (options.reasons) report.accounts = MakePlaceAccounts(diagnosis, first_where);
+  if (options.reasons && report.exactness.exact) report.accounts = MakePlaceAccounts(diagnosis, first_where);
   report.unexplained = FindUnexplained(diagnosis);
   report.contradictions = FindContradictions(diagnosis);
   return report;

@@ -187,8 +187,10 @@ bool TryChances(Diagnosis& diagnosis, const BeliefLimits& limits, Eased& eased) 
 }
 
 Eased WorkOutChances(Diagnosis& diagnosis, const BeliefLimits& limits) {
+  // What is split may leave too few digits for what is asked after the chances (outcome.h).
   diagnosis.limits = limits;
-  BeliefLimits all_faults = limits;  // also those that no report bears on
+  diagnosis.limits.most_split = 0;
+  BeliefLimits all_faults = diagnosis.limits;  // also those that no report bears on
   const Network& network = diagnosis.ground.network;
   for (std::size_t i = 0; i < network.events.size(); ++i) {
     if (network.events[i].type == EventType::kFault) all_faults.also.push_back(static_cast<int>(i));
@@ -198,7 +200,7 @@ Eased WorkOutChances(Diagnosis& diagnosis, const BeliefLimits& limits) {
   // First what would be too much even with every good look for certain, then whatever is.
   for (const bool firmly : {true, false}) {
     const std::vector<int> left_out =
-        ReportsToLeaveOut(firmly ? WithFirm(network, GoodLooks(diagnosis)) : network, limits);
+        ReportsToLeaveOut(firmly ? WithFirm(network, GoodLooks(diagnosis)) : network, diagnosis.limits);
     for (const int report : left_out) {
       eased.left_out.push_back(report);
       all_faults.also.push_back(network.reports[At(report)].event);

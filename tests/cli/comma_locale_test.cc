@@ -75,7 +75,7 @@ TEST_CASE("a decimal comma changes nothing that is answered, measured and kept")
 std::string AllOf(const std::string& path, const std::string& event) {
   const auto book = api::Book::Open({GEARWHY_SOURCE_DIR "/rules"});
   REQUIRE(book);
-  const auto c = book->ReadCase(ReadAll(path), "one");
+  const auto c = book->ReadCase(ReadAll(path), "");
   REQUIRE(c);
   const auto diagnosis = book->Diagnose(*c);
   REQUIRE(diagnosis);

@@ -107,8 +107,9 @@ void CheckSame(const Diagnosis& put, const Plain& plain) {
   const CaseFacts& facts = put.Likeliest();
   CHECK(AllFacts(facts.store) == AllFacts(plain.Likeliest().store));
   CHECK(Show(put.ground, facts.store) == Show(plain.ground, plain.Likeliest().store));
-  CHECK(ShowReports(put.ground) == ShowReports(plain.ground));
   CHECK(put.ground.unknown_observations == plain.ground.unknown_observations);
+  if (put.firm > 0 || !put.left_out.empty()) return;  // its reports were changed so that it has chances
+  CHECK(ShowReports(put.ground) == ShowReports(plain.ground));
   const Chances chances = ComputeChances(plain.ground.network, put.limits);
   CHECK(std::abs(put.chances.logp_reports - chances.logp_reports) < 1e-9);
   for (std::size_t i = 0; i < plain.ground.events.size(); ++i) {
