@@ -9,6 +9,10 @@
 #include <algorithm>
 #include <fstream>
 #include <nlohmann/json.hpp>
+// g++ 12 with sanitizers takes what std::regex holds for uninitialized, wherever it is made.
+#if defined(__GNUC__) && !defined(__clang__)
+#pragma GCC diagnostic ignored "-Wmaybe-uninitialized"
+#endif
 #include <regex>
 #include <set>
 #include <sstream>
