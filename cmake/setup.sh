@@ -4,7 +4,7 @@
 # With `package`, also what a Debian package is made with. With `tests`, that as well, and what the tests need: Catch2, and
 # the outside programs that some of them compare with: gringo (rules), jags (chances), units (conversions), parallel (cases
 # shared out), python3-jsonschema with python3-yaml (schemas of files), chromium with node and two packages of npm's (what a
-# browser makes of the sheets), mandoc and man-db (manual pages), fish and zsh (completions), locales (a decimal comma).
+# browser makes of the sheets), mandoc and man-db (manual pages), fish and zsh (completions).
 # Asks the package manager only when something is missing, and says what it installs.
 # Elsewhere it changes nothing and names what has to be there.
 set -euo pipefail
@@ -13,7 +13,7 @@ packages=(g++ cmake ninja-build libyaml-cpp-dev libcli11-dev libfmt-dev libeigen
           libedit-dev libutf8proc-dev libstemmer-dev libcereal-dev)
 if [[ ${1:-} == package || ${1:-} == tests ]]; then packages+=(dpkg-dev file); fi
 if [[ ${1:-} == tests ]]; then
-  packages+=(catch2 chromium fish gringo jags locales man-db mandoc parallel python3-jsonschema python3-yaml units zsh)
+  packages+=(catch2 chromium fish gringo jags man-db mandoc parallel python3-jsonschema python3-yaml units zsh)
   # Somebody's own node and npm are as good.
   if ! command -v node >/dev/null; then packages+=(nodejs); fi
   if ! command -v npm >/dev/null; then packages+=(npm); fi
