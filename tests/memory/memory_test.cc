@@ -61,7 +61,7 @@ std::string Answered(const api::Book& book, const std::string& text) {
   const auto c = book.ReadCase(text, "one", &messages);
   const auto diagnosis = c ? book.Diagnose(*c, &messages) : std::nullopt;
   // Without the JSON: the destructors of its library ask for memory, and end the process where there is none.
-  // The program ends plainly all the same (tests/cli/failing_memory_test.cc).
+  // The program ends plainly all the same.
   std::string all = diagnosis ? diagnosis->RankText() + diagnosis->NextText() : "nothing";
   for (const api::Message& message : messages) all += message.shown;
   return all;
