@@ -136,7 +136,6 @@ Chances SumOver(const std::vector<double>& weights, std::vector<Chances> in_worl
     if (share <= 0) continue;
     AddShare(share, one.p_event, sum.p_event);
     AddShare(share, one.p_by_itself, sum.p_by_itself);
-    sum.exact &= one.exact;
     sum.width = std::max(sum.width, one.width);
     sum.entries += one.entries;
   }

@@ -31,6 +31,7 @@
 namespace gearwhy {
 
 inline constexpr double kSmallTree = 100'000;  // entries, about a millisecond a pass: not worth cutting
+inline constexpr double kSoonSolved = 1e6;     // entries; some milliseconds a pass
 
 // "Suppose the chance of what was seen were this, given the event": (1, 0) supposes it absent, (0, 1)
 // present.

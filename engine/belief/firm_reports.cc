@@ -12,8 +12,6 @@
 namespace gearwhy {
 namespace {
 
-constexpr double kSoonSolved = 1e6;  // entries; some milliseconds a pass
-
 // One look that may have overlooked something.
 struct GoodLook {
   double ratio = 0;  // how likely it is that it alone has, against that none has

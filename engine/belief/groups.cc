@@ -57,6 +57,7 @@ std::vector<Group> MakeGroups(const Network& network, const BeliefLimits& limits
     return group;
   };
 
+  if (events_of.empty()) return {};
   const double alone = CompiledNetwork(network, limits, {}).entries();
   const double small = std::max(kEntriesOfGroup, 2 * alone);
   const bool heavy = alone > kEntriesOfGroup;

@@ -13,7 +13,6 @@
 namespace gearwhy {
 namespace {
 
-constexpr double kSoonSolved = 1e6;  // entries; some milliseconds a pass
 constexpr double kLeastSaid = 0.05;  // of a logarithm: less is nothing
 
 // By event of which something is reported: how far its reports move the odds.
