@@ -146,7 +146,7 @@ class World {
   // That it is this world, and in it just these places.
   double Chance(unsigned set) {
     const double logp = tree_->LogChance(Just(set, placed_.place_events())) + placed_.logp_struck();
-    if (std::isnan(logp)) return 0;  // too rare to be told (split_tree.h)
+    if (std::isnan(logp)) return 0;  // too rare to be told (asked_tree.h)
     return share_ * std::min(1.0, std::exp(logp - logp_reports_));
   }
 

@@ -87,12 +87,9 @@ bool TellOutsiders(const Network& network, const BeliefLimits& limits, const std
 Chances ChancesInOne(const Network& network, const BeliefLimits& limits) {
   const size_t count = network.events.size();
   const std::vector<int> outsiders = CausedOutsiders(network, limits);
-  // Nothing is split for the sake of outsiders.
   CompiledNetwork::Options with_outsiders;
   with_outsiders.targets = outsiders;
-  BeliefLimits these = limits;
-  if (!outsiders.empty()) these.most_split = 0;
-  auto compiled = std::make_unique<CompiledNetwork>(network, these, with_outsiders);
+  auto compiled = std::make_unique<CompiledNetwork>(network, limits, with_outsiders);
   bool one_tree = outsiders.empty() || (compiled->fits() && compiled->entries() <= kSmallTree);
   if (!one_tree) {
     auto alone = std::make_unique<CompiledNetwork>(network, limits, CompiledNetwork::Options{});

@@ -27,8 +27,6 @@ namespace gearwhy {
 
 struct BeliefLimits {
   int max_width = 24;  // variables in the largest clique; at least 3 is taken
-  // ORs that may be split where it is wider (split_tree.h); each doubles the passes.
-  int most_split = 8;
   // Entries of the trees times their passes that ComputeAnswers may spend: some 50 ms.
   double answer_work = 1.5e6;
   bool all_events = false;  // also the chances of events that no report depends on; see Chances

@@ -22,7 +22,7 @@ CompiledNetwork::CompiledNetwork(const Network& network, const BeliefLimits& lim
     : network_(network),
       nodes_(network.events.size()),
       retractable_(options.retractable),
-      limits_{std::max(limits.max_width, kLeastWidth), options.max_entries, limits.most_split} {
+      limits_{std::max(limits.max_width, kLeastWidth), options.max_entries} {
   assert(network.worlds.empty());
   Prune(options);
   ApplyReports();
@@ -42,10 +42,9 @@ CompiledNetwork::CompiledNetwork(const Network& network, const BeliefLimits& lim
 
 bool CompiledNetwork::Build() {
   if (!fits()) return false;
-  const bool is_built = tree_->Build();
+  tree_->Build();
   MeasureTree();
-  if (!is_built) width_ = limits_.width + 1;
-  return is_built;
+  return true;
 }
 
 // Finds the events inside, orders them causes first, joins duplicate links and drops those that never act.
@@ -250,12 +249,7 @@ void CompiledNetwork::OrderTree() {
     or_node.if_present = node.if_present;
     or_nodes.push_back(std::move(or_node));
   }
-  std::vector<int> hung_on;  // by ends
-  for (int event : inside_) {
-    if (nodes_[At(event)].place != Place::kEnd) continue;
-    for (const Link& link : nodes_[At(event)].causes) hung_on.push_back(nodes_[At(link.event)].variable);
-  }
-  tree_.emplace(std::move(or_nodes), hung_on, limits_);
+  tree_.emplace(std::move(or_nodes), limits_);
   MeasureTree();
 }
 

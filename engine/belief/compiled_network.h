@@ -12,8 +12,8 @@
 // another (its link is 1) and of which nothing is known or wanted makes way for its causes: given them, the
 // other is a noisy-OR of theirs. (3) An event with nothing uncertain above it and one uncertain effect acts
 // on that effect as an independent cause of chance p * p_how_often: it is merged into the effect's leak, and
-// its own chance follows afterwards. (4) What is left is summed on an OR tree (or_tree.h),
-// from which ORs may be split (split_tree.h).
+// its own chance follows afterwards. (4) What is left is summed on an OR tree, beside which ends may stand
+// that are supposed (asked_tree.h).
 // Cost: an order of elimination to be made, and a few more where the tree is large (or_tree.h); one pass of
 // the tree to build it; one or two for a question.
 // Source: Heckerman & Breese 1996 (causal independence); merging:
@@ -23,9 +23,9 @@
 #include <optional>
 #include <vector>
 
+#include "engine/belief/asked_tree.h"
 #include "engine/belief/chances.h"
 #include "engine/belief/network.h"
-#include "engine/belief/split_tree.h"
 #include "engine/text/at.h"
 
 namespace gearwhy {
@@ -84,7 +84,7 @@ class CompiledNetwork {
 
   // Chances of the events inside; those of ends only where they are supposed, or targets and `ends`; all
   // others are left as they are. Returns the logarithm of the chance of the reports and suppositions,
-  // -infinity when they are impossible, NaN where too few digits are left (split_tree.h), and then nothing is
+  // -infinity when they are impossible, NaN where too few digits are left (asked_tree.h), and then nothing is
   // written. Suppositions may be about variables, ends, and what is certain.
   double Solve(const std::vector<Supposition>& suppositions, bool ends, std::vector<double>* p_event,
                std::vector<double>* p_by_itself);
@@ -158,7 +158,7 @@ class CompiledNetwork {
   double entries_ = 0;
   std::vector<int> widest_;
   std::vector<int> in_tree_;  // events
-  std::optional<SplitTree> tree_;
+  std::optional<AskedTree> tree_;
   std::vector<double> present_, leak_struck_;  // scratch
 };
 

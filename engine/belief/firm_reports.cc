@@ -125,15 +125,13 @@ std::size_t FewestThatServe(const Network& network, const std::vector<GoodLook>&
 
 FirmReports TakeSomeForCertain(const Network& network, const std::vector<int>& may_be,
                                const BeliefLimits& limits, double most) {
-  BeliefLimits exactly = limits;
-  exactly.most_split = 0;  // looks taken for certain make it narrower at less cost
-  const std::vector<GoodLook> looks = LooksOf(network, may_be, exactly);
+  const std::vector<GoodLook> looks = LooksOf(network, may_be, limits);
   if (looks.empty()) return {};
   // What is soon solved first, then whatever can be.
   for (const double max_entries : {kSoonSolved, CompiledNetwork::Options().max_entries}) {
-    FirmReports firm = FirstOf(looks, FewestThatServe(network, looks, max_entries, exactly));
+    FirmReports firm = FirstOf(looks, FewestThatServe(network, looks, max_entries, limits));
     if (firm.error > most) continue;
-    firm.chances = ComputeChances(WithFirm(network, firm.reports), exactly);
+    firm.chances = ComputeChances(WithFirm(network, firm.reports), limits);
     if (firm.chances.exact && firm.chances.possible) return firm;
   }
   return {};

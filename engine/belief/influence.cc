@@ -26,7 +26,7 @@ double OddsFactor(double p_with, double p_without) {
 struct Given {
   std::vector<double> p;  // by event
   double logp = kMinusInfinity;
-  bool is_known = true;  // else it is too wide, or too few digits are left (split_tree.h)
+  bool is_known = true;  // else it is too wide, or too few digits are left (asked_tree.h)
 
   bool IsPossible() const { return std::isfinite(logp); }
 };

@@ -66,14 +66,12 @@ Network WithLeftOut(Network network, const std::vector<int>& reports) {
 }
 
 std::vector<int> ReportsToLeaveOut(const Network& network, const BeliefLimits& limits) {
-  BeliefLimits unsplit = limits;
-  unsplit.most_split = 0;
   Network rest = network;
   std::vector<int> left_out;
   const std::size_t worlds = std::max<std::size_t>(1, network.worlds.size());
   for (std::size_t w = 0; w < worlds; ++w) {
     if (!network.worlds.empty() && network.worlds[w] <= 0) continue;
-    while (const auto event = NextToGo(network.worlds.empty() ? rest : InWorld(rest, w), unsplit)) {
+    while (const auto event = NextToGo(network.worlds.empty() ? rest : InWorld(rest, w), limits)) {
       for (std::size_t r = 0; r < rest.reports.size(); ++r) {
         if (rest.reports[r].event != *event || rest.reports[r].left_out) continue;
         rest.reports[r].left_out = true;

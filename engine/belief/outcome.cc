@@ -115,7 +115,7 @@ class Settings {
         return -std::expm1(setting.LogChance(all) - setting.LogChanceOfAbsent(all) - logp);
       };
       const double any = share(*without_faults_), marked = share(*without_marked_);
-      if (std::isnan(any) || std::isnan(marked)) continue;  // too few digits are left (split_tree.h)
+      if (std::isnan(any) || std::isnan(marked)) continue;  // too few digits are left (asked_tree.h)
       Outcome outcome;
       outcome.any = std::max(0.0, any);
       outcome.marked = std::min(outcome.any, std::max(0.0, marked));

@@ -1,7 +1,7 @@
 // Question trees: which questions are put to which tree, and which are beyond the work allowed.
 //
 // In: a network, questions. Out: groups of questions (groups.h) with their trees measured.
-// Method. The events that a question of few asks about stand beside the tree (split_tree.h), so that one tree
+// Method. The events that a question of few asks about stand beside the tree (asked_tree.h), so that one tree
 // serves many such questions, and each costs no order of its own; one that asks about more has a tree
 // of its own, in which they stand.
 // Cost: see groups.h; an order for each question of many events.

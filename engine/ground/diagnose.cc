@@ -187,9 +187,7 @@ bool TryChances(Diagnosis& diagnosis, const BeliefLimits& limits, Eased& eased) 
 }
 
 Eased WorkOutChances(Diagnosis& diagnosis, const BeliefLimits& limits) {
-  // What is split may leave too few digits for what is asked after the chances (outcome.h).
   diagnosis.limits = limits;
-  diagnosis.limits.most_split = 0;
   BeliefLimits all_faults = diagnosis.limits;  // also those that no report bears on
   const Network& network = diagnosis.ground.network;
   for (std::size_t i = 0; i < network.events.size(); ++i) {

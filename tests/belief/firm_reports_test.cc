@@ -43,7 +43,6 @@ TEST_CASE("taken for certain, good looks leave every chance as near as is said")
     // What would do for all of it is kept from it.
     BeliefLimits narrow;
     narrow.max_width = 3;
-    narrow.most_split = 0;
     narrow.all_events = true;
     const FirmReports firm = TakeSomeForCertain(network, may_be, narrow, 1);
     if (firm.reports.empty()) continue;
@@ -62,7 +61,6 @@ TEST_CASE("nothing is taken for certain that may be wrong by more than is allowe
   const Network network = Looked(random, 8, 6);
   BeliefLimits narrow;
   narrow.max_width = 3;
-  narrow.most_split = 0;
   CHECK(TakeSomeForCertain(network, {1, 2, 3, 4, 5}, narrow, 0).reports.empty());
   CHECK(TakeSomeForCertain(network, {}, narrow, 1).reports.empty());
 }

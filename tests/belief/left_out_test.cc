@@ -29,7 +29,6 @@ Network Entangled(int faults, int findings, const std::vector<double>& if_absent
 BeliefLimits Narrow(int width) {
   BeliefLimits limits;
   limits.max_width = width;
-  limits.most_split = 0;
   limits.all_events = true;
   return limits;
 }

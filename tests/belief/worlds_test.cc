@@ -194,7 +194,6 @@ TEST_CASE("chances over worlds of which one is too wide are not known") {
     mixture.joined = Join(mixture.weights, mixture.plain);
     BeliefLimits limits = AllEvents();
     limits.max_width = 3;
-    limits.most_split = 0;
     const Chances chances = ComputeChances(mixture.joined, limits);
     const auto is_exact = [&](const Network& world) { return ComputeChances(world, limits).exact; };
     CHECK(chances.exact == std::all_of(mixture.plain.begin(), mixture.plain.end(), is_exact));

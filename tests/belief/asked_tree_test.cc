@@ -1,5 +1,5 @@
-// A tree whose ORs are split answers as the OR tree that is not, or says that too few digits are left.
-#include "engine/belief/split_tree.h"
+// A tree with ORs beside it answers as the one in which they stand, or says that too few digits are left.
+#include "engine/belief/asked_tree.h"
 
 #include <cmath>
 #include <random>
@@ -10,8 +10,7 @@
 namespace gearwhy {
 namespace {
 
-constexpr TreeLimits kAny = {60, 1e12, 8};
-constexpr TreeLimits kAsNarrowAsCanBe = {3, 1e12, 8};
+constexpr TreeLimits kAny = {60, 1e12};
 
 struct Told {
   double logp = 0;
@@ -26,7 +25,7 @@ Told AskWhole(const std::vector<OrNode>& nodes, const std::vector<Weight>& weigh
   return told;
 }
 
-Told Ask(SplitTree& tree, const TreeQuestion& question) {
+Told Ask(AskedTree& tree, const TreeQuestion& question) {
   Told told;
   told.logp = tree.Shares(question, &told.present, &told.leak_struck);
   return told;
@@ -47,28 +46,6 @@ bool SameOf(std::size_t nodes, const Told& told, const Told& expected) {
   return true;
 }
 
-TEST_CASE("a tree that is split says what one that is not says") {
-  std::mt19937 random(1);
-  int compared = 0, split = 0;
-  for (int trial = 0; trial < 400; ++trial) {
-    const std::vector<OrNode> nodes = Layers(random, 3, 4 + static_cast<int>(random() % 3));
-    SplitTree tree(nodes, {}, kAsNarrowAsCanBe);
-    split += tree.count_split() > 0;
-    if (!tree.Build()) continue;
-    for (int question = 0; question < 8; ++question) {
-      INFO("trial " << trial << " question " << question);
-      std::vector<Weight> weights = SomeWeights(random, nodes.size());
-      if (!weights.empty() && random() % 4 == 0) weights.front().instead = true;
-      const Told told = Ask(tree, {weights, {}});
-      compared += SameOf(nodes.size(), told, AskWhole(nodes, weights));
-      const double logp = tree.LogTotal({weights, {}});
-      REQUIRE((logp == told.logp || (std::isnan(logp) && std::isnan(told.logp))));
-    }
-  }
-  CHECK(split > 200);
-  CHECK(compared > 1000);
-}
-
 TEST_CASE("what stands beside a tree is as if it stood in it") {
   std::mt19937 random(3);
   const auto uniform = [&] { return std::uniform_real_distribution<double>(0.02, 0.9)(random); };
@@ -79,8 +56,8 @@ TEST_CASE("what stands beside a tree is as if it stood in it") {
     for (std::size_t n = 0; n < nodes.size(); ++n) {
       if (random() % 2 == 0) hung_on.push_back(static_cast<int>(n));
     }
-    SplitTree tree(nodes, hung_on, trial % 2 == 0 ? kAny : kAsNarrowAsCanBe);
-    if (!tree.Build()) continue;
+    AskedTree tree(nodes, kAny);
+    tree.Build();
     for (int question = 0; question < 8; ++question) {
       INFO("trial " << trial << " question " << question);
       TreeQuestion asked{SomeWeights(random, nodes.size()), {}};
@@ -97,51 +74,41 @@ TEST_CASE("what stands beside a tree is as if it stood in it") {
         asked.beside.push_back(beside);
         all.push_back(beside);
       }
-      compared += SameOf(nodes.size(), Ask(tree, asked), AskWhole(all, asked.weights));
+      const Told told = Ask(tree, asked);
+      compared += SameOf(nodes.size(), told, AskWhole(all, asked.weights));
+      const double logp = tree.LogTotal(asked);
+      REQUIRE((logp == told.logp || (std::isnan(logp) && std::isnan(told.logp))));
     }
   }
   CHECK(compared > 700);
 }
 
-TEST_CASE("what fits is not split") {
-  std::mt19937 random(2);
-  for (int trial = 0; trial < 100; ++trial) {
-    const std::vector<OrNode> nodes = Layers(random, 3, 5);
-    const OrTree whole(nodes);
-    const SplitTree unsplit(nodes, {}, kAny);
-    CHECK(unsplit.count_split() == 0);
-    CHECK(unsplit.width() == whole.width());
-    CHECK(unsplit.entries() == whole.entries());
-  }
-}
-
 TEST_CASE("digits that cancel are noticed") {
-  // Two findings of the same 30 causes, each all but impossible, reported for certain: one less nearly one.
+  // Two findings of the same 30 causes, reported for certain: one less nearly one.
   std::vector<OrNode> nodes;
   OrNode finding;
   for (int i = 0; i < 30; ++i) {
     OrNode cause;
-    cause.p_leak = 1e-9;
+    cause.p_leak = 0.01;
     nodes.push_back(cause);
     finding.causes.push_back({i, 0.9});
   }
   finding.if_absent = 0;
-  nodes.push_back(finding);
-  nodes.push_back(finding);
-  SplitTree tree(nodes, {}, {1, 1e12, 8});
-  CHECK(tree.count_split() == 2);
-  CHECK_FALSE(tree.Build());
-
-  for (OrNode& node : nodes) {
-    if (node.causes.empty()) node.p_leak = 0.01;
-  }
-  SplitTree enough(nodes, {}, {1, 1e12, 8});
-  REQUIRE(enough.Build());
-  CHECK(std::abs(enough.logp_total() - AskWhole(nodes, {}).logp) < 1e-12);
+  const TreeQuestion both{{}, {finding, finding}};
+  AskedTree tree(nodes, kAny);
+  tree.Build();
+  std::vector<OrNode> all = nodes;
+  all.insert(all.end(), {finding, finding});
+  CHECK(std::abs(tree.LogTotal(both) - AskWhole(all, {}).logp) < 1e-12);
   // No cause is there: impossible, and nothing but rounding is left of one less one.
   std::vector<Weight> none;
   for (int i = 0; i < 30; ++i) none.push_back({i, 1, 0});
-  CHECK_FALSE(std::isfinite(enough.LogTotal({none, {}})));
+  CHECK_FALSE(std::isfinite(tree.LogTotal({none, both.beside})));
+  // So rare that the digits left are too few.
+  for (OrNode& node : nodes) node.p_leak = 1e-12;
+  AskedTree rarest(nodes, kAny);
+  rarest.Build();
+  CHECK(std::isnan(rarest.LogTotal(both)));
 }
 
 }  // namespace
