@@ -32,24 +32,49 @@ std::vector<CheckAtAGlance> WithUnitIn(const Diagnosis& diagnosis, const CaseChe
   return in;
 }
 
-// By check, then by answer.
-std::vector<std::vector<OutcomeAfter>> OutcomesAfterEach(const Diagnosis& diagnosis, const CaseChecks& checks,
-                                                         const std::vector<CheckAtAGlance>& in) {
+// By check.
+std::vector<Question> QuestionsOf(const Diagnosis& diagnosis, const CaseChecks& checks,
+                                  const std::vector<CheckAtAGlance>& in) {
   std::vector<Question> questions;
   for (const CheckAtAGlance& one : in) {
     const GroundCheck& ground = checks.ground[one.check];
     questions.push_back(AnswersTo(ground, one.asked, *diagnosis.book->words.FindTrust(ground.check->trust),
                                   *diagnosis.ground.common));
   }
+  return questions;
+}
+
+BeliefLimits LimitsOfPull(const Diagnosis& diagnosis) {
   BeliefLimits limits = diagnosis.limits;
   limits.answer_work = std::max(limits.answer_work, kPullWork);
-  return OutcomesAfter(diagnosis.ground.network, NeedUnitOut(diagnosis), questions, limits);
+  return limits;
+}
+
+// An answer that could change it.
+struct Change {
+  PullChange told;
+  Posed answer;
+};
+
+// What is told is what is said once it has been answered: each is worked out by itself.
+std::vector<PullChange> Told(const Diagnosis& diagnosis, std::vector<Change> changes) {
+  const BeliefLimits limits = LimitsOfPull(diagnosis);
+  const std::vector<char> need_unit_out = NeedUnitOut(diagnosis);
+  std::vector<PullChange> told;
+  for (Change& change : changes) {
+    const auto alone = OutcomesAfter(diagnosis.ground.network, need_unit_out, {{change.answer}}, limits);
+    if (!alone.front().empty() && alone.front().front().outcome)
+      change.told.then = alone.front().front().outcome->marked;
+    told.push_back(std::move(change.told));
+  }
+  return told;
 }
 
 // What the check could change, by the answer that moves it most; nothing where no answer moves it.
 // `may_change`: set where an answer would carry it over the line between looking first and taking it out.
-PullChange LargestChange(const Diagnosis& diagnosis, const GroundCheck& ground, const CheckAtAGlance& one,
-                         const std::vector<OutcomeAfter>& after, double now, bool& may_change) {
+std::optional<Change> LargestChange(const Diagnosis& diagnosis, const GroundCheck& ground,
+                                    const CheckAtAGlance& one, const Question& question,
+                                    const std::vector<OutcomeAfter>& after, double now, bool& may_change) {
   const auto moved = [&](std::size_t answer) { return std::abs(after[answer].outcome->marked - now); };
   std::optional<std::size_t> most;
   for (std::size_t a = 0; a < after.size(); ++a) {
@@ -57,7 +82,7 @@ PullChange LargestChange(const Diagnosis& diagnosis, const GroundCheck& ground, 
     may_change |= (now >= kWouldChange) != (after[a].outcome->marked >= kWouldChange);
     if (!most || moved(a) > moved(*most)) most = a;
   }
-  if (!most || moved(*most) < kLeastChange) return {};
+  if (!most || moved(*most) < kLeastChange) return std::nullopt;
   const bool none = *most == one.asked.size();
   PullChange change = {.check = {&ground.check->says, ground.bindings, &ground.check->variables},
                        .key = ground.key,
@@ -68,7 +93,7 @@ PullChange LargestChange(const Diagnosis& diagnosis, const GroundCheck& ground, 
                        .then = after[*most].outcome->marked};
   if (!none || one.asked.size() == 1)
     change.answer.emplace(diagnosis.ground.events[At(one.asked[none ? 0 : *most])].statement);
-  return change;
+  return Change{std::move(change), question[*most]};
 }
 
 // Whatever any check may change; none where it hangs on that.
@@ -117,21 +142,25 @@ PullDecision DecidePull(const Diagnosis& diagnosis, const CaseChecks& checks, Pu
   if (anyhow) pull.advice = *anyhow;
   if (anyhow && wanted == PullWanted::kAdvice) return pull;
   const std::vector<CheckAtAGlance> in = WithUnitIn(diagnosis, checks);
-  const std::vector<std::vector<OutcomeAfter>> after = OutcomesAfterEach(diagnosis, checks, in);
+  const std::vector<Question> questions = QuestionsOf(diagnosis, checks, in);
+  const std::vector<std::vector<OutcomeAfter>> after =
+      OutcomesAfter(diagnosis.ground.network, NeedUnitOut(diagnosis), questions, LimitsOfPull(diagnosis));
   bool may_change = false;
+  std::vector<Change> changes;
   for (std::size_t i = 0; i < in.size(); ++i) {
     if (after[i].empty() && in[i].bits >= kLeastBits) {
       pull.worked_out = false;
       may_change = true;  // nobody can say that it would not
     }
-    PullChange change =
-        LargestChange(diagnosis, checks.ground[in[i].check], in[i], after[i], now, may_change);
-    if (!change.key.empty()) pull.changes.push_back(std::move(change));
+    auto change =
+        LargestChange(diagnosis, checks.ground[in[i].check], in[i], questions[i], after[i], now, may_change);
+    if (change) changes.push_back(std::move(*change));
   }
-  std::stable_sort(pull.changes.begin(), pull.changes.end(), [&](const PullChange& a, const PullChange& b) {
-    return ForOrder(std::abs(a.then - now)) > ForOrder(std::abs(b.then - now));
+  std::stable_sort(changes.begin(), changes.end(), [&](const Change& a, const Change& b) {
+    return ForOrder(std::abs(a.told.then - now)) > ForOrder(std::abs(b.told.then - now));
   });
-  if (pull.changes.size() > kMostChanges) pull.changes.resize(kMostChanges);
+  if (changes.size() > kMostChanges) changes.erase(changes.begin() + kMostChanges, changes.end());
+  if (wanted == PullWanted::kChanges) pull.changes = Told(diagnosis, std::move(changes));
   if (!anyhow) pull.advice = may_change ? PullAdvice::kLookFirst : PullAdvice::kPull;
   return pull;
 }

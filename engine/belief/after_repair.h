@@ -3,15 +3,13 @@
 // In: a network with its reports; the faults that are mended, each with the chance that it is there again with
 // the new part; what was looked at since; the events asked about. Out: the chance of each that it is still
 // there.
-// Method. Whatever lies below a mended fault is told apart into what the other causes keep up and what the
-// mended ones brought, as far as what is asked about hangs on it: X = X_kept or X_brought, each a noisy-OR of
-// its own over the same links. That changes nothing for what was reported, but where a kept and a mended
-// cause bring about one and the same event at once: then each acts for itself. After the repair X_kept is as
-// it was, for what a kept cause brought about once it brings about again; that holds of what arose by itself,
-// too, as nobody knows why it did. A fault that is not mended stays, whoever caused it: what is burnt stays
-// burnt. A new part brings about what a bad one of its kind brings about, by the chance that it is bad.
+// Method. What would be there without the mended faults is told apart from what they bring (twin.h). After the
+// repair it is as it was, for what a kept cause brought about once it brings about again; that holds of what
+// arose by itself, too, as nobody knows why it did. A fault that is not mended stays, whoever caused it: what
+// is burnt stays burnt. A new part brings about what a bad one of its kind brings about, by the chance that
+// it is bad.
 // Cost: as that of the chances, with up to twice the events below the mended faults. Errors: none.
-// Source: own derivation; the twin network of Balke & Pearl 1994 is its model - from memory.
+// Source: own derivation.
 #pragma once
 
 #include <vector>

@@ -231,10 +231,13 @@ std::vector<Answers> ComputeAnswers(const Network& network, const EventChances& 
     const auto targets_for = [&](const std::vector<int>& asked) {
       return TargetsIn(world, BearsOnReports(network, asked), asked);
     };
-    in_worlds[w] = GroupsOf(world, questions, limits, several ? TargetsFor(targets_for) : TargetsFor());
+    in_worlds[w] = GroupsOf(world, questions, limits, CompiledNetwork::Options().max_entries,
+                            several ? TargetsFor(targets_for) : TargetsFor());
   });
+  std::vector<std::vector<Group>*> groups;
+  for (std::vector<Group>& of_world : in_worlds) groups.push_back(&of_world);
   const std::vector<char> is_asked =
-      AreWithin(limits.answer_work * static_cast<double>(worlds.size()), questions, in_worlds, 1);
+      AreWithin(limits.answer_work * static_cast<double>(worlds.size()), questions, groups);
   std::vector<std::pair<size_t, Group*>> tasks;  // by world
   for (size_t w = 0; w < worlds.size(); ++w) {
     for (Group& group : in_worlds[w]) tasks.emplace_back(w, &group);

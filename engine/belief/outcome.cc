@@ -1,13 +1,13 @@
 #include "engine/belief/outcome.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
-#include <functional>
 #include <limits>
 #include <map>
-#include <memory>
 
 #include "engine/belief/question_trees.h"
+#include "engine/belief/twin.h"
 #include "engine/belief/worlds.h"
 #include "engine/text/at.h"
 #include "engine/text/at_once.h"
@@ -16,131 +16,146 @@ namespace gearwhy {
 namespace {
 
 constexpr double kMinusInfinity = -std::numeric_limits<double>::infinity();
-// Of the six trees of a question none is larger than the first two, and those without any fault are small.
-constexpr double kTreesInAll = 4;
 constexpr double kMostEntries = 2.4e7;  // of a tree, which is only passed upwards, a few times
 
-using Reports = std::vector<Report>;
+// A network with its questions, as it is or with some faults taken away from what was seen present.
+struct Side {
+  Network network;
+  std::vector<Question> questions;
+  // Logarithms of the chances of reports that the network cannot move: of those it had, and by question and
+  // answer.
+  double logp_reports = 0;
+  std::vector<std::vector<double>> logp_answers = {};
+};
 
-std::vector<Supposition> Suppose(const Reports& reports) {
-  std::vector<Supposition> supposed;
-  for (const Report& report : reports)
-    supposed.push_back({report.event, report.p_if_absent, report.p_if_present});
-  return supposed;
+Side AsItIs(const Network& network, const std::vector<Question>& questions) {
+  Side side = {network, questions};
+  for (const Question& question : questions) side.logp_answers.emplace_back(question.size(), 0.0);
+  return side;
 }
 
-// How likely all reports are after an answer, and those of something absent alone, with some faults taken
-// away.
-class Setting {
- public:
-  // `network`: with all reports; `is_off`: faults that are taken away.
-  Setting(Network network, const std::function<bool(std::size_t)>& is_off,
-          const CompiledNetwork::Options& options, const BeliefLimits& limits)
-      : all_(std::move(network)) {
-    for (std::size_t i = 0; i < all_.events.size(); ++i) {
-      if (!is_off(i)) continue;
-      all_.events[i].p_unexplained = 0;
-      all_.events[i].causes.clear();
+Twin TwinOf(const Network& network, const std::vector<char>& is_off, const std::vector<Question>& questions) {
+  Twin::Wanted wanted;
+  const auto want = [&](const std::vector<Report>& reports) {
+    for (const Report& report : reports) {
+      if (!report.left_out) (report.present ? wanted.kept : wanted.whole).push_back(report.event);
     }
-    only_absent_ = all_;
-    std::erase_if(only_absent_.reports, [](const Report& report) { return report.present; });
-    tree_of_all_.emplace(all_, limits, options);
-    tree_of_absent_.emplace(only_absent_, limits, options);
-  }
-  Setting(const Setting&) = delete;  // the trees refer to the networks
-  Setting& operator=(const Setting&) = delete;
-
-  [[nodiscard]] bool Build() { return tree_of_all_->Build() && tree_of_absent_->Build(); }
-
-  // Logarithms.
-  double LogChance(const Reports& answer) { return tree_of_all_->LogChance(Suppose(answer)); }
-  double LogChanceOfAbsent(Reports answer) {
-    std::erase_if(answer, [](const Report& report) { return report.present; });
-    return tree_of_absent_->LogChance(Suppose(answer));
-  }
-
- private:
-  Network all_, only_absent_;
-  std::optional<CompiledNetwork> tree_of_all_, tree_of_absent_;
-};
-
-// What comes of an answer in one world.
-struct AfterOne {
-  std::optional<Outcome> outcome;
-  double logp = kMinusInfinity;        // of all that has then been reported, with what it reweighs
-  double logp_posed = kMinusInfinity;  // without that: how likely the answer is
-};
-struct InOneWorld {
-  double logp_now = kMinusInfinity;
-  std::vector<AfterOne> after;  // by answer
-};
-
-// A network in one of its worlds, ready for some questions.
-class Settings {
- public:
-  Settings(const Network& network, const std::vector<char>& is_marked, const std::vector<int>& asked,
-           bool as_ends, const BeliefLimits& limits)
-      : part_(AncestorsOfReports(network, asked)) {
-    CompiledNetwork::Options options;
-    options.asked_as_ends = as_ends;
-    options.max_entries = kMostEntries;
-    for (const int event : asked) options.asked.push_back(part_.index_of[At(event)]);
-    const auto is_fault = [&](std::size_t i) { return part_.network.events[i].type == EventType::kFault; };
-    const auto is_off = [&](std::size_t i) { return is_fault(i) && is_marked[At(part_.kept[i])] != 0; };
-    as_it_is_.emplace(
-        part_.network, [](std::size_t) { return false; }, options, limits);
-    without_faults_.emplace(part_.network, is_fault, options, limits);
-    without_marked_.emplace(part_.network, is_off, options, limits);
-  }
-
-  // Once. False where one of the trees is too wide, and nothing may be asked.
-  [[nodiscard]] bool Build() {
-    return as_it_is_->Build() && without_faults_->Build() && without_marked_->Build();
-  }
-
-  InOneWorld Ask(const Question& question) {
-    InOneWorld found;
-    found.logp_now = as_it_is_->LogChance({});
+  };
+  want(network.reports);
+  for (const Question& question : questions) {
     for (const Posed& answer : question) {
-      AfterOne& after = found.after.emplace_back();
-      const Reports posed = InPart(answer.reports);
-      Reports all = posed;
-      const Reports reweighed = InPart(answer.reweighed);
-      all.insert(all.end(), reweighed.begin(), reweighed.end());
-      after.logp = as_it_is_->LogChance(all);
-      after.logp_posed = reweighed.empty() ? after.logp : as_it_is_->LogChance(posed);
-      const double logp = after.logp - as_it_is_->LogChanceOfAbsent(all);
-      if (!std::isfinite(logp)) continue;
-      const auto share = [&](Setting& setting) {
-        return -std::expm1(setting.LogChance(all) - setting.LogChanceOfAbsent(all) - logp);
-      };
-      const double any = share(*without_faults_), marked = share(*without_marked_);
-      if (std::isnan(any) || std::isnan(marked)) continue;  // too few digits are left (asked_tree.h)
-      Outcome outcome;
-      outcome.any = std::max(0.0, any);
-      outcome.marked = std::min(outcome.any, std::max(0.0, marked));
-      after.outcome = outcome;
+      want(answer.reports);
+      want(answer.reweighed);
     }
-    return found;
   }
+  return Twin(network, is_off, wanted);
+}
 
- private:
-  Reports InPart(Reports reports) const {
-    for (Report& report : reports) report.event = part_.index_of[At(report.event)];
-    return reports;
+Side Without(const Network& network, const std::vector<char>& is_off,
+             const std::vector<Question>& questions) {
+  const Twin twin = TwinOf(network, is_off, questions);
+  const auto without = [&](const std::vector<Report>& reports, double& logp) {
+    std::vector<Report> here;
+    for (Report report : reports) {
+      if (report.present && !report.left_out) report.event = twin.Kept(report.event);
+      if (report.event == Twin::kNever) {
+        logp += std::log(report.p_if_absent);
+      } else {
+        here.push_back(std::move(report));
+      }
+    }
+    return here;
+  };
+  Side side = {twin.network(), questions};
+  side.network.reports = without(network.reports, side.logp_reports);
+  for (Question& question : side.questions) {
+    side.logp_answers.emplace_back(question.size(), 0.0);
+    for (std::size_t a = 0; a < question.size(); ++a) {
+      question[a].reports = without(question[a].reports, side.logp_answers.back()[a]);
+      question[a].reweighed = without(question[a].reweighed, side.logp_answers.back()[a]);
+    }
   }
+  return side;
+}
 
-  Ancestry part_;
-  std::optional<Setting> as_it_is_, without_faults_, without_marked_;
+// Of one side: logarithms of how likely everything is that was reported.
+struct Logs {
+  double now = kMinusInfinity;
+  std::vector<double> posed;  // by answer: with it, but without what it reweighs
+  std::vector<double> then;   // and with that
 };
+
+Logs Ask(const Side& side, std::size_t question, CompiledNetwork& tree) {
+  Logs logs;
+  logs.now = side.logp_reports + tree.LogChance({});
+  for (std::size_t a = 0; a < side.questions[question].size(); ++a) {
+    const Posed& answer = side.questions[question][a];
+    std::vector<Supposition> supposed;
+    const auto suppose = [&](const std::vector<Report>& reports) {
+      for (const Report& report : reports)
+        supposed.push_back({report.event, report.p_if_absent, report.p_if_present});
+    };
+    const double logp = side.logp_reports + side.logp_answers[question][a];
+    suppose(answer.reports);
+    logs.posed.push_back(logp + tree.LogChance(supposed));
+    suppose(answer.reweighed);
+    logs.then.push_back(answer.reweighed.empty() ? logs.posed.back() : logp + tree.LogChance(supposed));
+  }
+  return logs;
+}
+
+// A network in one of its worlds is seen from three sides.
+enum Which { kAsItIs, kWithoutFaults, kWithoutMarked };
+constexpr std::size_t kSides = 3;
+
+// Only of what bears on reports and questions.
+std::array<Side, kSides> SidesOf(const Network& network, const std::vector<char>& is_marked,
+                                 const std::vector<Question>& questions) {
+  std::vector<int> asked;
+  for (const Question& question : questions) {
+    const std::vector<int> of_this = AskedOf(question);
+    asked.insert(asked.end(), of_this.begin(), of_this.end());
+  }
+  const Ancestry part = AncestorsOfReports(network, asked);
+  std::vector<Question> in_part = questions;
+  for (Question& question : in_part) {
+    for (Posed& answer : question) {
+      for (Report& report : answer.reports) report.event = part.index_of[At(report.event)];
+      for (Report& report : answer.reweighed) report.event = part.index_of[At(report.event)];
+    }
+  }
+  std::vector<char> is_fault(part.kept.size(), 0), is_off(part.kept.size(), 0);
+  for (std::size_t i = 0; i < part.kept.size(); ++i) {
+    if (part.network.events[i].type != EventType::kFault) continue;
+    is_fault[i] = 1;
+    is_off[i] = is_marked[At(part.kept[i])];
+  }
+  return {AsItIs(part.network, in_part), Without(part.network, is_fault, in_part),
+          Without(part.network, is_off, in_part)};
+}
+
+// A question in one world, by side.
+using InOneWorld = std::array<Logs, kSides>;
+
+std::optional<Outcome> OutcomeIn(const InOneWorld& logs, std::size_t answer) {
+  const double logp = logs[kAsItIs].then[answer];
+  if (!std::isfinite(logp)) return std::nullopt;
+  const auto share = [&](Which side) { return -std::expm1(logs[side].then[answer] - logp); };
+  const double any = share(kWithoutFaults), marked = share(kWithoutMarked);
+  if (std::isnan(any) || std::isnan(marked)) return std::nullopt;  // too few digits are left (asked_tree.h)
+  Outcome outcome;
+  outcome.any = std::max(0.0, any);
+  outcome.marked = std::min(outcome.any, std::max(0.0, marked));
+  return outcome;
+}
 
 // An answer over the worlds, by their shares after it.
 std::optional<Outcome> SumOver(const std::vector<double>& shares, const std::vector<InOneWorld>& in_world,
                                std::size_t answer) {
-  if (in_world.size() == 1) return in_world.front().after[answer].outcome;
+  if (in_world.size() == 1) return OutcomeIn(in_world.front(), answer);
   Outcome sum;
   for (std::size_t w = 0; w < shares.size(); ++w) {
-    const std::optional<Outcome>& one = in_world[w].after[answer].outcome;
+    const std::optional<Outcome> one = OutcomeIn(in_world[w], answer);
     if (shares[w] <= 0 || !one) continue;
     sum.any += shares[w] * one->any;
     sum.marked += shares[w] * one->marked;
@@ -151,17 +166,16 @@ std::optional<Outcome> SumOver(const std::vector<double>& shares, const std::vec
 std::vector<OutcomeAfter> Join(const std::vector<double>& weights, const std::vector<InOneWorld>& in_world) {
   const auto over_worlds = [&](const auto& logp_in) {
     std::vector<double> logp;
-    for (const InOneWorld& one : in_world) logp.push_back(logp_in(one));
+    for (const InOneWorld& one : in_world) logp.push_back(logp_in(one[kAsItIs]));
     return SharesOf(weights, logp);
   };
-  const double logp_now = over_worlds([](const InOneWorld& one) { return one.logp_now; }).logp;
-  std::vector<OutcomeAfter> outcomes(in_world.front().after.size());
+  const double logp_now = over_worlds([](const Logs& one) { return one.now; }).logp;
+  std::vector<OutcomeAfter> outcomes(in_world.front()[kAsItIs].then.size());
   for (std::size_t a = 0; a < outcomes.size(); ++a) {
-    const double logp_posed =
-        over_worlds([a](const InOneWorld& one) { return one.after[a].logp_posed; }).logp;
+    const double logp_posed = over_worlds([a](const Logs& one) { return one.posed[a]; }).logp;
     if (!std::isfinite(logp_posed)) continue;
     outcomes[a].p = std::exp(logp_posed - logp_now);
-    const WorldShares then = over_worlds([a](const InOneWorld& one) { return one.after[a].logp; });
+    const WorldShares then = over_worlds([a](const Logs& one) { return one.then[a]; });
     if (std::isfinite(then.logp)) outcomes[a].outcome = SumOver(then.share, in_world, a);
   }
   return outcomes;
@@ -185,32 +199,35 @@ std::vector<std::vector<OutcomeAfter>> OutcomesOf(const Network& network, const 
     networks.push_back(&network);
   }
   const std::size_t worlds = weights.size();
-  std::vector<std::vector<Group>> in_worlds(worlds);
-  AtOnce(worlds, [&](std::size_t w) { in_worlds[w] = GroupsOf(*networks[w], questions, limits); });
+  std::vector<std::array<Side, kSides>> sides(worlds);
+  AtOnce(worlds, [&](std::size_t w) { sides[w] = SidesOf(*networks[w], is_marked, questions); });
+  std::vector<std::vector<Group>> by_side(worlds * kSides);  // world by world
+  AtOnce(by_side.size(), [&](std::size_t s) {
+    const Side& side = sides[s / kSides][s % kSides];
+    by_side[s] = GroupsOf(side.network, side.questions, limits, kMostEntries);
+  });
+  std::vector<std::vector<Group>*> groups;
+  for (std::vector<Group>& of_side : by_side) groups.push_back(&of_side);
   const std::vector<char> is_asked =
-      AreWithin(limits.answer_work * static_cast<double>(worlds), questions, in_worlds, kTreesInAll);
-  std::vector<std::pair<std::size_t, Group*>> tasks;  // by world
-  for (std::size_t w = 0; w < worlds; ++w) {
-    for (Group& group : in_worlds[w]) tasks.emplace_back(w, &group);
+      AreWithin(limits.answer_work * static_cast<double>(worlds), questions, groups);
+  // By question, then by world.
+  std::vector<std::vector<InOneWorld>> found(questions.size(), std::vector<InOneWorld>(worlds));
+  std::vector<std::pair<std::size_t, Group*>> tasks;  // by side
+  for (std::size_t s = 0; s < by_side.size(); ++s) {
+    for (Group& group : by_side[s]) tasks.emplace_back(s, &group);
   }
-  std::vector<std::vector<std::optional<InOneWorld>>> found(questions.size());  // by question, then by world
-  for (auto& of_question : found) of_question.resize(worlds);
   AtOnce(tasks.size(), [&](std::size_t t) {
-    const auto [w, group] = tasks[t];
-    group->tree.reset();  // it has been measured
+    const auto [s, group] = tasks[t];
     std::erase_if(group->questions, [&](std::size_t q) { return is_asked[q] == 0; });
-    if (group->questions.empty()) return;
-    Settings settings(*networks[w], is_marked, group->events, group->as_ends, limits);
-    if (!settings.Build()) return;
-    for (const std::size_t q : group->questions) found[q][w] = settings.Ask(questions[q]);
+    if (!group->questions.empty() && group->tree->Build()) {
+      for (const std::size_t q : group->questions)
+        found[q][s / kSides][s % kSides] = Ask(sides[s / kSides][s % kSides], q, *group->tree);
+    }
+    group->tree.reset();
   });
   std::vector<std::vector<OutcomeAfter>> outcomes(questions.size());
   for (std::size_t q = 0; q < questions.size(); ++q) {
-    std::vector<InOneWorld> in_world;
-    for (std::optional<InOneWorld>& one : found[q]) {
-      if (one) in_world.push_back(std::move(*one));
-    }
-    if (in_world.size() == worlds) outcomes[q] = Join(weights, in_world);
+    if (is_asked[q] != 0) outcomes[q] = Join(weights, found[q]);
   }
   return outcomes;
 }

@@ -1,5 +1,6 @@
 #include "engine/belief/question_trees.h"
 
+#include <cmath>
 #include <limits>
 #include <utility>
 
@@ -14,11 +15,12 @@ constexpr double kPassesOfATree = 3;    // what making it takes
 }  // namespace
 
 std::vector<Group> GroupsOf(const Network& network, const std::vector<Question>& questions,
-                            const BeliefLimits& limits, const TargetsFor& targets_for) {
+                            const BeliefLimits& limits, double max_entries, const TargetsFor& targets_for) {
   const auto tree_for = [&](const std::vector<int>& asked, bool as_ends) {
     CompiledNetwork::Options options;
     options.asked = asked;
     options.asked_as_ends = as_ends;
+    options.max_entries = max_entries;
     if (targets_for) options.targets = targets_for(asked);
     return std::make_unique<CompiledNetwork>(network, limits, options);
   };
@@ -43,21 +45,21 @@ std::vector<Group> GroupsOf(const Network& network, const std::vector<Question>&
 }
 
 std::vector<char> AreWithin(double work, const std::vector<Question>& questions,
-                            const std::vector<std::vector<Group>>& in_worlds, double trees) {
+                            const std::vector<std::vector<Group>*>& of_networks) {
   std::vector<double> work_of(questions.size(), 0);
-  for (const std::vector<Group>& groups : in_worlds) {
-    for (const Group& group : groups) {
+  for (const std::vector<Group>* groups : of_networks) {
+    for (const Group& group : *groups) {
       const double making = kPassesOfATree / static_cast<double>(group.questions.size());
       for (const std::size_t q : group.questions) {
-        work_of[q] += !group.tree->fits() ? std::numeric_limits<double>::infinity()
-                                          : (making + static_cast<double>(questions[q].size())) *
-                                                group.tree->entries() * trees;
+        work_of[q] += !group.tree->fits()
+                          ? std::numeric_limits<double>::infinity()
+                          : (making + static_cast<double>(questions[q].size())) * group.tree->entries();
       }
     }
   }
   std::vector<char> is_within(questions.size(), 0);
   for (std::size_t q = 0; q < questions.size(); ++q) {
-    if (work_of[q] > work) continue;
+    if (!std::isfinite(work_of[q]) || work_of[q] > work) continue;
     is_within[q] = 1;
     work -= work_of[q];
   }

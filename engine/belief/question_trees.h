@@ -17,12 +17,14 @@ namespace gearwhy {
 // `targets_for`: what else has to be told where some events are asked about; none where it is empty.
 using TargetsFor = std::function<std::vector<int>(const std::vector<int>& asked)>;
 
+// `max_entries`: of a tree (CompiledNetwork::Options).
 std::vector<Group> GroupsOf(const Network& network, const std::vector<Question>& questions,
-                            const BeliefLimits& limits, const TargetsFor& targets_for = {});
+                            const BeliefLimits& limits, double max_entries,
+                            const TargetsFor& targets_for = {});
 
-// By question, in their order: whether its tree fits in every world, and what it costs is within `work` with
-// those before it. `trees`: so many as large as that of its group are needed for it.
+// By question, in their order: whether its trees fit in all of these networks, by their groups, and what they
+// cost is within `work` with those before it.
 std::vector<char> AreWithin(double work, const std::vector<Question>& questions,
-                            const std::vector<std::vector<Group>>& in_worlds, double trees);
+                            const std::vector<std::vector<Group>*>& of_networks);
 
 }  // namespace gearwhy

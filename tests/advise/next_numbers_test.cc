@@ -68,15 +68,13 @@ int CheckAnswersOf(ShippedBook& shipped, const ShippedCase& opened_case, int of,
     INFO(ground.key);
     const NextQuestion question = QuestionOf(diagnosis, ground, weighed);
     const Trust& trust = *shipped.book->words.FindTrust(ground.check->trust);
-    std::vector<OutcomeAfter> outcomes;
     for (std::size_t a = 0; a < weighed.answers.answers.size(); ++a) {
       if (number++ % of != 0 || weighed.answers.answers[a].p < 1e-6) continue;
       INFO("answer " << a);
-      if (outcomes.empty())
-        outcomes = OutcomesAfter(diagnosis.ground.network, NeedUnitOut(diagnosis),
-                                 {AnswersTo(ground, weighed.asked, trust, *diagnosis.ground.common)}, anyhow)
-                       .front();
-      REQUIRE(!outcomes.empty());
+      const Question all = AnswersTo(ground, weighed.asked, trust, *diagnosis.ground.common);
+      const std::vector<OutcomeAfter> alone =
+          OutcomesAfter(diagnosis.ground.network, NeedUnitOut(diagnosis), {{all[a]}}, anyhow).front();
+      REQUIRE(!alone.empty());
       QuestionAnswer reply;
       if (a < weighed.asked.size()) reply.present = {static_cast<int>(a)};
       Case c = opened->c;
@@ -86,10 +84,10 @@ int CheckAnswersOf(ShippedBook& shipped, const ShippedCase& opened_case, int of,
       REQUIRE(HasSameFaults(*after, diagnosis));
       CHECK(LargestDifference(*after, weighed.answers.answers[a]) < 1e-6);
       const auto outcome = OutcomeNow(*after);
-      REQUIRE((outcome && outcomes[a].outcome));
-      CHECK(std::abs(outcomes[a].p - weighed.answers.answers[a].p) < 1e-6);
-      CHECK(std::abs(outcome->marked - outcomes[a].outcome->marked) < 1e-6);
-      CHECK(std::abs(outcome->any - outcomes[a].outcome->any) < 1e-6);
+      REQUIRE((outcome && alone[0].outcome));
+      CHECK(std::abs(alone[0].p - weighed.answers.answers[a].p) < 1e-6);
+      CHECK(std::abs(outcome->marked - alone[0].outcome->marked) < 1e-6);
+      CHECK(std::abs(outcome->any - alone[0].outcome->any) < 1e-6);
       ++checked;
     }
   }
