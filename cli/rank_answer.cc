@@ -109,7 +109,7 @@ std::string Answerer::Written(const Read& read, const Diagnosis& diagnosis, cons
   const Speaker speaker(diagnosis, named);
   if (arguments_.format == Format::kText) return Text(diagnosis, report, speaker);
   if (arguments_.only_chances) return ChancesJson(report, speaker, indent(), MadeFrom(read));
-  const LookNext next = FindLookNext(diagnosis);
+  const LookNext next = FindLookNext(diagnosis, report);
   std::optional<Steadiness> steady;
   if (arguments_.steady && !report.suspects.empty())
     steady = SteadinessOf(diagnosis, report.suspects[0].event, kShakings);
@@ -120,7 +120,7 @@ std::string Answerer::Text(const Diagnosis& diagnosis, const RankReport& report,
                            const Speaker& speaker) const {
   const TextStyle style = StyleOfStdout();
   if (arguments_.only_chances) return ChancesText(report, arguments_.suspects, speaker, style);
-  const LookNext next = FindLookNext(diagnosis, 3, &report);
+  const LookNext next = FindLookNext(diagnosis, report);
   RankTextOptions options;
   options.details = arguments_.details;
   options.suspects = arguments_.suspects;

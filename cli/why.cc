@@ -141,7 +141,7 @@ int RunWhy(const WhyArguments& arguments) {
       // No chance to give reasons for: the ranking says so, and what to settle first.
       write(text ? RankText(rank, {}, speaker, StyleOfStdout()) : RankJson(rank, {}, speaker, indent) + "\n");
     } else if (const auto event = ChooseEvent(*diagnosis, rank, arguments.suspect, diagnostics)) {
-      const LookNext next = text ? FindLookNext(*diagnosis, 1, &rank) : LookNext{};
+      const LookNext next = text ? FindLookNext(*diagnosis, rank, 1) : LookNext{};
       if (text && arguments.brief) {
         WriteOut(BriefText(rank.title, rank.case_id, rank.exactness, next.verdict, speaker, StyleOfStdout()));
         return Finish(kDone);

@@ -16,12 +16,13 @@ struct CaseVerdict {
   bool known = false;               // false: the chances are not known, and nothing below is said
   std::optional<WherePlace> where;  // the likeliest place, when it is likelier than the lead
   std::optional<Suspect> lead;      // the first suspect; none where the rulebook knows none
-  std::optional<NextCheck> next;    // the check that comes first; none where none tells anything
+  // What the interview would ask now (next_step.h); none where nothing is worth looking at any more.
+  std::optional<NextCheck> next;
   PullDecision pull;
 };
 
-// `next`: the best of the checks, in order. `wanted`: of the decision to pull the unit.
+// `wanted`: of the decision to pull the unit.
 CaseVerdict MakeCaseVerdict(const Diagnosis& diagnosis, const RankReport& report, const CaseChecks& checks,
-                            const std::vector<NextCheck>& next, PullWanted wanted);
+                            PullWanted wanted);
 
 }  // namespace gearwhy

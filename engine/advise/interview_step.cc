@@ -111,7 +111,7 @@ void InterviewCourse::PutUnitOut() {
   prompt.yes_no = true;
   prompt.options = {{access}, {"not_yet"}, {"leave"}};
   prompt.question = i_.step_.question;
-  prompt.standing = Conclude(diagnosis(), Checks(), Report(20), i_.step_.kind);
+  prompt.standing = Conclude(diagnosis(), Checks(), Report(20), i_.step_);
   prompt.cautions = CautionsToReach(words(), access, open);
   prompt.minutes = MinutesToReach(words(), access, open);
   Put(std::move(prompt));
@@ -144,7 +144,7 @@ InterviewState AllTheSame(InterviewState state) {
 
 void InterviewCourse::PutEnd() {
   Prompt prompt{PromptKind::kEnd, ReplyForm::kOne};
-  prompt.standing = Conclude(diagnosis(), Checks(), Report(20), i_.step_.kind);
+  prompt.standing = Conclude(diagnosis(), Checks(), Report(20), i_.step_);
   prompt.options = {{"leave"}, {"also"}};
   if (FindNextStep(diagnosis(), Checks(), AllTheSame(i_.state_)).kind != NextStep::Kind::kEnough)
     prompt.options.push_back({"go_on"});

@@ -40,6 +40,19 @@ void AddAnswers(const Diagnosis& diagnosis, const Answers& answers, NextCheck& c
   check.chance_several = answers.rest.p;
 }
 
+// Whether the check is the first look of the shortest way, and what it shows is likely.
+bool IsLikelyLook(const Diagnosis& diagnosis, const CaseChecks& checks, std::size_t check) {
+  if (!checks.weighed.has_look || checks.weighed.first_look != check) return false;
+  const auto& network = diagnosis.ground.network;
+  for (const int finding : checks.ground[check].findings) {
+    for (const Cause& cause : network.events[At(finding)].causes) {
+      const bool is_fault = network.events[At(cause.event)].type == EventType::kFault;
+      if (is_fault && diagnosis.chances.p_event[At(cause.event)] >= kLikely) return true;
+    }
+  }
+  return false;
+}
+
 }  // namespace
 
 NextCheck DescribeCheck(const Diagnosis& diagnosis, const CaseChecks& checks, const WeighedCheck& weighed) {
@@ -101,8 +114,22 @@ std::vector<const WeighedCheck*> ChecksThatTell(const CaseChecks& checks) {
   return tell;
 }
 
+bool WorthAsking(double bits, double minutes) {
+  return bits >= kLeastBits && bits >= kLeastBitsPerMinute * std::max(minutes, 1.0);
+}
+
+bool CouldChange(const WeighedCheck& one) {
+  return WorthAsking(one.bits, one.minutes) &&
+         (one.answers.exact ? one.moves >= kLeastMoved : one.bits >= kLeastBitsAtAGlance);
+}
+
+bool IsWorthMaking(const Diagnosis& diagnosis, const CaseChecks& checks, const WeighedCheck& one) {
+  return CouldChange(one) || IsLikelyLook(diagnosis, checks, one.check);
+}
+
 std::vector<NextCheck> FindNextChecks(const Diagnosis& diagnosis, const CaseChecks& checks, int most) {
   std::vector<const WeighedCheck*> best = ChecksThatTell(checks);
+  std::erase_if(best, [&](const WeighedCheck* one) { return !IsWorthMaking(diagnosis, checks, *one); });
   if (best.size() > At(most)) best.resize(At(most));
   std::vector<NextCheck> next;
   for (const WeighedCheck* one : best) next.push_back(DescribeCheck(diagnosis, checks, *one));

@@ -70,9 +70,15 @@ EventChances ChancesNow(const Diagnosis& diagnosis);
 
 // The weighed checks that tell anything, best first.
 std::vector<const WeighedCheck*> ChecksThatTell(const CaseChecks& checks);
+// Whether a check tells enough, and enough for the minutes it takes (policy.h).
+bool WorthAsking(double bits, double minutes);
+// Whether its answer could change what is said or done: it tells enough, and moves something enough.
+bool CouldChange(const WeighedCheck& one);
+// Whether that, or it is the look that shows what is likely, and so settles it.
+bool IsWorthMaking(const Diagnosis& diagnosis, const CaseChecks& checks, const WeighedCheck& one);
 // What there is to say of one of them.
 NextCheck DescribeCheck(const Diagnosis& diagnosis, const CaseChecks& checks, const WeighedCheck& one);
-// At most `most` of those that tell anything.
+// At most `most` of those worth making.
 std::vector<NextCheck> FindNextChecks(const Diagnosis& diagnosis, const CaseChecks& checks, int most);
 
 // The answers of a check that was too much work among the others.

@@ -1,8 +1,29 @@
 #include "engine/advise/next_report.h"
 
+#include <algorithm>
+
 #include "engine/model/access.h"
+#include "engine/text/at.h"
 
 namespace gearwhy {
+namespace {
+
+// What the verdict names first, then the others worth making; nothing where that names none.
+std::vector<NextCheck> ChecksFor(const Diagnosis& diagnosis, const CaseChecks& checks,
+                                 const CaseVerdict& verdict, int most) {
+  if (!verdict.next || most < 1) return {};
+  std::vector<NextCheck> all = FindNextChecks(diagnosis, checks, most);
+  const auto same = std::find_if(all.begin(), all.end(),
+                                 [&](const NextCheck& check) { return check.key == verdict.next->key; });
+  if (same != all.end())
+    std::rotate(all.begin(), same, same + 1);
+  else
+    all.insert(all.begin(), *verdict.next);
+  if (all.size() > At(most)) all.resize(At(most));
+  return all;
+}
+
+}  // namespace
 
 NextReport MakeNextReport(const Diagnosis& diagnosis, int most) {
   NextReport report;
@@ -12,24 +33,23 @@ NextReport MakeNextReport(const Diagnosis& diagnosis, int most) {
   report.can_run = CanRun(diagnosis.book->words, diagnosis.c->open);
   if (!report.exactness.known) return report;
   const CaseChecks checks = WeighCase(diagnosis);
-  report.checks = FindNextChecks(diagnosis, checks, most);
-  if (!report.checks.empty()) report.minutes_to_cause = report.checks.front().minutes_to_cause;
   RankOptions options;
   options.reasons = false;
   const RankReport ranking = MakeRankReport(diagnosis, nullptr, diagnosis.limits, options);
-  report.verdict = MakeCaseVerdict(diagnosis, ranking, checks, report.checks, PullWanted::kChanges);
+  report.verdict = MakeCaseVerdict(diagnosis, ranking, checks, PullWanted::kChanges);
+  report.checks = ChecksFor(diagnosis, checks, report.verdict, most);
+  if (!report.checks.empty()) report.minutes_to_cause = report.checks.front().minutes_to_cause;
   return report;
 }
 
-LookNext FindLookNext(const Diagnosis& diagnosis, int most, const RankReport* ranking) {
+LookNext FindLookNext(const Diagnosis& diagnosis, const RankReport& ranking, int most) {
   LookNext next;
   if (!ExactnessOf(diagnosis).known) return next;
   const CaseChecks checks = WeighCase(diagnosis);
-  next.checks = FindNextChecks(diagnosis, checks, most);
+  next.verdict = MakeCaseVerdict(diagnosis, ranking, checks, PullWanted::kAdvice);
+  next.checks = ChecksFor(diagnosis, checks, next.verdict, most);
+  next.outcome = next.verdict.pull.outcome;
   for (const NextCheck& check : next.checks) AddNames(check.cautions, next.cautions);
-  if (ranking != nullptr)
-    next.verdict = MakeCaseVerdict(diagnosis, *ranking, checks, next.checks, PullWanted::kAdvice);
-  next.outcome = ranking != nullptr ? next.verdict.pull.outcome : OutcomeNow(diagnosis);
   return next;
 }
 

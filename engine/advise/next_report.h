@@ -28,9 +28,9 @@ struct LookNext {
   std::optional<Outcome> outcome;
   std::vector<NextCheck> checks;      // best first
   std::vector<std::string> cautions;  // names in the words
-  CaseVerdict verdict;                // where the ranking was given
+  CaseVerdict verdict;
 };
-// Nothing where the chances are not known (exactness.h). With a ranking also what its page ends with.
-LookNext FindLookNext(const Diagnosis& diagnosis, int most = 3, const RankReport* ranking = nullptr);
+// Nothing where the chances are not known (exactness.h).
+LookNext FindLookNext(const Diagnosis& diagnosis, const RankReport& ranking, int most = 3);
 
 }  // namespace gearwhy

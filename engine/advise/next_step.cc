@@ -82,23 +82,24 @@ double ChanceOf(const FaultChances& faults, const std::string& fault) {
   return it == faults.end() ? 0 : it->chance;
 }
 
-// Whether the check is the first look of the shortest way, and what it shows is likely.
-bool IsLikelyLook(const Diagnosis& diagnosis, const CaseChecks& checks, std::size_t check) {
-  if (!checks.weighed.has_look || checks.weighed.first_look != check) return false;
-  const auto& network = diagnosis.ground.network;
-  for (const int finding : checks.ground[check].findings) {
-    for (const Cause& cause : network.events[At(finding)].causes) {
-      const bool is_fault = network.events[At(cause.event)].type == EventType::kFault;
-      if (is_fault && diagnosis.chances.p_event[At(cause.event)] >= kLikely) return true;
-    }
-  }
-  return false;
-}
-
 // Whether it is so soon done with the unit in, and tells so much, that it is done before the unit comes out.
 bool IsGlance(const Words& words, const GroundCheck& ground, const WeighedCheck& one) {
   return one.minutes <= kMinutesOfAGlance && !NeedsUnitOut(words, ground.check->access) &&
          one.answers.exact && one.moves >= kLeastMovedBeforeUnitOut;
+}
+
+// The check with the unit in that could most change whether it comes out; none where none could by enough.
+const WeighedCheck* CouldKeepItIn(const CaseChecks& checks, const std::vector<const WeighedCheck*>& asked,
+                                  const PullDecision& pull) {
+  if (pull.advice != PullAdvice::kLookFirst) return nullptr;
+  for (const PullChange& change : pull.changes) {
+    if (std::abs(change.then - pull.outcome->marked) < kLeastMoved) continue;
+    const auto it = std::find_if(asked.begin(), asked.end(), [&](const WeighedCheck* one) {
+      return checks.ground[one->check].key == change.key;
+    });
+    if (it != asked.end() && WorthAsking((*it)->bits, (*it)->minutes)) return *it;
+  }
+  return nullptr;
 }
 
 // Leaves what is worth asking for beside the rest, and fits on a screen.
@@ -133,15 +134,6 @@ NextStep MakeStep(const Diagnosis& diagnosis, const CaseChecks& checks, const In
 
 }  // namespace
 
-bool WorthAsking(double bits, double minutes) {
-  return bits >= kLeastBits && bits >= kLeastBitsPerMinute * std::max(minutes, 1.0);
-}
-
-bool CouldChange(const WeighedCheck& one) {
-  return WorthAsking(one.bits, one.minutes) &&
-         (one.answers.exact ? one.moves >= kLeastMoved : one.bits >= kLeastBitsAtAGlance);
-}
-
 NextStep FindNextStep(const Diagnosis& diagnosis, const CaseChecks& checks, const InterviewState& state) {
   // By what is not known no question can be chosen.
   if (!ExactnessOf(diagnosis).known) return {};
@@ -159,7 +151,7 @@ NextStep FindNextStep(const Diagnosis& diagnosis, const CaseChecks& checks, cons
   const WeighedCheck* best_in = nullptr;
   bool out_comes_first = false;  // of those worth asking
   for (const WeighedCheck* one : asked) {
-    if (!state.ask_anything && !CouldChange(*one) && !IsLikelyLook(diagnosis, checks, one->check)) continue;
+    if (!state.ask_anything && !IsWorthMaking(diagnosis, checks, *one)) continue;
     const bool needs_out = NeedsUnitOut(words, checks.ground[one->check].check->access);
     const WeighedCheck*& best = needs_out && !unit_out ? best_out : best_in;
     if (best == nullptr) best = one;
@@ -177,7 +169,12 @@ NextStep FindNextStep(const Diagnosis& diagnosis, const CaseChecks& checks, cons
     if (IsGlance(words, checks.ground[one->check], *one))
       return MakeStep(diagnosis, checks, state, NextStep::Kind::kAsk, *one);
   }
-  return MakeStep(diagnosis, checks, state, NextStep::Kind::kUnitOut, *best_out);
+  const PullDecision pull = DecidePull(diagnosis, checks);
+  if (const WeighedCheck* one = CouldKeepItIn(checks, asked, pull))
+    return MakeStep(diagnosis, checks, state, NextStep::Kind::kAsk, *one);
+  NextStep step = MakeStep(diagnosis, checks, state, NextStep::Kind::kUnitOut, *best_out);
+  step.pull = pull;
+  return step;
 }
 
 namespace {
@@ -387,8 +384,19 @@ std::vector<PlaceAccount> OneOfTwo(const Diagnosis& diagnosis) {
 
 }  // namespace
 
+NextStep FindFirstStep(const Diagnosis& diagnosis, const CaseChecks& checks, const RankReport& report) {
+  if (SeenDirectly(diagnosis, report)) return {NextStep::Kind::kSettled, {}};
+  return FindNextStep(diagnosis, checks, {});
+}
+
+bool LooksWithUnitIn(const Diagnosis& diagnosis, const CaseChecks& checks) {
+  const NextStep step = FindNextStep(diagnosis, checks, {});
+  return step.kind == NextStep::Kind::kAsk && !step.question.check.needs_unit_out;
+}
+
 Standing Conclude(const Diagnosis& diagnosis, const CaseChecks& checks, const RankReport& report,
-                  NextStep::Kind kind) {
+                  const NextStep& step) {
+  const NextStep::Kind kind = step.kind;
   const Words& words = diagnosis.book->words;
   Standing standing;
   standing.kind = kind;
@@ -408,7 +416,8 @@ Standing Conclude(const Diagnosis& diagnosis, const CaseChecks& checks, const Ra
   }
   if (!report.exactness.known) return standing;
   if (kind == NextStep::Kind::kUnitOut || kind == NextStep::Kind::kEnough) {
-    standing.pull = DecidePull(diagnosis, checks);
+    standing.pull = step.pull ? *step.pull : DecidePull(diagnosis, checks);
+    if (!LooksWithUnitIn(diagnosis, checks)) standing.pull = WithoutLooks(std::move(standing.pull));
     standing.one_of_two = OneOfTwo(diagnosis);
   }
   const bool settled = kind == NextStep::Kind::kSettled;

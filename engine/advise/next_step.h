@@ -6,7 +6,8 @@
 // Method: the weighed checks come with the shortest way to the cause first, given what is open; only the one
 // that is chosen is described. Questions that were passed over are left out. Taking the unit out is the one
 // step that costs a day and is not undone: it is never assumed. When the best check needs it, and no glance
-// with the unit in tells anything first, the step is kUnitOut, for the user to decide; with `keep_unit_in`,
+// with the unit in tells anything first or could still keep it in, the step is kUnitOut, for the user to
+// decide; with `keep_unit_in`,
 // or while the repair more likely leaves the unit in (MayStayIn), the other checks go on as long as they are
 // worth asking; where it most likely does, or nothing is to blame (IsToStayIn), that is all.
 #pragma once
@@ -21,11 +22,6 @@
 #include "engine/model/policy.h"
 
 namespace gearwhy {
-
-// Whether a check tells enough, and enough for the minutes it takes (policy.h).
-bool WorthAsking(double bits, double minutes);
-// Whether its answer could change what is said or done: it tells enough, and moves something enough.
-bool CouldChange(const WeighedCheck& one);
 
 // Numbers to be measured: a fact whose quantities are still 0.
 struct NumberWanted {
@@ -62,10 +58,15 @@ struct NextStep {
     kEnough,   // no check is worth its time
   };
   Kind kind = Kind::kEnough;
-  NextQuestion question;  // kAsk, kUnitOut
+  NextQuestion question;                  // kAsk, kUnitOut
+  std::optional<PullDecision> pull = {};  // kUnitOut, where it was worked out on the way
 };
 
 NextStep FindNextStep(const Diagnosis& diagnosis, const CaseChecks& checks, const InterviewState& state);
+// The step of an interview in which nothing has been asked yet: kSettled, too.
+NextStep FindFirstStep(const Diagnosis& diagnosis, const CaseChecks& checks, const RankReport& report);
+// Whether the next step is a look with the unit in, whatever was passed over.
+bool LooksWithUnitIn(const Diagnosis& diagnosis, const CaseChecks& checks);
 
 // Whether the likeliest root has been seen, no other root is likely that nobody has seen, and every complaint
 // would end with what is broken (belief/after_repair.h). Seen: somebody has reported it, or a finding that is
@@ -126,7 +127,8 @@ struct Standing {
   std::vector<Unexplained> unexplained;
   PullDecision pull;  // kUnitOut, kEnough
 };
+// `step`: that it has come to.
 Standing Conclude(const Diagnosis& diagnosis, const CaseChecks& checks, const RankReport& report,
-                  NextStep::Kind kind);
+                  const NextStep& step);
 
 }  // namespace gearwhy

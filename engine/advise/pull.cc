@@ -165,4 +165,10 @@ PullDecision DecidePull(const Diagnosis& diagnosis, const CaseChecks& checks, Pu
   return pull;
 }
 
+PullDecision WithoutLooks(PullDecision pull) {
+  if (pull.advice == PullAdvice::kLookFirst)
+    pull.advice = pull.outcome->marked >= kWouldChange ? PullAdvice::kPull : PullAdvice::kOpen;
+  return pull;
+}
+
 }  // namespace gearwhy

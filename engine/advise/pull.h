@@ -37,6 +37,7 @@ enum class PullAdvice {
   kNothing,    // most likely nothing is to blame
   kLeaveIn,    // the repair most likely does not need it out
   kLookFirst,  // a check with the unit in could still change it
+  kOpen,       // it may or may not, and no check with the unit in is worth making
   kPull,       // no check with the unit in is likely to change it
   kIsOut,      // the case says that it is out
 };
@@ -65,5 +66,7 @@ std::optional<Outcome> OutcomeNow(const Diagnosis& diagnosis);
 enum class PullWanted { kAdvice, kChanges };
 PullDecision DecidePull(const Diagnosis& diagnosis, const CaseChecks& checks,
                         PullWanted wanted = PullWanted::kChanges);
+// The same where no check with the unit in is worth making: nothing is to be looked at first.
+PullDecision WithoutLooks(PullDecision pull);
 
 }  // namespace gearwhy

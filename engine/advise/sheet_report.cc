@@ -57,7 +57,7 @@ SheetReport MakeSheetReport(const Diagnosis& diagnosis, const Diagnosis& with_fo
                             const BookFile* unit_file) {
   SheetReport report;
   report.rank = MakeRankReport(diagnosis, unit_file, diagnosis.limits);
-  report.next = FindLookNext(diagnosis, kChecks, &report.rank);
+  report.next = FindLookNext(diagnosis, report.rank, kChecks);
   if (report.rank.exactness.known && !report.rank.suspects.empty()) {
     const int first = report.rank.suspects.front().event;
     const Diagnosis asked = WithChanceOf(diagnosis, first);

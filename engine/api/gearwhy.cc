@@ -63,9 +63,8 @@ struct Diagnosis::Inside {
   RankReport Report(const Wanted& wanted) const {
     return MakeRankReport(*diagnosis, UnitFile(), {}, OptionsOf(wanted));
   }
-  // With a ranking also what its page ends with.
-  LookNext Next(const Wanted& wanted, const RankReport* ranking = nullptr) const {
-    return wanted.checks > 0 ? FindLookNext(*diagnosis, wanted.checks, ranking) : LookNext{};
+  LookNext Next(const Wanted& wanted, const RankReport& ranking) const {
+    return wanted.checks > 0 ? FindLookNext(*diagnosis, ranking, wanted.checks) : LookNext{};
   }
   Speaker Voice() const { return Speaker(*diagnosis, c->sources); }
   std::optional<WhyReport> Why(const std::string& event) const;
@@ -150,7 +149,7 @@ Ranking Diagnosis::Rank(const Wanted& wanted) const {
     ranking.suspects.push_back(
         {one.fault, one.part, speaker.Say(one.statement), one.chance, one.before, one.needs_unit_out, role});
   }
-  const LookNext next = inside_->Next(wanted);
+  const LookNext next = inside_->Next(wanted, report);
   if (next.outcome) ranking.outcome = {next.outcome->nothing(), next.outcome->others(), next.outcome->marked};
   for (const NextCheck& check : next.checks)
     ranking.checks.push_back({check.key, speaker.Say(check.says), check.minutes, check.needs_unit_out});
@@ -159,11 +158,12 @@ Ranking Diagnosis::Rank(const Wanted& wanted) const {
 
 std::string Diagnosis::RankText(const Wanted& wanted, int width) const {
   const RankReport report = inside_->Report(wanted);
-  return gearwhy::RankText(report, inside_->Next(wanted, &report), inside_->Voice(), StyleOf(width));
+  return gearwhy::RankText(report, inside_->Next(wanted, report), inside_->Voice(), StyleOf(width));
 }
 
 std::string Diagnosis::RankJson(const Wanted& wanted) const {
-  return gearwhy::RankJson(inside_->Report(wanted), inside_->Next(wanted), inside_->Voice(), -1);
+  const RankReport report = inside_->Report(wanted);
+  return gearwhy::RankJson(report, inside_->Next(wanted, report), inside_->Voice(), -1);
 }
 
 std::optional<std::string> Diagnosis::WhyText(const std::string& event, int width) const {

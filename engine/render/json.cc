@@ -573,6 +573,8 @@ const char* AdviceName(PullAdvice advice) {
       return "leave_in";
     case PullAdvice::kLookFirst:
       return "look_first";
+    case PullAdvice::kOpen:
+      return "open";
     case PullAdvice::kPull:
       return "take_out";
     case PullAdvice::kIsOut:

@@ -119,6 +119,8 @@ std::string AdviceText(const PullDecision& pull) {
       return "Leave it in: what is to blame can most likely be mended with the unit in place.";
     case PullAdvice::kLookFirst:
       return "Look first: a check with the unit in place could still change this.";
+    case PullAdvice::kOpen:
+      return "It may have to come out or not, and no check with the unit in place is worth making for that.";
     case PullAdvice::kPull:
       return pull.worked_out ? "Take it out: no check with the unit in place is likely to change this."
                              : "Take it out. The case is too entangled to work out what each check with the "
@@ -154,7 +156,7 @@ std::string NextText(const NextReport& report, bool moves, const Speaker& speake
     page.Blank();
   }
   if (report.checks.empty()) {
-    page.Paragraph("", "No check that is left tells anything about this case.");
+    page.Paragraph("", "Nothing that is left to look at is likely to change this.");
     page.Blank();
     PrintPull(report.verdict.pull, speaker, page);
     return text + page.text();

@@ -90,6 +90,9 @@ const char* OutOrIn(PullAdvice advice) {
       return "The transmission can most likely stay in the vehicle.";
     case PullAdvice::kLookFirst:
       return "We look first with the transmission in the vehicle; whether it has to come out is open.";
+    case PullAdvice::kOpen:
+      return "Whether the transmission has to come out is open, and only a look at it out of the vehicle "
+             "would tell.";
     case PullAdvice::kPull:
       return "The transmission has to come out of the vehicle and be opened.";
     case PullAdvice::kIsOut:

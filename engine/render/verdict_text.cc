@@ -20,6 +20,8 @@ std::string SayPull(const PullDecision& pull) {
       return "leave it in." + needs;
     case PullAdvice::kLookFirst:
       return "look first, with it in." + needs;
+    case PullAdvice::kOpen:
+      return "no look with it in is likely to tell." + needs;
     case PullAdvice::kPull:
       return "take it out." + needs;
     case PullAdvice::kIsOut:
@@ -50,7 +52,7 @@ std::vector<VerdictLine> VerdictLines(const CaseVerdict& verdict, const Speaker&
     lines.push_back(
         {"Next", AsSentence(speaker.Say(verdict.next->says)), ShowMinutes(verdict.next->minutes)});
   else
-    lines.push_back({"Next", "No check that is left tells anything about this case.", ""});
+    lines.push_back({"Next", "Nothing that is left to look at is likely to change this.", ""});
   lines.push_back({"Unit", Capitalised(SayPull(verdict.pull)), ""});
   return lines;
 }

@@ -171,7 +171,7 @@ TEST_CASE("what is open is looked at once more when it is settled, and was asked
   const CaseChecks checks = WeighCase(*lamp.diagnosis);
   const auto while_open = [&](NextStep::Kind kind) {
     std::vector<std::string> keys;
-    for (const NextCheck& check : Conclude(*lamp.diagnosis, checks, lamp.Report(), kind).while_open)
+    for (const NextCheck& check : Conclude(*lamp.diagnosis, checks, lamp.Report(), {kind, {}}).while_open)
       keys.push_back(check.key);
     return keys;
   };

@@ -120,7 +120,7 @@ class AskedCase {
     FindStep();
     times.step.push_back(lap.Lap());
     if (step_.kind != NextStep::Kind::kAsk) {
-      StandingText(Conclude(*diagnosis_, checks_, Report(20), step_.kind),
+      StandingText(Conclude(*diagnosis_, checks_, Report(20), step_),
                    Speaker(*diagnosis_, session_.sources()), {});
       times.closing.push_back(lap.Lap());
     }
@@ -223,7 +223,8 @@ Recorded Record(Session& session, const std::string& unit, const std::string& pa
     const NextStep& step = interview.step();
     std::vector<CaseChange> changes;
     if (step.kind == NextStep::Kind::kAsk) {
-      changes = ChangesOf(interview.diagnosis(), step.question, AnswerOf(interview, drawn, session.book(), random));
+      changes =
+          ChangesOf(interview.diagnosis(), step.question, AnswerOf(interview, drawn, session.book(), random));
     } else if (step.kind == NextStep::Kind::kUnitOut) {
       changes = {*OpenedBy(interview.diagnosis(), step.question.check.access_name)};
     } else {

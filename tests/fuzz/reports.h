@@ -20,7 +20,7 @@ inline void MustReport(const Diagnosis& diagnosis, const Sources& sources) {
   MustBeChances(diagnosis.chances.p_event);
   MustBeChances(diagnosis.chances.p_by_itself);
   const RankReport report = MakeRankReport(diagnosis, nullptr, {}, {});
-  const LookNext next = FindLookNext(diagnosis, 3, &report);
+  const LookNext next = FindLookNext(diagnosis, report);
   const Speaker speaker(diagnosis, sources);
   const std::string page = RankText(report, next, speaker, {});
   Must(SafeText(page) == page, "a page is harmless");

@@ -25,7 +25,7 @@ TEST_CASE("the verdict has at most five lines, and leaves out where before anyth
   CHECK(VerdictText(verdict, speaker, {}) ==
         "Where Brake E (first and reverse brake) cannot hold.                   96 in 100\n"
         "What  The rubber lip of the piston of brake E is cracked.              77 in 100\n"
-        "Next  No check that is left tells anything about this case.\n"
+        "Next  Nothing that is left to look at is likely to change this.\n"
         "Unit  Take it out.\n");
   for (int width = 40; width <= 100; ++width) {
     INFO(width);
