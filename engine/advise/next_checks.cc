@@ -3,6 +3,10 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <map>
+#include <numeric>
+#include <set>
+#include <string>
 
 #include "engine/model/access.h"
 #include "engine/model/policy.h"
@@ -90,10 +94,44 @@ NextCheck DescribeCheck(const Diagnosis& diagnosis, const CaseChecks& checks, co
 
 EventChances ChancesNow(const Diagnosis& diagnosis) { return EventChancesOf(diagnosis.chances); }
 
+namespace {
+
+// Of each repair, by what it opens, the share of the blame that lies with what it mends.
+std::map<std::string, double> ShareOfRepairs(const Diagnosis& diagnosis) {
+  const std::vector<double> blame = BlameOf(diagnosis.ground.network, diagnosis.chances.p_by_itself);
+  const double whole = std::max(1.0, std::accumulate(blame.begin(), blame.end(), 0.0));
+  std::map<std::string, double> share;
+  for (std::size_t i = 0; i < blame.size(); ++i) {
+    if (blame[i] > 0) share[diagnosis.ground.events[i].repair] += blame[i] / whole;
+  }
+  return share;
+}
+
+// What the repair opens in any case costs a check nothing.
+void TellMinutesBesideRepair(const Diagnosis& diagnosis, const std::vector<GroundCheck>& ground,
+                             const std::vector<std::string>& open, WeighedChecks& weighed) {
+  const Words& words = diagnosis.book->words;
+  for (WeighedCheck& one : weighed.checks) one.minutes_beside_repair = one.minutes;
+  for (const auto& [repair, share] : ShareOfRepairs(diagnosis)) {
+    if (repair.empty()) continue;
+    std::vector<std::string> with_repair = open;
+    with_repair.push_back(repair);
+    const std::set<std::string> opened = OpenAccess(words, with_repair);
+    for (WeighedCheck& one : weighed.checks) {
+      const Check& check = *ground[one.check].check;
+      one.minutes_beside_repair -=
+          share * (one.minutes - check.minutes - MinutesToReach(words, check.access, opened));
+    }
+  }
+}
+
+}  // namespace
+
 CaseChecks WeighCase(const Diagnosis& diagnosis) {
   CaseChecks checks{GroundChecksOf(diagnosis), {}};
   checks.weighed = WeighChecks(diagnosis.book->words, diagnosis.ground.network, *diagnosis.ground.common,
                                ChancesNow(diagnosis), checks.ground, diagnosis.c->open, {}, diagnosis.limits);
+  TellMinutesBesideRepair(diagnosis, checks.ground, diagnosis.c->open, checks.weighed);
   return checks;
 }
 
@@ -101,9 +139,11 @@ CaseChecks WeighOpened(const Diagnosis& diagnosis, const CaseChecks& checks,
                        const std::vector<std::string>& open) {
   WeighOptions options;
   options.known = &checks.weighed;
-  return {checks.ground,
-          WeighChecks(diagnosis.book->words, diagnosis.ground.network, *diagnosis.ground.common,
-                      ChancesNow(diagnosis), checks.ground, open, options, diagnosis.limits)};
+  CaseChecks opened{checks.ground,
+                    WeighChecks(diagnosis.book->words, diagnosis.ground.network, *diagnosis.ground.common,
+                                ChancesNow(diagnosis), checks.ground, open, options, diagnosis.limits)};
+  TellMinutesBesideRepair(diagnosis, opened.ground, open, opened.weighed);
+  return opened;
 }
 
 std::vector<const WeighedCheck*> ChecksThatTell(const CaseChecks& checks) {
@@ -119,7 +159,7 @@ bool WorthAsking(double bits, double minutes) {
 }
 
 bool CouldChange(const WeighedCheck& one) {
-  return WorthAsking(one.bits, one.minutes) &&
+  return WorthAsking(one.bits, one.minutes_beside_repair) &&
          (one.answers.exact ? one.moves >= kLeastMoved : one.bits >= kLeastBitsAtAGlance);
 }
 

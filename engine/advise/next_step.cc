@@ -97,7 +97,7 @@ const WeighedCheck* CouldKeepItIn(const CaseChecks& checks, const std::vector<co
     const auto it = std::find_if(asked.begin(), asked.end(), [&](const WeighedCheck* one) {
       return checks.ground[one->check].key == change.key;
     });
-    if (it != asked.end() && WorthAsking((*it)->bits, (*it)->minutes)) return *it;
+    if (it != asked.end() && WorthAsking((*it)->bits, (*it)->minutes_beside_repair)) return *it;
   }
   return nullptr;
 }
@@ -172,6 +172,7 @@ NextStep FindNextStep(const Diagnosis& diagnosis, const CaseChecks& checks, cons
   const PullDecision pull = DecidePull(diagnosis, checks);
   if (const WeighedCheck* one = CouldKeepItIn(checks, asked, pull))
     return MakeStep(diagnosis, checks, state, NextStep::Kind::kAsk, *one);
+  if (outcome->marked < kWouldChange && !state.ask_anything) return {};
   NextStep step = MakeStep(diagnosis, checks, state, NextStep::Kind::kUnitOut, *best_out);
   step.pull = pull;
   return step;

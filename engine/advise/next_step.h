@@ -8,8 +8,8 @@
 // step that costs a day and is not undone: it is never assumed. When the best check needs it, and no glance
 // with the unit in tells anything first or could still keep it in, the step is kUnitOut, for the user to
 // decide; with `keep_unit_in`,
-// or while the repair more likely leaves the unit in (MayStayIn), the other checks go on as long as they are
-// worth asking; where it most likely does, or nothing is to blame (IsToStayIn), that is all.
+// or while the repair may well leave the unit in (MayStayIn), the other checks go on as long as they are worth
+// asking; where it most likely does, or nothing is to blame (IsToStayIn), or it is open, that is all.
 #pragma once
 
 #include <optional>

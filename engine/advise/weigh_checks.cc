@@ -17,6 +17,8 @@ namespace {
 
 constexpr double kLeastToBlame = 1e-6;  // of all blame together: less is rounding
 constexpr double kLeastShare = 1e-6;    // of an answer that is planned for
+// One in so many of the checks that are worked out is there for its bits, whatever it takes.
+constexpr std::ptrdiff_t kOfBits = 3;
 
 double SumOf(const std::vector<double>& values) { return std::accumulate(values.begin(), values.end(), 0.0); }
 
@@ -39,11 +41,17 @@ const Answers* KnownAnswers(const WeighedChecks* known, const CheckAtAGlance& on
   return nullptr;
 }
 
-// The first so many, and before them the first look of the plan, should there be too much work for all.
+// So many: the first, some that tell most whatever they take, and before them the first look of the plan,
+// should there be too much work for all.
 std::vector<CheckAtAGlance> Chosen(const std::vector<CheckAtAGlance>& glanced, int most,
                                    const Confirmation::Plan& plan) {
-  const std::size_t count = std::min(glanced.size(), At(most));
-  std::vector<CheckAtAGlance> chosen(glanced.begin(), glanced.begin() + static_cast<std::ptrdiff_t>(count));
+  std::vector<CheckAtAGlance> chosen = glanced;
+  const auto count = static_cast<std::ptrdiff_t>(std::min(glanced.size(), At(most)));
+  const auto by_rate = chosen.begin() + count - count / kOfBits;
+  std::stable_sort(by_rate, chosen.end(), [](const CheckAtAGlance& a, const CheckAtAGlance& b) {
+    return ForOrder(a.bits) > ForOrder(b.bits);
+  });
+  chosen.erase(chosen.begin() + count, chosen.end());
   if (!plan.any) return chosen;
   const auto is_first_look = [&](const CheckAtAGlance& one) { return one.check == plan.check; };
   std::erase_if(chosen, is_first_look);
@@ -251,7 +259,11 @@ WeighedChecks WeighChecks(const Words& words, const Network& network, const HowC
     if (network.events[i].type == EventType::kFault) faults.push_back(static_cast<int>(i));
   }
   for (std::size_t i = 0; i < chosen.size(); ++i) {
-    WeighedCheck entry{chosen[i].check, chosen[i].asked, std::move(all[i]), chosen[i].minutes, 0, 0, 0};
+    WeighedCheck entry;
+    entry.check = chosen[i].check;
+    entry.asked = chosen[i].asked;
+    entry.answers = std::move(all[i]);
+    entry.minutes = entry.minutes_beside_repair = chosen[i].minutes;
     entry.bits = entry.answers.exact ? BitsAbout(faults, now, entry.answers) : chosen[i].bits;
     if (entry.answers.exact) entry.moves = BlameMoved(blame, now, entry.answers);
     if (plan.any) {

@@ -44,6 +44,9 @@ struct WeighedCheck {
   double bits = 0;
   // Which share of the blame is expected to lie elsewhere after its answer; 0 where `answers` is not exact.
   double moves = 0;
+  // Expected, of these minutes: those that the repair of what is to blame does not take in any case, as it
+  // opens the same (next_checks.h).
+  double minutes_beside_repair = 0;
   double minutes_to_cause = 0;  // with this check first, expected
   double checks_to_cause = 0;   // the same, itself among them
 };

@@ -12,8 +12,8 @@ namespace gearwhy {
 
 // --- What is told of the chances (explain/) ---
 
-// Chance. Looks are not taken for certain where that may put a chance off by more. Larger: fewer reports are left
-// out, and estimates that could mislead are shown.
+// Chance. Looks are not taken for certain where that may put a chance off by more. Larger: fewer reports are
+// left out, and estimates that could mislead are shown.
 inline constexpr double kMostError = 0.1;
 // Chance. Looks that overlook more may not be taken for certain in a case that is too wide. Larger: more
 // cases have chances, and these are less exact.
@@ -38,8 +38,8 @@ inline constexpr double kLeastWayToFollow = 0.05;
 inline constexpr double kLeastWayToExpect = 0.1;
 // Factor. Chances that differ by this at most are about the same. Larger: more suspects count as alike.
 inline constexpr double kAlike = 1.2;
-// Chance. Where two places, each alone, take so much together, and each at least so much, it is said to be one of
-// the two. Smaller: said more often, and oftener wrong.
+// Chance. Where two places, each alone, take so much together, and each at least so much, it is said to be
+// one of the two. Smaller: said more often, and oftener wrong.
 inline constexpr double kOneOfTwo = 0.8;
 inline constexpr double kEachOfTwo = 0.2;
 // Chance. An account of places behind the first is told from here on. Larger: fewer accounts.
@@ -65,8 +65,9 @@ inline constexpr std::size_t kMostBetter = 3;
 // Bits about the faults. A check that tells less is not worth asking: a fiftieth of a bit moves an even
 // chance by less than a tenth either way. Larger: fewer questions.
 inline constexpr double kLeastBits = 0.02;
-// Bits for each minute. A bit for sixteen hours of work is no bargain; as a day with the unit on the bench
-// tells more than that, what falls below is better asked then. Larger: fewer long checks.
+// Bits for each minute that the repair would not take in any case. A bit for sixteen hours of work is no
+// bargain; as a day with the unit on the bench tells more than that, what falls below is better asked then.
+// Larger: fewer long checks.
 inline constexpr double kLeastBitsPerMinute = 0.001;
 // Share of the blame. A check after whose answer less is expected to lie elsewhere changes neither what is
 // said nor what is done, and is not asked for. Larger: fewer questions, and more cases left open
@@ -161,10 +162,10 @@ inline constexpr double kSettledBelow = 0.05;
 // Up to this it is best left in. Larger: fewer units out, more that come back for it.
 inline constexpr double kLeaveInUpTo = 0.2;
 // Of the chance that anything is broken: below this share of it the unit is not taken out while anything else
-// is worth asking. That costs some 2% of the minutes to the cause and spares units that are pulled for
-// nothing (tests/benchmark/interview.cc, drawn three-speeds).
-inline constexpr double kMayStayIn = 0.5;
-// From this on it comes out, unless a check with the unit in may still carry it below.
+// is worth asking. Larger: more questions, and fewer units pulled for nothing (tests/benchmark/talk.cc).
+inline constexpr double kMayStayIn = 0.7;
+// From this on it comes out, unless a check with the unit in may still carry it below. Below, where no check
+// with the unit in is worth making, it is left open. Smaller: more units out for nothing, fewer left open.
 inline constexpr double kWouldChange = 0.7;
 // Of nothing to blame: from this on that is what is said.
 inline constexpr double kNothingFrom = 0.5;

@@ -1,6 +1,7 @@
 // The verdict as text, in five lines at most: they are what somebody reads who reads nothing else.
 #include <fmt/format.h>
 
+#include "engine/model/policy.h"
 #include "engine/render/pieces.h"
 
 namespace gearwhy {
@@ -8,7 +9,8 @@ namespace {
 
 constexpr int kMostLines = 5;
 
-std::string SayPull(const PullDecision& pull) {
+std::string SayPull(const CaseVerdict& verdict) {
+  const PullDecision& pull = verdict.pull;
   const std::string needs =
       pull.outcome ? fmt::format(" Repair with the unit out: {}.", ShowOutcome(pull.outcome->marked)) : "";
   switch (pull.advice) {
@@ -23,6 +25,9 @@ std::string SayPull(const PullDecision& pull) {
     case PullAdvice::kOpen:
       return "no look with it in is likely to tell." + needs;
     case PullAdvice::kPull:
+      // What comes first may be mended with the unit in, and something else need it out.
+      if (verdict.lead && verdict.lead->chance >= kLikely && !verdict.lead->needs_unit_out)
+        return "take it out, though not for this fault." + needs;
       return "take it out." + needs;
     case PullAdvice::kIsOut:
       return "it is out.";
@@ -53,7 +58,7 @@ std::vector<VerdictLine> VerdictLines(const CaseVerdict& verdict, const Speaker&
         {"Next", AsSentence(speaker.Say(verdict.next->says)), ShowMinutes(verdict.next->minutes)});
   else
     lines.push_back({"Next", "Nothing that is left to look at is likely to change this.", ""});
-  lines.push_back({"Unit", Capitalised(SayPull(verdict.pull)), ""});
+  lines.push_back({"Unit", Capitalised(SayPull(verdict)), ""});
   return lines;
 }
 

@@ -161,11 +161,11 @@ TEST_CASE("every kind of prompt is reached, and nonsense puts it again and chang
   run(Talk(LampBook(), Begun("observed: [{absent: {dark: hall}}]\n"
                              "unknown: [{voltage_low: hall}, {voltage_low: attic}]\n")),
       {"leave"});
-  run(Talk(LampBook(),
-           Begun("measured: [{supply: {room: attic, is: 2 V}}]\nobserved: [{absent: {dark: hall}}, "
-                 "{present: {thread_seen_broken: attic}}, {absent: {glass_seen_black: attic}}]\n"
-                 "unknown: [{voltage_low: hall}, {thread_seen_broken: hall}, "
-                 "{glass_seen_black: hall}, fuse_seen_melted]\n")),
+  run(Talk(LampBook(), Begun("history: [house_is_old]\nmeasured: [{supply: {room: attic, is: 2 "
+                             "V}}]\nobserved: [{absent: {dark: hall}}, "
+                             "{present: {thread_seen_broken: attic}}, {absent: {glass_seen_black: attic}}]\n"
+                             "unknown: [{voltage_low: hall}, {thread_seen_broken: hall}, "
+                             "{glass_seen_black: hall}, fuse_seen_melted]\n")),
       {"1", "yes", "2"});
   ShippedBook shipped;
   const TalkBook units = TalkBookOf(shipped);

@@ -9,9 +9,9 @@
 // up to one step of the scale, anew for each draw.
 //
 // Told of each unit and world: questions and minutes until the end; whether the lead is a fault behind the
-// complaint, or the second is; whether the unit came out though no fault behind the complaint needs it, or
-// was left in though one does; and milliseconds from an answer to the next question. `--show N` prints
-// interview N.
+// complaint, or the second is; whether the unit came out, or was to come out by the last word, though no
+// fault behind the complaint needs it, or was to stay in though one does, or that was left open; and
+// milliseconds from an answer to the next question. `--show N` prints interview N.
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -85,8 +85,11 @@ struct Ended {
   bool known = true;                   // something could be said of the chances
   bool named = false, second = false;  // the first suspect is behind the complaint; or the second is
   bool out = false, needed_out = false;
+  bool open = false;                 // whether it must come out was left open at the end
   std::vector<double> milliseconds;  // by question
 };
+
+bool IsAstray(const Ended& ended) { return !ended.open && ended.out != ended.needed_out; }
 
 class Player {
  public:
@@ -236,10 +239,25 @@ class Player {
     return false;
   }
 
+  // Whether the unit is to come out, by what is said at the end.
+  void TakeLastWord(const Standing& standing) {
+    if (ended_.out) return;
+    if (standing.kind == NextStep::Kind::kSettled) {
+      ended_.out = standing.lead && standing.lead->needs_unit_out;
+      for (const Suspect& suspect : standing.besides) ended_.out = ended_.out || suspect.needs_unit_out;
+      return;
+    }
+    const PullAdvice advice = standing.pull.advice;
+    ended_.out = advice == PullAdvice::kPull;
+    ended_.open =
+        advice == PullAdvice::kOpen || advice == PullAdvice::kLookFirst || advice == PullAdvice::kUnknown;
+  }
+
   void Conclude(const Interview& talk) {
     if (talk.prompt().standing) {
       ended_.settled = talk.prompt().standing->kind == NextStep::Kind::kSettled;
       ended_.known = talk.prompt().standing->exactness.known;
+      TakeLastWord(*talk.prompt().standing);
     }
     Reply ranking;
     ranking.kind = Reply::Kind::kWord;
@@ -270,9 +288,9 @@ class Player {
                ended_.named    ? "named"
                : ended_.second ? "second"
                                : "missed",
-               ended_.out == ended_.needed_out ? ""
-               : ended_.out                    ? ", out in vain"
-                                               : ", left in wrongly");
+               !IsAstray(ended_) ? ""
+               : ended_.out      ? ", out in vain"
+                                 : ", left in wrongly");
   }
 
   const Shop& shop_;
@@ -335,10 +353,11 @@ void Print(const std::string& unit, bool moved, const std::vector<Ended>& all) {
              share([](const Ended& one) { return one.settled; }),
              share([](const Ended& one) { return one.settled && one.named; }));
   fmt::print("  nothing known   {:.1f}%\n", share([](const Ended& one) { return !one.known; }));
-  fmt::print("  unit            out {:.1f}%, in vain {:.1f}%; left in wrongly {:.1f}%\n",
+  fmt::print("  unit            out {:.1f}%, in vain {:.1f}%; left in wrongly {:.1f}%; open {:.1f}%\n",
              share([](const Ended& one) { return one.out; }),
-             share([](const Ended& one) { return one.out && !one.needed_out; }),
-             share([](const Ended& one) { return !one.out && one.needed_out; }));
+             share([](const Ended& one) { return one.out && IsAstray(one); }),
+             share([](const Ended& one) { return !one.out && IsAstray(one); }),
+             share([](const Ended& one) { return one.open; }));
   fmt::print("  next question   median {:.0f}, 95% {:.0f}, most {:.0f} ms\n", Quantile(milliseconds, 0.5),
              Quantile(milliseconds, 0.95), Quantile(milliseconds, 1));
   std::fflush(stdout);
@@ -360,7 +379,7 @@ void RunUnit(const Session& session, const std::string& unit, const Options& opt
     Print(unit, moved, all);
     fmt::print("  missed or astray:");
     for (std::size_t i = 0; i < all.size(); ++i) {
-      const bool astray = all[i].out != all[i].needed_out;
+      const bool astray = IsAstray(all[i]);
       if (!all[i].named || astray || all[i].questions > 20)
         fmt::print(" {}{}{}", i,
                    all[i].named    ? ""

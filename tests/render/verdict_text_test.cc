@@ -20,6 +20,7 @@ TEST_CASE("the verdict has at most five lines, and leaves out where before anyth
   Suspect lead;
   lead.statement = {"lip_cracked", {std::string("E.piston")}};
   lead.chance = 0.77;
+  lead.needs_unit_out = true;
   verdict.lead = lead;
   verdict.pull.advice = PullAdvice::kPull;
   CHECK(VerdictText(verdict, speaker, {}) ==
@@ -32,6 +33,8 @@ TEST_CASE("the verdict has at most five lines, and leaves out where before anyth
     CHECK(LinesOf(VerdictText(verdict, speaker, {width})) <= 5);
   }
   CHECK(VerdictText(verdict, speaker, {40}).find("Where") == std::string::npos);
+  verdict.lead->needs_unit_out = false;
+  CHECK(VerdictText(verdict, speaker, {}).find("Take it out, though not for this fault.") != std::string::npos);
 }
 
 TEST_CASE("no chance is shown to move where both read the same") {
