@@ -41,8 +41,9 @@ void CheckSame(const std::string& arguments) {
   CHECK(warm.exit_code == without.exit_code);
 }
 
-TEST_CASE("every shipped case is ranked the same with the cache and without") {
-  CheckSame("rank '" GEARWHY_SOURCE_DIR "/cases' --format jsonl");
+// What makes an answer beyond the chances is made of the same book: the commands below say it whole.
+TEST_CASE("every shipped case has the same chances with the cache and without") {
+  CheckSame("rank '" GEARWHY_SOURCE_DIR "/cases' --format jsonl --only chances");
 }
 
 TEST_CASE("every command answers the same with the cache and without") {

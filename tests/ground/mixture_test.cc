@@ -57,10 +57,10 @@ Chances ChancesWeighedAs(const Diagnosis& mixed, std::size_t w, const Diagnosis&
   return ComputeChances(network, limits);
 }
 
-TEST_CASE("every shipped case without its variant is the sum over the variants") {
+TEST_CASE("a shipped case without its variant is the sum over the variants") {
   ShippedBook shipped;
   int faults = 0, moved = 0;
-  for (const std::string& file : ShippedCaseFiles()) {
+  for (const std::string& file : ShippedCaseFiles(3)) {
     INFO(file);
     Case c = ReadShippedCase(shipped, file);
     c.variant.clear();
@@ -138,7 +138,7 @@ TEST_CASE("how common an event is without the variant is the mean over the varia
 TEST_CASE("what was left unnamed is scaled in every variant alike") {
   ShippedBook shipped;
   int unnamed = 0;
-  for (const std::string& file : ShippedCaseFiles()) {
+  for (const std::string& file : ShippedCaseFiles(3)) {
     Case c = ReadShippedCase(shipped, file);
     c.variant.clear();
     c.version.clear();

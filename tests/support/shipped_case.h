@@ -18,12 +18,15 @@ struct ShippedCase {
   std::optional<Diagnosis> diagnosis;
 };
 
-inline std::vector<std::string> ShippedCaseFiles() {
+// One of so many, by name: sanitized, all of them are many minutes.
+inline std::vector<std::string> ShippedCaseFiles(std::size_t of = 1) {
   std::vector<std::string> files;
   for (const auto& entry : std::filesystem::directory_iterator(GEARWHY_SOURCE_DIR "/cases"))
     files.push_back(entry.path().string());
   std::sort(files.begin(), files.end());
-  return files;
+  std::vector<std::string> some;
+  for (std::size_t i = 0; i < files.size(); i += of) some.push_back(files[i]);
+  return some;
 }
 
 // `text`: of a case file that would be called `id`.
