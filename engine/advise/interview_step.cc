@@ -146,7 +146,8 @@ void InterviewCourse::PutEnd() {
   Prompt prompt{PromptKind::kEnd, ReplyForm::kOne};
   prompt.standing = Conclude(diagnosis(), Checks(), Report(20), i_.step_);
   prompt.options = {{"leave"}, {"also"}};
-  if (FindNextStep(diagnosis(), Checks(), AllTheSame(i_.state_)).kind != NextStep::Kind::kEnough)
+  // If time did not matter, whatever tells anything would be asked.
+  if (prompt.standing->exactness.known && !ChecksThatTell(Checks()).empty())
     prompt.options.push_back({"go_on"});
   prompt.to_measure = static_cast<int>(DueHere().size());
   if (prompt.to_measure > 0) prompt.options.push_back({"measure"});

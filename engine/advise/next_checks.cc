@@ -111,7 +111,6 @@ std::map<std::string, double> ShareOfRepairs(const Diagnosis& diagnosis) {
 void TellMinutesBesideRepair(const Diagnosis& diagnosis, const std::vector<GroundCheck>& ground,
                              const std::vector<std::string>& open, WeighedChecks& weighed) {
   const Words& words = diagnosis.book->words;
-  for (WeighedCheck& one : weighed.checks) one.minutes_beside_repair = one.minutes;
   for (const auto& [repair, share] : ShareOfRepairs(diagnosis)) {
     if (repair.empty()) continue;
     std::vector<std::string> with_repair = open;

@@ -172,8 +172,9 @@ NextStep FindNextStep(const Diagnosis& diagnosis, const CaseChecks& checks, cons
   const PullDecision pull = DecidePull(diagnosis, checks);
   if (const WeighedCheck* one = CouldKeepItIn(checks, asked, pull))
     return MakeStep(diagnosis, checks, state, NextStep::Kind::kAsk, *one);
-  if (outcome->marked < kWouldChange && !state.ask_anything) return {};
-  NextStep step = MakeStep(diagnosis, checks, state, NextStep::Kind::kUnitOut, *best_out);
+  const bool is_open = !state.ask_anything && outcome->marked < kWouldChange;
+  NextStep step =
+      is_open ? NextStep{} : MakeStep(diagnosis, checks, state, NextStep::Kind::kUnitOut, *best_out);
   step.pull = pull;
   return step;
 }
@@ -390,8 +391,12 @@ NextStep FindFirstStep(const Diagnosis& diagnosis, const CaseChecks& checks, con
   return FindNextStep(diagnosis, checks, {});
 }
 
-bool LooksWithUnitIn(const Diagnosis& diagnosis, const CaseChecks& checks) {
-  const NextStep step = FindNextStep(diagnosis, checks, {});
+PullDecision DecideAt(const Diagnosis& diagnosis, const CaseChecks& checks, const NextStep& step,
+                      PullWanted wanted) {
+  return step.pull ? *step.pull : DecidePull(diagnosis, checks, wanted);
+}
+
+bool IsLookWithUnitIn(const NextStep& step) {
   return step.kind == NextStep::Kind::kAsk && !step.question.check.needs_unit_out;
 }
 
@@ -417,8 +422,11 @@ Standing Conclude(const Diagnosis& diagnosis, const CaseChecks& checks, const Ra
   }
   if (!report.exactness.known) return standing;
   if (kind == NextStep::Kind::kUnitOut || kind == NextStep::Kind::kEnough) {
-    standing.pull = step.pull ? *step.pull : DecidePull(diagnosis, checks);
-    if (!LooksWithUnitIn(diagnosis, checks)) standing.pull = WithoutLooks(std::move(standing.pull));
+    standing.pull = DecideAt(diagnosis, checks, step, PullWanted::kChanges);
+    // What was passed over may still be looked at first.
+    if (standing.pull.advice == PullAdvice::kLookFirst &&
+        !IsLookWithUnitIn(FindNextStep(diagnosis, checks, {})))
+      standing.pull = WithoutLooks(std::move(standing.pull));
     standing.one_of_two = OneOfTwo(diagnosis);
   }
   const bool settled = kind == NextStep::Kind::kSettled;

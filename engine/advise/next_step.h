@@ -8,8 +8,8 @@
 // step that costs a day and is not undone: it is never assumed. When the best check needs it, and no glance
 // with the unit in tells anything first or could still keep it in, the step is kUnitOut, for the user to
 // decide; with `keep_unit_in`,
-// or while the repair may well leave the unit in (MayStayIn), the other checks go on as long as they are worth
-// asking; where it most likely does, or nothing is to blame (IsToStayIn), or it is open, that is all.
+// or while the repair may well leave the unit in (MayStayIn), the other checks go on as long as they are
+// worth asking; where it most likely does, or nothing is to blame (IsToStayIn), or it is open, that is all.
 #pragma once
 
 #include <optional>
@@ -59,14 +59,17 @@ struct NextStep {
   };
   Kind kind = Kind::kEnough;
   NextQuestion question;                  // kAsk, kUnitOut
-  std::optional<PullDecision> pull = {};  // kUnitOut, where it was worked out on the way
+  std::optional<PullDecision> pull = {};  // where it was worked out on the way
 };
 
 NextStep FindNextStep(const Diagnosis& diagnosis, const CaseChecks& checks, const InterviewState& state);
 // The step of an interview in which nothing has been asked yet: kSettled, too.
 NextStep FindFirstStep(const Diagnosis& diagnosis, const CaseChecks& checks, const RankReport& report);
-// Whether the next step is a look with the unit in, whatever was passed over.
-bool LooksWithUnitIn(const Diagnosis& diagnosis, const CaseChecks& checks);
+// The decision that the step was found by, or else worked out.
+PullDecision DecideAt(const Diagnosis& diagnosis, const CaseChecks& checks, const NextStep& step,
+                      PullWanted wanted);
+// Whether it is a look with the unit in.
+bool IsLookWithUnitIn(const NextStep& step);
 
 // Whether the likeliest root has been seen, no other root is likely that nobody has seen, and every complaint
 // would end with what is broken (belief/after_repair.h). Seen: somebody has reported it, or a finding that is
