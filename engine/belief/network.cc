@@ -6,7 +6,7 @@
 
 namespace gearwhy {
 
-std::vector<char> BearsOnReports(const Network& network, const std::vector<int>& wanted) {
+std::vector<char> AndCausesOf(const Network& network, const std::vector<int>& events) {
   std::vector<char> needed(network.events.size(), 0);
   std::vector<int> open;
   const auto need = [&](int event) {
@@ -15,10 +15,7 @@ std::vector<char> BearsOnReports(const Network& network, const std::vector<int>&
       open.push_back(event);
     }
   };
-  for (const Report& report : network.reports) {
-    if (!report.left_out) need(report.event);
-  }
-  for (int event : wanted) need(event);
+  for (int event : events) need(event);
   while (!open.empty()) {
     const int event = open.back();
     open.pop_back();
@@ -27,6 +24,14 @@ std::vector<char> BearsOnReports(const Network& network, const std::vector<int>&
     }
   }
   return needed;
+}
+
+std::vector<char> BearsOnReports(const Network& network, const std::vector<int>& wanted) {
+  std::vector<int> events = wanted;
+  for (const Report& report : network.reports) {
+    if (!report.left_out) events.push_back(report.event);
+  }
+  return AndCausesOf(network, events);
 }
 
 std::vector<int> CausesAdded(const Network& network, const std::vector<char>& bears, int event) {

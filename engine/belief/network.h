@@ -59,8 +59,10 @@ struct Network {
   std::vector<double> worlds = {};
 };
 
+// By event: whether it is one of these or an ancestor of one, by links that ever act.
+std::vector<char> AndCausesOf(const Network& network, const std::vector<int>& events);
 // Which events can matter for the reports and for `wanted` events: these events themselves and their
-// ancestors, by links that ever act.
+// ancestors.
 std::vector<char> BearsOnReports(const Network& network, const std::vector<int>& wanted = {});
 
 // The causes of an event that do not bear on the reports, in order: what asking about it adds to their tree.

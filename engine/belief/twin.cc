@@ -3,16 +3,6 @@
 #include <utility>
 
 namespace gearwhy {
-namespace {
-
-// By event: these, and all that may bring them about.
-std::vector<char> AndCausesOf(const Network& network, const std::vector<int>& events) {
-  Network unreported = network;
-  unreported.reports.clear();
-  return BearsOnReports(unreported, events);
-}
-
-}  // namespace
 
 Twin::Twin(const Network& network, const std::vector<char>& is_off, const Wanted& wanted) : twin_(network) {
   for (std::size_t i = 0; i < network.events.size(); ++i) kept_.push_back(static_cast<int>(i));
