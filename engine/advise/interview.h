@@ -97,6 +97,7 @@ struct Option {
   std::string says = "";  // kUnit, kVariant, kVersion: as its file says
   std::optional<Statement> statement = std::nullopt;
   bool present = true;                             // of the statement
+  bool complained = false;                         // kFinding, kFindings: it is the complaint, to be tried
   std::optional<CaseChange> entry = std::nullopt;  // kCorrectWhich: what takes it out of the case
   std::optional<Value> value = std::nullopt;       // kSlot
   std::optional<double> minutes = std::nullopt;    // kAccess: to get there; none when it is open

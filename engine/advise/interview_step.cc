@@ -76,7 +76,8 @@ void InterviewCourse::PutFindings(bool begins) {
   Prompt prompt{one ? PromptKind::kFinding : PromptKind::kFindings,
                 one ? ReplyForm::kFinding : ReplyForm::kFindings, !one};
   for (const AskedFinding& finding : check.findings)
-    prompt.options.push_back({.id = finding.id, .statement = finding.event});
+    prompt.options.push_back(
+        {.id = finding.id, .statement = finding.event, .complained = finding.complained});
   prompt.options.push_back({.id = one ? "not" : "none", .present = false});
   if (one) prompt.options.back().statement = check.findings[0].event;
   if (!one) prompt.options.back().statement = check.all_good;

@@ -2,12 +2,12 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 #include <map>
 #include <numeric>
 #include <set>
 #include <string>
 
+#include "engine/belief/firm_reports.h"
 #include "engine/model/access.h"
 #include "engine/model/policy.h"
 #include "engine/text/at.h"
@@ -15,6 +15,8 @@
 
 namespace gearwhy {
 namespace {
+
+constexpr double kSoonWeighed = 20'000;  // entries of the tree: more, and weighing the checks takes long
 
 // The suspects that an answer moves most, the most moved first, ties by id.
 std::vector<Move> MovesTo(const Diagnosis& diagnosis, const EventChances& then) {
@@ -34,14 +36,16 @@ std::vector<Move> MovesTo(const Diagnosis& diagnosis, const EventChances& then) 
   return moves;
 }
 
-void AddAnswers(const Diagnosis& diagnosis, const Answers& answers, NextCheck& check) {
-  for (std::size_t i = 0; i < check.findings.size(); ++i) {
-    check.findings[i].chance = answers.answers[i].p;
-    check.findings[i].if_alone = MovesTo(diagnosis, answers.answers[i].then);
-  }
+void AddChances(const Answers& answers, NextCheck& check) {
+  for (std::size_t i = 0; i < check.findings.size(); ++i) check.findings[i].chance = answers.answers[i].p;
   check.chance_none = answers.answers.back().p;
-  check.if_none = MovesTo(diagnosis, answers.answers.back().then);
   check.chance_several = answers.rest.p;
+}
+
+void AddMoves(const Diagnosis& diagnosis, const Answers& answers, NextCheck& check) {
+  for (std::size_t i = 0; i < check.findings.size(); ++i)
+    check.findings[i].if_alone = MovesTo(diagnosis, answers.answers[i].then);
+  check.if_none = MovesTo(diagnosis, answers.answers.back().then);
 }
 
 // Whether the check is the first look of the shortest way, and what it shows is likely.
@@ -79,15 +83,17 @@ NextCheck DescribeCheck(const Diagnosis& diagnosis, const CaseChecks& checks, co
   entry.trust = check.trust;
   entry.bits = weighed.bits;
   entry.needs_unit_out = NeedsUnitOut(words, check.access);
-  entry.worked_out = weighed.answers.exact;
+  entry.worked_out = weighed.answers.exact && !checks.by.firm;
   if (!ground.only_in.empty()) entry.only_in = diagnosis.VariantsOf(ground.only_in);
   AddNames(check.cautions, entry.cautions);
   AddNames(CautionsToReach(words, check.access, OpenAccess(words, diagnosis.c->open)), entry.cautions);
   for (const int finding : weighed.asked) {
     const Statement& event = diagnosis.ground.events[At(finding)].statement;
-    entry.findings.push_back({event, StatementId(event), 0, {}});
+    const bool complained = std::count(ground.complained.begin(), ground.complained.end(), finding) > 0;
+    entry.findings.push_back({event, StatementId(event), 0, complained, {}});
   }
-  if (weighed.answers.exact) AddAnswers(diagnosis, weighed.answers, entry);
+  if (weighed.answers.exact) AddChances(weighed.answers, entry);
+  if (entry.worked_out) AddMoves(diagnosis, weighed.answers, entry);
   if (ground.all_good >= 0) entry.all_good = diagnosis.ground.events[At(ground.all_good)].statement;
   return entry;
 }
@@ -126,11 +132,31 @@ void TellMinutesBesideRepair(const Diagnosis& diagnosis, const std::vector<Groun
 
 }  // namespace
 
+namespace {
+
+ChosenBy ChooseBy(const Diagnosis& diagnosis) {
+  if (diagnosis.chances.entries > kSoonWeighed) {
+    Network firm = WithFirm(diagnosis.ground.network, GoodLooks(diagnosis, kOverlooksUpTo));
+    const Chances chances = ComputeChances(firm, diagnosis.limits);
+    if (chances.exact && chances.possible) return {std::move(firm), EventChancesOf(chances)};
+  }
+  return {std::nullopt, ChancesNow(diagnosis)};
+}
+
+WeighedChecks Weigh(const Diagnosis& diagnosis, const CaseChecks& checks,
+                    const std::vector<std::string>& open, const WeighOptions& options) {
+  WeighedChecks weighed =
+      WeighChecks(diagnosis.book->words, checks.by.network(diagnosis), *diagnosis.ground.common,
+                  checks.by.now, checks.ground, open, options, diagnosis.limits);
+  TellMinutesBesideRepair(diagnosis, checks.ground, open, weighed);
+  return weighed;
+}
+
+}  // namespace
+
 CaseChecks WeighCase(const Diagnosis& diagnosis) {
-  CaseChecks checks{GroundChecksOf(diagnosis), {}};
-  checks.weighed = WeighChecks(diagnosis.book->words, diagnosis.ground.network, *diagnosis.ground.common,
-                               ChancesNow(diagnosis), checks.ground, diagnosis.c->open, {}, diagnosis.limits);
-  TellMinutesBesideRepair(diagnosis, checks.ground, diagnosis.c->open, checks.weighed);
+  CaseChecks checks{GroundChecksOf(diagnosis), ChooseBy(diagnosis), {}};
+  checks.weighed = Weigh(diagnosis, checks, diagnosis.c->open, {});
   return checks;
 }
 
@@ -138,10 +164,8 @@ CaseChecks WeighOpened(const Diagnosis& diagnosis, const CaseChecks& checks,
                        const std::vector<std::string>& open) {
   WeighOptions options;
   options.known = &checks.weighed;
-  CaseChecks opened{checks.ground,
-                    WeighChecks(diagnosis.book->words, diagnosis.ground.network, *diagnosis.ground.common,
-                                ChancesNow(diagnosis), checks.ground, open, options, diagnosis.limits)};
-  TellMinutesBesideRepair(diagnosis, opened.ground, open, opened.weighed);
+  CaseChecks opened = checks;
+  opened.weighed = Weigh(diagnosis, checks, open, options);
   return opened;
 }
 
@@ -175,7 +199,7 @@ std::vector<NextCheck> FindNextChecks(const Diagnosis& diagnosis, const CaseChec
   return next;
 }
 
-void WorkOutMoves(const Diagnosis& diagnosis, NextCheck& check) {
+void WorkOutMoves(const Diagnosis& diagnosis, NextCheck& check, double most_work) {
   if (check.worked_out) return;
   std::vector<int> findings;
   for (const AskedFinding& finding : check.findings) {
@@ -188,7 +212,7 @@ void WorkOutMoves(const Diagnosis& diagnosis, NextCheck& check) {
                                    [&](const GroundCheck& one) { return one.key == check.key; });
   if (ground == checks.end()) return;
   BeliefLimits limits = diagnosis.limits;
-  limits.answer_work = std::numeric_limits<double>::infinity();
+  limits.answer_work = most_work;
   const Answers answers =
       ComputeAnswers(diagnosis.ground.network, ChancesNow(diagnosis),
                      {AnswersTo(*ground, findings, *diagnosis.book->words.FindTrust(check.trust),
@@ -197,7 +221,8 @@ void WorkOutMoves(const Diagnosis& diagnosis, NextCheck& check) {
           .front();
   if (!answers.exact) return;
   check.worked_out = true;
-  AddAnswers(diagnosis, answers, check);
+  AddChances(answers, check);
+  AddMoves(diagnosis, answers, check);
 }
 
 }  // namespace gearwhy

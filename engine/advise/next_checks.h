@@ -25,8 +25,9 @@ struct Move {
 // One thing that a check tells, with what either answer would do.
 struct AskedFinding {
   Statement event;
-  std::string id;     // "debris:rubber"
-  double chance = 0;  // that this one is reported, and no other finding of the check
+  std::string id;           // "debris:rubber"
+  double chance = 0;        // that this one is reported, and no other finding of the check
+  bool complained = false;  // the complaint itself, which nobody but the customer has tried yet
   // The suspects moved most by that answer, at most three.
   std::vector<Move> if_alone;
 };
@@ -43,7 +44,8 @@ struct NextCheck {
   double checks_to_cause = 0;      // the same, itself among them
   std::string access_name, trust;  // names in the words
   double bits = 0;  // what its answer is expected to tell about the faults, each taken by itself
-  // False: the case is too entangled; `bits` is at a glance, and no answer has a chance or moves.
+  // False: the case is entangled; `bits` and the chances of answers are about right, if they are there at
+  // all, and no answer has moves. See WorkOutMoves.
   bool worked_out = true;
   bool needs_unit_out = false;
   std::vector<std::string> only_in;    // the variants it is a check of, where it may be others
@@ -56,9 +58,19 @@ struct NextCheck {
   std::vector<std::string> cautions;  // names in the words: its own, then those of the way to it; each once
 };
 
+// By what checks are chosen: the network and its chances, or, where somebody would wait long, with every good
+// look for certain (belief/firm_reports.h). What is told of an answer is always of the network as it is.
+struct ChosenBy {
+  std::optional<Network> firm;
+  EventChances now;
+
+  const Network& network(const Diagnosis& diagnosis) const { return firm ? *firm : diagnosis.ground.network; }
+};
+
 // The checks of a case that tell something nobody has looked at, and the best of them weighed.
 struct CaseChecks {
   std::vector<GroundCheck> ground;
+  ChosenBy by;
   WeighedChecks weighed;  // indices are into `ground`
 };
 CaseChecks WeighCase(const Diagnosis& diagnosis);
@@ -81,7 +93,8 @@ NextCheck DescribeCheck(const Diagnosis& diagnosis, const CaseChecks& checks, co
 // At most `most` of those worth making.
 std::vector<NextCheck> FindNextChecks(const Diagnosis& diagnosis, const CaseChecks& checks, int most);
 
-// The answers of a check that was too much work among the others.
-void WorkOutMoves(const Diagnosis& diagnosis, NextCheck& check);
+// The answers of a check that was too much work among the others, of the network as it is; not where it is
+// more work than this (BeliefLimits::answer_work).
+void WorkOutMoves(const Diagnosis& diagnosis, NextCheck& check, double most_work);
 
 }  // namespace gearwhy

@@ -8,6 +8,8 @@
 namespace gearwhy {
 namespace {
 
+constexpr double kWorkOfMoves = 1e7;  // of each check: some tenths of a second
+
 // What the verdict names first, then the others worth making; nothing where that names none.
 std::vector<NextCheck> ChecksFor(const Diagnosis& diagnosis, const CaseChecks& checks,
                                  const CaseVerdict& verdict, int most) {
@@ -38,6 +40,7 @@ NextReport MakeNextReport(const Diagnosis& diagnosis, int most) {
   const RankReport ranking = MakeRankReport(diagnosis, nullptr, diagnosis.limits, options);
   report.verdict = MakeCaseVerdict(diagnosis, ranking, checks, PullWanted::kChanges);
   report.checks = ChecksFor(diagnosis, checks, report.verdict, most);
+  for (NextCheck& check : report.checks) WorkOutMoves(diagnosis, check, kWorkOfMoves);
   if (!report.checks.empty()) report.minutes_to_cause = report.checks.front().minutes_to_cause;
   return report;
 }

@@ -88,6 +88,20 @@ bool IsGlance(const Words& words, const GroundCheck& ground, const WeighedCheck&
          one.answers.exact && one.moves >= kLeastMovedBeforeUnitOut;
 }
 
+// What a customer complains of, to be tried by somebody who knows before the vehicle no longer runs; none
+// where `then`, which comes next, leaves it running, or where the trial would tell next to nothing.
+const WeighedCheck* TriesComplaint(const Diagnosis& diagnosis, const CaseChecks& checks,
+                                   const std::vector<const WeighedCheck*>& asked, const WeighedCheck& then) {
+  std::vector<std::string> open = diagnosis.c->open;
+  open.push_back(checks.ground[then.check].check->access);
+  if (CanRun(diagnosis.book->words, open)) return nullptr;
+  const auto it = std::find_if(asked.begin(), asked.end(), [&](const WeighedCheck* one) {
+    return !checks.ground[one->check].complained.empty() && one->answers.exact &&
+           one->moves >= kLeastMovedBeforeUnitOut;
+  });
+  return it == asked.end() ? nullptr : *it;
+}
+
 // The check with the unit in that could most change whether it comes out; none where none could by enough.
 const WeighedCheck* CouldKeepItIn(const CaseChecks& checks, const std::vector<const WeighedCheck*>& asked,
                                   const PullDecision& pull) {
@@ -106,9 +120,9 @@ const WeighedCheck* CouldKeepItIn(const CaseChecks& checks, const std::vector<co
 void KeepWorthAskingFor(NextCheck& check) {
   std::vector<AskedFinding>& findings = check.findings;
   const std::size_t told = findings.size();
-  if (check.worked_out) {
-    double most = 0;
-    for (const AskedFinding& finding : findings) most = std::max(most, finding.chance);
+  double most = 0;
+  for (const AskedFinding& finding : findings) most = std::max(most, finding.chance);
+  if (most > 0) {
     std::erase_if(findings, [&](const AskedFinding& finding) {
       return finding.chance < kWorthAskingFor && finding.chance < most;
     });
@@ -157,8 +171,12 @@ NextStep FindNextStep(const Diagnosis& diagnosis, const CaseChecks& checks, cons
     if (best == nullptr) best = one;
     if (best_in == nullptr) out_comes_first = true;
   }
-  if (best_in != nullptr && (!out_comes_first || state.keep_unit_in))
-    return MakeStep(diagnosis, checks, state, NextStep::Kind::kAsk, *best_in);
+  const bool stays_in = best_in != nullptr && (!out_comes_first || state.keep_unit_in);
+  if (const WeighedCheck* best = stays_in ? best_in : best_out) {
+    if (const WeighedCheck* trial = TriesComplaint(diagnosis, checks, asked, *best))
+      return MakeStep(diagnosis, checks, state, NextStep::Kind::kAsk, *trial);
+  }
+  if (stays_in) return MakeStep(diagnosis, checks, state, NextStep::Kind::kAsk, *best_in);
   if (best_out == nullptr || state.keep_unit_in) return {};
   const std::optional<Outcome> outcome = OutcomeNow(diagnosis);
   if (best_in != nullptr && MayStayIn(outcome) && CouldChange(*best_in))
@@ -169,7 +187,7 @@ NextStep FindNextStep(const Diagnosis& diagnosis, const CaseChecks& checks, cons
     if (IsGlance(words, checks.ground[one->check], *one))
       return MakeStep(diagnosis, checks, state, NextStep::Kind::kAsk, *one);
   }
-  const PullDecision pull = DecidePull(diagnosis, checks);
+  const PullDecision pull = DecidePull(diagnosis, checks, outcome);
   if (const WeighedCheck* one = CouldKeepItIn(checks, asked, pull))
     return MakeStep(diagnosis, checks, state, NextStep::Kind::kAsk, *one);
   const bool is_open = !state.ask_anything && outcome->marked < kWouldChange;
@@ -393,7 +411,7 @@ NextStep FindFirstStep(const Diagnosis& diagnosis, const CaseChecks& checks, con
 
 PullDecision DecideAt(const Diagnosis& diagnosis, const CaseChecks& checks, const NextStep& step,
                       PullWanted wanted) {
-  return step.pull ? *step.pull : DecidePull(diagnosis, checks, wanted);
+  return step.pull ? *step.pull : DecidePull(diagnosis, checks, OutcomeNow(diagnosis), wanted);
 }
 
 bool IsLookWithUnitIn(const NextStep& step) {

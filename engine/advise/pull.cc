@@ -21,8 +21,8 @@ std::vector<CheckAtAGlance> WithUnitIn(const Diagnosis& diagnosis, const CaseChe
   const Words& words = diagnosis.book->words;
   std::vector<char> is_weighed(checks.ground.size(), 0);
   for (const WeighedCheck& one : checks.weighed.checks) is_weighed[one.check] = 1;
-  std::vector<CheckAtAGlance> in = GlanceAt(words, diagnosis.ground.network, *diagnosis.ground.common,
-                                            ChancesNow(diagnosis), checks.ground, diagnosis.c->open);
+  std::vector<CheckAtAGlance> in = GlanceAt(words, checks.by.network(diagnosis), *diagnosis.ground.common,
+                                            checks.by.now, checks.ground, diagnosis.c->open);
   std::erase_if(in, [&](const CheckAtAGlance& one) {
     return NeedsUnitOut(words, checks.ground[one.check].check->access);
   });
@@ -129,9 +129,10 @@ std::optional<Outcome> OutcomeNow(const Diagnosis& diagnosis) {
   return ComputeOutcome(diagnosis.ground.network, NeedUnitOut(diagnosis), diagnosis.limits);
 }
 
-PullDecision DecidePull(const Diagnosis& diagnosis, const CaseChecks& checks, PullWanted wanted) {
+PullDecision DecidePull(const Diagnosis& diagnosis, const CaseChecks& checks,
+                        const std::optional<Outcome>& outcome, PullWanted wanted) {
   PullDecision pull;
-  pull.outcome = OutcomeNow(diagnosis);
+  pull.outcome = outcome;
   if (UnitIsOut(diagnosis.book->words, diagnosis.c->open)) {
     pull.advice = PullAdvice::kIsOut;
     return pull;
@@ -144,7 +145,7 @@ PullDecision DecidePull(const Diagnosis& diagnosis, const CaseChecks& checks, Pu
   const std::vector<CheckAtAGlance> in = WithUnitIn(diagnosis, checks);
   const std::vector<Question> questions = QuestionsOf(diagnosis, checks, in);
   const std::vector<std::vector<OutcomeAfter>> after =
-      OutcomesAfter(diagnosis.ground.network, NeedUnitOut(diagnosis), questions, LimitsOfPull(diagnosis));
+      OutcomesAfter(checks.by.network(diagnosis), NeedUnitOut(diagnosis), questions, LimitsOfPull(diagnosis));
   bool may_change = false;
   std::vector<Change> changes;
   for (std::size_t i = 0; i < in.size(); ++i) {

@@ -5,7 +5,8 @@
 // the checks still possible with the unit in could change.
 // Method. For the checks that promise most the outcome is worked out after each of their answers; what a check
 // could change is the answer that moves the last chance most, of those that come at least once in twenty
-// times.
+// times. Where the checks are chosen with good looks for certain (next_checks.h), so are these; what is told
+// of them is of the network as it is.
 // Cost: an outcome (belief/outcome.h), and one for each check: some ten times the chances. Where only the advice
 // is wanted, the second is spared unless the advice hangs on it.
 #pragma once
@@ -64,8 +65,9 @@ std::optional<Outcome> OutcomeNow(const Diagnosis& diagnosis);
 
 // kAdvice: without `changes`, and the cheaper for it.
 enum class PullWanted { kAdvice, kChanges };
+// `outcome`: that of OutcomeNow.
 PullDecision DecidePull(const Diagnosis& diagnosis, const CaseChecks& checks,
-                        PullWanted wanted = PullWanted::kChanges);
+                        const std::optional<Outcome>& outcome, PullWanted wanted = PullWanted::kChanges);
 // The same where no check with the unit in is worth making: nothing is to be looked at first.
 PullDecision WithoutLooks(PullDecision pull);
 

@@ -41,9 +41,10 @@ const Answers* KnownAnswers(const WeighedChecks* known, const CheckAtAGlance& on
   return nullptr;
 }
 
-// So many: the first, some that tell most whatever they take, and before them the first look of the plan,
-// should there be too much work for all.
-std::vector<CheckAtAGlance> Chosen(const std::vector<CheckAtAGlance>& glanced, int most,
+// So many: the first, some that tell most whatever they take; and before them, should there be too much work
+// for all, the first look of the plan and the best trial of a complaint.
+std::vector<CheckAtAGlance> Chosen(const std::vector<GroundCheck>& checks,
+                                   const std::vector<CheckAtAGlance>& glanced, int most,
                                    const Confirmation::Plan& plan) {
   std::vector<CheckAtAGlance> chosen = glanced;
   const auto count = static_cast<std::ptrdiff_t>(std::min(glanced.size(), At(most)));
@@ -52,11 +53,14 @@ std::vector<CheckAtAGlance> Chosen(const std::vector<CheckAtAGlance>& glanced, i
     return ForOrder(a.bits) > ForOrder(b.bits);
   });
   chosen.erase(chosen.begin() + count, chosen.end());
-  if (!plan.any) return chosen;
-  const auto is_first_look = [&](const CheckAtAGlance& one) { return one.check == plan.check; };
-  std::erase_if(chosen, is_first_look);
-  const auto first_look = std::find_if(glanced.begin(), glanced.end(), is_first_look);
-  if (first_look != glanced.end()) chosen.insert(chosen.begin(), *first_look);
+  const auto put_first = [&](const auto& is_it) {
+    const auto it = std::find_if(glanced.begin(), glanced.end(), is_it);
+    if (it == glanced.end()) return;
+    std::erase_if(chosen, [&](const CheckAtAGlance& one) { return one.check == it->check; });
+    chosen.insert(chosen.begin(), *it);
+  };
+  put_first([&](const CheckAtAGlance& one) { return !checks[one.check].complained.empty(); });
+  if (plan.any) put_first([&](const CheckAtAGlance& one) { return one.check == plan.check; });
   return chosen;
 }
 
@@ -252,7 +256,7 @@ WeighedChecks WeighChecks(const Words& words, const Network& network, const HowC
   weighed.first_look = plan.check;
 
   const std::vector<CheckAtAGlance> chosen =
-      Chosen(GlanceAt(words, network, common, now, checks, open_names), options.worked_out, plan);
+      Chosen(checks, GlanceAt(words, network, common, now, checks, open_names), options.worked_out, plan);
   std::vector<Answers> all = AnswersOf(chosen, words, network, common, now, checks, options.known, limits);
   std::vector<int> faults;
   for (std::size_t i = 0; i < network.events.size(); ++i) {

@@ -89,10 +89,13 @@ Chances ChancesInOne(const Network& network, const BeliefLimits& limits) {
   const std::vector<int> outsiders = CausedOutsiders(network, limits);
   CompiledNetwork::Options with_outsiders;
   with_outsiders.targets = outsiders;
+  with_outsiders.max_entries = limits.max_entries;
   auto compiled = std::make_unique<CompiledNetwork>(network, limits, with_outsiders);
   bool one_tree = outsiders.empty() || (compiled->fits() && compiled->entries() <= kSmallTree);
   if (!one_tree) {
-    auto alone = std::make_unique<CompiledNetwork>(network, limits, CompiledNetwork::Options{});
+    CompiledNetwork::Options alone_options;
+    alone_options.max_entries = limits.max_entries;
+    auto alone = std::make_unique<CompiledNetwork>(network, limits, alone_options);
     one_tree = compiled->fits() && compiled->entries() <= kHardlyLarger * alone->entries();
     if (!one_tree) compiled = std::move(alone);
   }

@@ -26,7 +26,8 @@
 namespace gearwhy {
 
 struct BeliefLimits {
-  int max_width = 24;  // variables in the largest clique; at least 3 is taken
+  int max_width = 24;        // variables in the largest clique; at least 3 is taken
+  double max_entries = 6e6;  // of the tables of a tree of ComputeChances; more is too wide
   // Entries of the trees times their passes that ComputeAnswers may spend: some 50 ms.
   double answer_work = 1.5e6;
   bool all_events = false;  // also the chances of events that no report depends on; see Chances

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <limits>
 #include <optional>
+#include <utility>
 
 #include "engine/belief/compiled_network.h"
 #include "engine/belief/worlds.h"
@@ -12,12 +13,6 @@
 namespace gearwhy {
 namespace {
 
-// One look that may have overlooked something.
-struct GoodLook {
-  double ratio = 0;  // how likely it is that it alone has, against that none has
-  int report = 0;
-};
-
 // Of each of these reports, the logarithm of the chance of all others; NaN where that is too wide. `logp`: of
 // all. `network`: of one world, with these for certain.
 std::vector<double> WithoutEach(const Network& network, const std::vector<int>& reports,
@@ -25,6 +20,7 @@ std::vector<double> WithoutEach(const Network& network, const std::vector<int>& 
   std::vector<double> without(reports.size(), std::numeric_limits<double>::quiet_NaN());
   CompiledNetwork::Options options;
   options.retractable = true;
+  options.max_entries = limits.max_entries;
   for (const int index : reports) options.asked.push_back(network.reports[At(index)].event);
   CompiledNetwork tree(network, limits, options);
   *logp = -std::numeric_limits<double>::infinity();
@@ -39,16 +35,42 @@ std::vector<double> WithoutEach(const Network& network, const std::vector<int>& 
     // It has shaped the tree: another without it.
     Network others = network;
     others.reports.erase(others.reports.begin() + reports[i]);
-    CompiledNetwork another(others, limits, {});
+    CompiledNetwork::Options of_another;
+    of_another.max_entries = limits.max_entries;
+    CompiledNetwork another(others, limits, of_another);
     if (another.Build()) without[i] = another.logp_reports();
   }
   return without;
 }
 
-// The looks, those first that are least likely to have overlooked anything. Nothing where even with all of
-// them for certain the network is too wide, or impossible.
-std::vector<GoodLook> LooksOf(const Network& network, const std::vector<int>& reports,
-                              const BeliefLimits& limits) {
+FirmReports FirstOf(const std::vector<GoodLook>& looks, std::size_t count) {
+  FirmReports firm;
+  double sum = 0;
+  for (std::size_t i = 0; i < count; ++i) {
+    firm.reports.push_back(looks[i].report);
+    sum += looks[i].ratio;
+  }
+  firm.error = sum / (1 + sum);
+  std::sort(firm.reports.begin(), firm.reports.end());
+  return firm;
+}
+
+// So many that together they are no further off.
+std::size_t MostWithin(const std::vector<GoodLook>& looks, double error) {
+  std::size_t count = 0;
+  while (count < looks.size() && FirstOf(looks, count + 1).error <= error) ++count;
+  return count;
+}
+
+}  // namespace
+
+Network WithFirm(Network network, const std::vector<int>& reports) {
+  for (const int index : reports) network.reports[At(index)].p_if_present = 0;
+  return network;
+}
+
+std::vector<GoodLook> SurestFirst(const Network& network, const std::vector<int>& reports,
+                                  const BeliefLimits& limits) {
   const Network certain = WithFirm(network, reports);
   std::vector<double> weights = network.worlds;
   if (weights.empty()) weights = {1};
@@ -77,60 +99,13 @@ std::vector<GoodLook> LooksOf(const Network& network, const std::vector<int>& re
   return looks;
 }
 
-FirmReports FirstOf(const std::vector<GoodLook>& looks, std::size_t count) {
-  FirmReports firm;
-  double sum = 0;
-  for (std::size_t i = 0; i < count; ++i) {
-    firm.reports.push_back(looks[i].report);
-    sum += looks[i].ratio;
-  }
-  firm.error = sum / (1 + sum);
-  std::sort(firm.reports.begin(), firm.reports.end());
-  return firm;
-}
-
-}  // namespace
-
-Network WithFirm(Network network, const std::vector<int>& reports) {
-  for (const int index : reports) network.reports[At(index)].p_if_present = 0;
-  return network;
-}
-
-namespace {
-
-// Whether the network is no larger than that with these for certain.
-bool IsNarrow(const Network& network, const FirmReports& firm, double max_entries,
-              const BeliefLimits& limits) {
-  const Network certain = WithFirm(network, firm.reports);
-  CompiledNetwork::Options options;
-  options.max_entries = max_entries;
-  for (std::size_t w = 0; w < certain.worlds.size(); ++w) {
-    if (certain.worlds[w] > 0 && !CompiledNetwork(InWorld(certain, w), limits, options).fits()) return false;
-  }
-  return !certain.worlds.empty() || CompiledNetwork(certain, limits, options).fits();
-}
-
-// As few as are enough; all of them where even these leave it larger.
-std::size_t FewestThatServe(const Network& network, const std::vector<GoodLook>& looks, double max_entries,
-                            const BeliefLimits& limits) {
-  std::size_t too_few = 0, enough = looks.size();
-  while (enough - too_few > 1) {
-    const std::size_t count = (too_few + enough) / 2;
-    (IsNarrow(network, FirstOf(looks, count), max_entries, limits) ? enough : too_few) = count;
-  }
-  return enough;
-}
-
-}  // namespace
-
-FirmReports TakeSomeForCertain(const Network& network, const std::vector<int>& may_be,
-                               const BeliefLimits& limits, double most) {
-  const std::vector<GoodLook> looks = LooksOf(network, may_be, limits);
-  if (looks.empty()) return {};
-  // What is soon solved first, then whatever can be.
-  for (const double max_entries : {kSoonSolved, CompiledNetwork::Options().max_entries}) {
-    FirmReports firm = FirstOf(looks, FewestThatServe(network, looks, max_entries, limits));
-    if (firm.error > most) continue;
+FirmReports TakeForCertain(const Network& network, const std::vector<GoodLook>& looks,
+                           const BeliefLimits& limits, const std::vector<double>& errors) {
+  std::size_t tried = 0;
+  for (const double error : errors) {
+    const std::size_t count = MostWithin(looks, error);
+    if (count == std::exchange(tried, count)) continue;
+    FirmReports firm = FirstOf(looks, count);
     firm.chances = ComputeChances(WithFirm(network, firm.reports), limits);
     if (firm.chances.exact && firm.chances.possible) return firm;
   }

@@ -11,12 +11,12 @@
 // with s the chance to notice it, m that nothing is seen where there is nothing, and p its chance without
 // this look: 1 - p is how much likelier all reports but this one are than all of them
 // (CompiledNetwork::TakeBack), so each takes a pass of the same tree, or another tree where that cannot be
-// told from it. As few are taken as let the rest be solved, found by halving, those of the least r first.
-// That two looks have overlooked something is left out: P(not A | e) is taken for R / (1 + R), with R the sum
-// of their r. On cases of the shipped book where the exact chances were to be had, too, the most that any
-// chance was off was a twentieth to a half of that.
-// Cost: a pass for each report, an order of elimination for each of some fourteen tries, and a solution.
-// Errors: none. Where all of them are not enough, or they leave more than `most` unsure, none are.
+// told from it. Those of the least r are taken, as many as stay within one of the errors that are allowed:
+// the least of these that lets the rest be solved. That two looks have overlooked something is left out:
+// P(not A | e) is taken for R / (1 + R), with R the sum of their r. On cases of the shipped book where the
+// exact chances were to be had, too, the most that any chance was off was a twentieth to a half of that.
+// Cost: a pass for each report; then an order of elimination for each error, and a solution.
+// Errors: none. Where all that may be taken are not enough, none are.
 // Source: own derivation; the bound is that of conditioning on an event that is all but certain.
 #pragma once
 
@@ -32,9 +32,19 @@ struct FirmReports {
   Chances chances;           // with these for certain; only where there are any
 };
 
-// `may_be`: of events with one report each. `limits`: of the chances wanted.
-FirmReports TakeSomeForCertain(const Network& network, const std::vector<int>& may_be,
-                               const BeliefLimits& limits, double most);
+// A look that may have overlooked something.
+struct GoodLook {
+  double ratio = 0;  // how likely it is that it alone has, against that none has
+  int report = 0;
+};
+// Those first that are least likely to have. `may_be`: reports, of events with one each. None where even with
+// all of them for certain the network is too wide, or impossible.
+std::vector<GoodLook> SurestFirst(const Network& network, const std::vector<int>& may_be,
+                                  const BeliefLimits& limits);
+
+// `limits`: of the chances wanted. `errors`: those allowed, ascending.
+FirmReports TakeForCertain(const Network& network, const std::vector<GoodLook>& looks,
+                           const BeliefLimits& limits, const std::vector<double>& errors);
 
 Network WithFirm(Network network, const std::vector<int>& reports);
 

@@ -145,22 +145,6 @@ std::optional<Grounded> GroundOn(const Mixture& mixture, const Case& c, Diagnost
   return grounded;
 }
 
-// The reports of a good look that found something absent, of events that nobody else has reported.
-std::vector<int> GoodLooks(const Diagnosis& diagnosis) {
-  const GroundNetwork& ground = diagnosis.ground;
-  std::map<int, int> count;  // by event
-  for (const Report& report : ground.network.reports) ++count[report.event];
-  std::vector<int> reports;
-  for (std::size_t r = 0; r < ground.reports.size(); ++r) {
-    const Report& report = ground.network.reports[r];
-    if (report.left_out || report.present || ground.reports[r].observation < 0 || !report.in_world.empty())
-      continue;
-    if (report.p_if_present <= kOverlooksUpTo && count[report.event] == 1)
-      reports.push_back(static_cast<int>(r));
-  }
-  return reports;
-}
-
 // What was done to the reports so that the chances could be worked out.
 struct Eased {
   std::vector<int> firm;      // taken for certain
@@ -171,13 +155,38 @@ Network WithEased(Network network, const Eased& eased) {
   return WithFirm(WithLeftOut(std::move(network), eased.left_out), eased.firm);
 }
 
-// True where they can be had, with some good looks taken for certain, if need be.
+// Entries of the tree: some milliseconds, and some tenths of a second.
+constexpr double kAtOnce = 2e5, kSoon = 1e6;
+
+// True where they can be had, with some good looks for certain, if need be.
 bool TryChances(Diagnosis& diagnosis, const BeliefLimits& limits, Eased& eased) {
   const Network& network = diagnosis.ground.network;
-  diagnosis.chances = ComputeChances(network, limits);
-  if (diagnosis.chances.exact) return true;
-  FirmReports firm = TakeSomeForCertain(network, GoodLooks(diagnosis), limits, kMostError);
-  if (firm.reports.empty()) return false;
+  const std::vector<int> may_be = GoodLooks(diagnosis, kOverlooksUpTo);
+  const auto up_to = [&](double max_entries) {
+    BeliefLimits these = limits;
+    these.max_entries = std::min(max_entries, limits.max_entries);
+    return these;
+  };
+  const auto exactly = [&](double max_entries) {
+    diagnosis.chances = ComputeChances(network, up_to(max_entries));
+    return diagnosis.chances.exact;
+  };
+  std::vector<GoodLook> looks;
+  FirmReports firm;
+  const auto within = [&](double max_entries, const auto& errors) {
+    firm = TakeForCertain(network, looks, up_to(max_entries), {std::begin(errors), std::end(errors)});
+    return !firm.reports.empty();
+  };
+  if (exactly(kAtOnce)) return true;
+  looks = SurestFirst(network, may_be, up_to(kSoon));
+  if (!within(kAtOnce, kErrorsOfNothing)) {
+    if (exactly(kSoon)) return true;
+    if (!within(kSoon, kErrorsForSpeed)) {
+      if (exactly(limits.max_entries)) return true;
+      if (looks.empty()) looks = SurestFirst(network, may_be, limits);
+      if (!within(kSoon, kErrors) && !within(limits.max_entries, kErrors)) return false;
+    }
+  }
   diagnosis.firm = static_cast<int>(firm.reports.size());
   diagnosis.firm_error = firm.error;
   diagnosis.chances = std::move(firm.chances);
@@ -197,8 +206,8 @@ Eased WorkOutChances(Diagnosis& diagnosis, const BeliefLimits& limits) {
   if (TryChances(diagnosis, all_faults, eased)) return eased;
   // First what would be too much even with every good look for certain, then whatever is.
   for (const bool firmly : {true, false}) {
-    const std::vector<int> left_out =
-        ReportsToLeaveOut(firmly ? WithFirm(network, GoodLooks(diagnosis)) : network, diagnosis.limits);
+    const std::vector<int> left_out = ReportsToLeaveOut(
+        firmly ? WithFirm(network, GoodLooks(diagnosis, kOverlooksUpTo)) : network, diagnosis.limits);
     for (const int report : left_out) {
       eased.left_out.push_back(report);
       all_faults.also.push_back(network.reports[At(report)].event);
@@ -247,6 +256,22 @@ std::optional<Diagnosis> Diagnose(const Mixture& mixture, const Case& c, const B
     }
   }
   return std::move(diagnosis);
+}
+
+std::vector<int> GoodLooks(const Diagnosis& diagnosis, double overlooks_up_to) {
+  const GroundNetwork& ground = diagnosis.ground;
+  std::map<int, int> count;  // by event
+  for (const Report& report : ground.network.reports) ++count[report.event];
+  std::vector<int> reports;
+  for (std::size_t r = 0; r < ground.reports.size(); ++r) {
+    const Report& report = ground.network.reports[r];
+    const int observation = ground.reports[r].observation;
+    if (report.left_out || report.present || observation < 0 || !report.in_world.empty()) continue;
+    const bool hangs_on_circumstances = !diagnosis.c->observations[At(observation)].under.empty();
+    if (report.p_if_present <= overlooks_up_to && count[report.event] == 1 && !hangs_on_circumstances)
+      reports.push_back(static_cast<int>(r));
+  }
+  return reports;
 }
 
 Influence InfluenceOf(const Diagnosis& diagnosis, const std::vector<int>& events) {

@@ -11,23 +11,38 @@ namespace gearwhy {
 
 namespace {
 
-// Whether neither the whole nor any part of it has been reported: a part that has would count twice.
-bool MayTellWhole(const Network& network, int whole, const std::set<int>& asked) {
-  if (asked.contains(whole)) return false;
-  const std::vector<int> parts = PartsOf(network, whole);
-  return std::none_of(parts.begin(), parts.end(), [&](int part) { return asked.contains(part); });
-}
+// What has been said of findings.
+struct Said {
+  std::set<int> asked;
+  std::set<int> complained;    // of those: what only a customer has said, and a mechanic has yet to try
+  std::map<int, int> unnamed;  // by finding: the event that it was named
+
+  // Whether somebody has said it who knows as well as who says it by this trust.
+  bool By(const Trust& trust, int event) const {
+    return asked.contains(event) && (trust.of_complaints || !complained.contains(event));
+  }
+};
 
 // What one of its checks tells where the conditions are met so, and what nobody knows yet.
-void AddFindings(const Diagnosis& diagnosis, const Check& told_by, const Bindings& bindings,
-                 const std::set<int>& asked, const Settled& settled, GroundCheck& check) {
+void AddFindings(const Diagnosis& diagnosis, const Check& told_by, const Bindings& bindings, const Said& said,
+                 const Settled& settled, GroundCheck& check) {
+  const Trust& trust = *diagnosis.book->words.FindTrust(told_by.trust);
   for (const Pattern& pattern : told_by.tells) {
     const auto event = diagnosis.ground.Find(Fill(pattern, bindings));
-    if (!event || asked.contains(*event) || settled.Any(*event) ||
+    if (!event || said.By(trust, *event) || settled.absent[At(*event)] || settled.moot[At(*event)] ||
+        (settled.present[At(*event)] && !said.complained.contains(*event)) ||
         std::count(check.findings.begin(), check.findings.end(), *event) > 0)
       continue;
     check.findings.push_back(*event);
+    if (said.complained.contains(*event)) check.complained.push_back(*event);
   }
+}
+
+// Whether neither the whole nor any part of it has been reported: a part that has would count twice.
+bool MayTellWhole(const Network& network, int whole, const Trust& trust, const Said& said) {
+  if (said.By(trust, whole)) return false;
+  const std::vector<int> parts = PartsOf(network, whole);
+  return std::none_of(parts.begin(), parts.end(), [&](int part) { return said.By(trust, part); });
 }
 
 void AddSilences(const Diagnosis& diagnosis, GroundCheck& check) {
@@ -128,31 +143,41 @@ AskedAs LooksByCheck(const Rulebook& book) {
   return asked_as;
 }
 
-// What has been said of findings.
-struct Said {
-  std::set<int> asked;
-  std::map<int, int> unnamed;  // by finding: the event that it was named
-};
+// Whether it is a complaint, by the word of a customer.
+bool IsComplained(const Diagnosis& diagnosis, const GroundReport& report) {
+  if (report.observation < 0) return false;
+  const Observation& observation = diagnosis.c->observations[At(report.observation)];
+  return observation.complaint && observation.present &&
+         diagnosis.book->words.FindTrust(observation.trust)->of_complaints;
+}
+
 Said SaidIn(const Diagnosis& diagnosis) {
   Said said;
+  std::set<int> known;  // by anybody else than a customer who complains of it
   for (std::size_t r = 0; r < diagnosis.ground.reports.size(); ++r) {
-    const Report& report = diagnosis.ground.network.reports[r];
-    if (diagnosis.ground.reports[r].silence == nullptr) {
-      said.asked.insert(report.event);
-    } else {
-      said.unnamed[diagnosis.ground.reports[r].unnamed] = report.event;
+    const GroundReport& ground = diagnosis.ground.reports[r];
+    const int event = diagnosis.ground.network.reports[r].event;
+    if (ground.silence != nullptr) {
+      said.unnamed[ground.unnamed] = event;
+      continue;
     }
+    said.asked.insert(event);
+    (IsComplained(diagnosis, ground) ? said.complained : known).insert(event);
   }
   for (const CaseFact& unknown : diagnosis.c->unknown) {
-    if (const auto event = diagnosis.ground.Find(unknown.statement)) said.asked.insert(*event);
+    if (const auto event = diagnosis.ground.Find(unknown.statement)) {
+      said.asked.insert(*event);
+      known.insert(*event);
+    }
   }
+  for (const int event : known) said.complained.erase(event);
   return said;
 }
 
 }  // namespace
 
 std::vector<GroundCheck> GroundChecksOf(const Diagnosis& diagnosis) {
-  const auto [asked, unnamed] = SaidIn(diagnosis);
+  const Said said = SaidIn(diagnosis);
   const Settled settled = SettledBy(diagnosis);
   const bool can_run = CanRun(diagnosis.book->words, diagnosis.c->open);
   const std::set<std::string> open = OpenAccess(diagnosis.book->words, diagnosis.c->open);
@@ -178,16 +203,17 @@ std::vector<GroundCheck> GroundChecksOf(const Diagnosis& diagnosis) {
         if (is_new) checks.push_back(std::move(ground));
         GroundCheck& here = checks[known->second];
         here.only_in.push_back(static_cast<int>(world));
-        AddFindings(diagnosis, check, match.bindings, asked, settled, here);
+        AddFindings(diagnosis, check, match.bindings, said, settled, here);
         if (check.all_good && is_new) {
           const auto whole = diagnosis.ground.Find(Fill(*check.all_good, match.bindings));
-          if (whole && MayTellWhole(diagnosis.ground.network, *whole, asked)) here.all_good = *whole;
+          const Trust& trust = *diagnosis.book->words.FindTrust(act.trust);
+          if (whole && MayTellWhole(diagnosis.ground.network, *whole, trust, said)) here.all_good = *whole;
         }
       }
     }
   }
   std::vector<int> left_open;
-  for (const auto& [finding, event] : unnamed) left_open.push_back(finding);
+  for (const auto& [finding, event] : said.unnamed) left_open.push_back(finding);
   const SettledOnce once = SettledOnceAnswered(diagnosis, std::move(left_open));
   for (GroundCheck& check : checks) {
     std::sort(check.only_in.begin(), check.only_in.end());
@@ -196,7 +222,7 @@ std::vector<GroundCheck> GroundChecksOf(const Diagnosis& diagnosis) {
     if (check.findings.size() < 2) check.all_good = -1;  // one answer says it by itself
     if (check.findings.size() > 1) AddSilences(diagnosis, check);
     AddReweighed(diagnosis, check);
-    if (!unnamed.empty()) AddTakenBack(unnamed, once, check);
+    if (!said.unnamed.empty()) AddTakenBack(said.unnamed, once, check);
   }
   std::erase_if(checks, [](const GroundCheck& check) { return check.findings.empty(); });
   return checks;

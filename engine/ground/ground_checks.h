@@ -3,7 +3,8 @@
 //
 // In: a diagnosis. Out: every check whose conditions hold and that tells something nobody has looked at yet
 // and somebody could tell (settled.h), in the order of the rulebook, those of one look as one; but none
-// that needs the vehicle to run while something is open that keeps it from that (model/access.h).
+// that needs the vehicle to run while something is open that keeps it from that (model/access.h). What only a
+// customer has complained of nobody has looked at: a check by another trust tells it, too.
 // Cost: one join a check, for each variant that it may be.
 #pragma once
 
@@ -22,7 +23,9 @@ struct GroundCheck {
   // "ask-how-it-comes:R": the id with what its variables stand for, in order of the variables' names; those
   // that go at once are in neither.
   std::string key;
-  std::vector<int> findings;  // events it answers that nobody has reported on or been unable to answer
+  std::vector<int> findings;  // events it answers: see above
+  // Those of them that a customer complains of, and nobody else has tried yet.
+  std::vector<int> complained = {};
   // Pairs of them: where the first is present, nobody can tell the second, and nothing is written of it.
   std::vector<std::pair<int, int>> silences = {};
   // Earlier reports that an answer makes weigh otherwise (belief/answers.h), by the finding that is then

@@ -12,14 +12,17 @@ namespace gearwhy {
 
 // --- What is told of the chances (explain/) ---
 
-// Chance. Looks are not taken for certain where that may put a chance off by more. Larger: fewer reports are
-// left out, and estimates that could mislead are shown.
-inline constexpr double kMostError = 0.1;
+// Chance. An error that is smaller than the last figure shown counts for none.
+inline constexpr double kRoundedAway = 0.005;
+// Chance. By so much the looks that are taken for certain in a wide case may put a chance off, the least of
+// these that is enough: where it would take long otherwise, and where it could not be solved. Larger: cases
+// are solved sooner, fewer reports are left out, and estimates that could mislead are shown.
+inline constexpr double kErrorsOfNothing[] = {kRoundedAway};
+inline constexpr double kErrorsForSpeed[] = {kRoundedAway, 0.015, 0.03};
+inline constexpr double kErrors[] = {kRoundedAway, 0.015, 0.03, 0.05, 0.1};
 // Chance. Looks that overlook more may not be taken for certain in a case that is too wide. Larger: more
 // cases have chances, and these are less exact.
 inline constexpr double kOverlooksUpTo = 0.13;
-// Chance. An error that is smaller than the last figure shown counts for none.
-inline constexpr double kRoundedAway = 0.005;
 // Natural logarithm of the odds. A report that moves a suspect less is not told of it: about 5 in 100.
 // Larger: fewer reasons.
 inline constexpr double kLeastStrength = 0.05;
@@ -84,7 +87,8 @@ inline constexpr double kEquallySoon = 0.03;
 // (tests/benchmark/talk.cc).
 inline constexpr double kOfPlannedWay = 0.45;
 // Minutes. What takes no longer, with the unit in, is looked at before the unit comes out, if it moves this
-// share of the blame. Larger: more questions, and fewer units out for nothing.
+// share of the blame; and so is a complaint tried, whatever that takes, before the vehicle no longer runs.
+// Larger: more questions, and fewer units out for nothing.
 inline constexpr double kMinutesOfAGlance = 10;
 inline constexpr double kLeastMovedBeforeUnitOut = 0.02;
 // Bits. A check that tells less tells nothing and is not listed.

@@ -489,6 +489,7 @@ class Writer {
     json["findings"] = Json::array();
     for (const AskedFinding& finding : check.findings) {
       Json entry = {{"finding", finding.id}, {"says", speaker_.Say(finding.event)}};
+      if (finding.complained) entry["complaint"] = true;
       if (check.worked_out) {
         entry["chance_alone"] = Number(finding.chance);
         entry["if_alone"] = Of(finding.if_alone);

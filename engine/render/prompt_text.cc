@@ -105,7 +105,9 @@ std::string OptionText(const Prompt& prompt, const Option& option, const Words& 
   if (option.entry) return AsSentence(SayEntry(speaker, words, *option.entry));
   if (option.statement) {
     const std::string says = speaker.Say(*option.statement, option.present);
-    return AsSentence(option.id == "none" ? "none of these: " + says : says);
+    return AsSentence(option.id == "none" ? "none of these: " + says
+                      : option.complained ? says + " (the complaint)"
+                                          : says);
   }
   if (!option.says.empty()) return AsSentence(option.says);
   if (const auto does = kOptionSays.find(option.id); does != kOptionSays.end())

@@ -219,7 +219,7 @@ TEST_CASE("the moves told beforehand are the moves that come") {
   // The answer is put into the case and the case diagnosed anew: another way to the same numbers.
   const Lamp before("");
   NextQuestion question = before.Next().question;
-  WorkOutMoves(*before.diagnosis, question.check);
+  WorkOutMoves(*before.diagnosis, question.check, std::numeric_limits<double>::infinity());
   REQUIRE(question.check.findings.size() == 1);
   for (const bool present : {true, false}) {
     const Lamp after(std::string("observed: [{") + (present ? "present" : "absent") +

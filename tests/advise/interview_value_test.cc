@@ -73,6 +73,11 @@ TEST_CASE("an interview runs from nothing to a case without a terminal") {
   REQUIRE(talk.kind() == PromptKind::kFinding);
   CHECK(talk.interview.prompt().question->check.key == "other-room:hall");
   talk.Say("no");
+  // What nobody but the customer has seen is tried by somebody who knows.
+  REQUIRE(talk.kind() == PromptKind::kFinding);
+  CHECK(talk.interview.prompt().question->check.key == "other-room:attic");
+  CHECK(talk.interview.prompt().options[0].complained);
+  talk.Say("yes");
   REQUIRE(talk.kind() == PromptKind::kQuantity);
   talk.Say("later");
   REQUIRE(talk.kind() == PromptKind::kFindings);
@@ -86,9 +91,10 @@ TEST_CASE("an interview runs from nothing to a case without a terminal") {
       talk.interview.text() ==
       "case: attic\ntitle: \"The attic stays dark\"\nhistory:\n  - house_is_old\n  - age_of_lamp: 12.5 km\n"
       "complaint:\n  - present: {dark: attic}\n    trust: customer\nobserved:\n  - absent: {dark: hall}\n"
+      "  - present: {dark: attic}\n"
       "  - present: {thread_seen_broken: attic}\nunknown:\n  - glass_seen_black: attic\nopen: [cover_off]\n");
   // Whoever keeps the case is told every change, in its order.
-  CHECK(talk.interview.changes().size() == 7);
+  CHECK(talk.interview.changes().size() == 8);
   CHECK(talk.interview.Answer({.kind = Reply::Kind::kText, .text = "x"}).IsOver());
 }
 

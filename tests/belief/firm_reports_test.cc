@@ -44,7 +44,8 @@ TEST_CASE("taken for certain, good looks leave every chance as near as is said")
     BeliefLimits narrow;
     narrow.max_width = 3;
     narrow.all_events = true;
-    const FirmReports firm = TakeSomeForCertain(network, may_be, narrow, 1);
+    const FirmReports firm =
+        TakeForCertain(network, SurestFirst(network, may_be, narrow), narrow, {0.005, 0.03, 0.1, 1});
     if (firm.reports.empty()) continue;
     ++taken;
     const BruteForce exact = AddUpEverything(network);
@@ -61,8 +62,9 @@ TEST_CASE("nothing is taken for certain that may be wrong by more than is allowe
   const Network network = Looked(random, 8, 6);
   BeliefLimits narrow;
   narrow.max_width = 3;
-  CHECK(TakeSomeForCertain(network, {1, 2, 3, 4, 5}, narrow, 0).reports.empty());
-  CHECK(TakeSomeForCertain(network, {}, narrow, 1).reports.empty());
+  CHECK(
+      TakeForCertain(network, SurestFirst(network, {1, 2, 3, 4, 5}, narrow), narrow, {0.0}).reports.empty());
+  CHECK(TakeForCertain(network, {}, narrow, {0.005, 0.03, 0.1, 1}).reports.empty());
 }
 
 }  // namespace
