@@ -145,7 +145,7 @@ TEST_CASE(
       Terminal terminal(folder.path(), term, {"--rules", kBook});
       BeginCase(terminal);
       terminal.Type("2\r");
-      terminal.WaitFor("Measuring the socket in the attic");
+      terminal.WaitFor("Switching the light of the attic on");
       terminal.WaitFor("> ");
       terminal.Type("22");
       terminal.WaitFor("22");
@@ -160,6 +160,9 @@ TEST_CASE(
         "observed:\n  - absent: {dark: hall}\n";
     CHECK(ReadAll(folder.path() / "lamp.yaml") == first);
     Terminal terminal(folder.path(), term, {"lamp.yaml", "--rules", kBook});
+    terminal.WaitFor("Switching the light of the attic on");
+    terminal.WaitFor("> ");
+    terminal.Type("later\r");
     terminal.WaitFor("Measuring the socket in the attic");
     terminal.WaitFor("> ");
     terminal.Type("later\r");
