@@ -19,7 +19,11 @@ void PrintPull(const PullDecision& pull, const Speaker& speaker, Page& page) {
   page.Heading("Must the unit come out?");
   if (pull.advice != PullAdvice::kUnknown && pull.outcome) page.Paragraph("   ", OutcomeText(*pull.outcome));
   page.Paragraph("   ", AdviceText(pull));
-  for (const PullChange& change : pull.changes) page.Paragraph("   · ", ChangeText(change, speaker));
+  // What would not keep it in anyhow is nothing to act on.
+  const bool could_keep_it_in = pull.advice != PullAdvice::kPull && pull.advice != PullAdvice::kNothing;
+  for (const PullChange& change : pull.changes) {
+    if (could_keep_it_in) page.Paragraph("   · ", ChangeText(change, speaker));
+  }
   page.Blank();
 }
 
@@ -155,9 +159,7 @@ std::string NextText(const NextReport& report, bool moves, const Speaker& speake
     page.Paragraph("", "Checks that need the vehicle to run are left out, because of what is open.");
     page.Blank();
   }
-  if (report.checks.empty()) {
-    page.Paragraph("", "Nothing that is left to look at is likely to change this.");
-    page.Blank();
+  if (report.checks.empty()) {  // the verdict says so
     PrintPull(report.verdict.pull, speaker, page);
     return text + page.text();
   }
