@@ -136,7 +136,7 @@ namespace {
 
 ChosenBy ChooseBy(const Diagnosis& diagnosis) {
   if (diagnosis.chances.entries > kSoonWeighed) {
-    Network firm = WithFirm(diagnosis.ground.network, GoodLooks(diagnosis, kOverlooksUpTo));
+    Network firm = WithFirm(diagnosis.ground.network, GoodLooks(diagnosis));
     const Chances chances = ComputeChances(firm, diagnosis.limits);
     if (chances.exact && chances.possible) return {std::move(firm), EventChancesOf(chances)};
   }

@@ -161,7 +161,7 @@ constexpr double kAtOnce = 2e5, kSoon = 1e6;
 // True where they can be had, with some good looks for certain, if need be.
 bool TryChances(Diagnosis& diagnosis, const BeliefLimits& limits, Eased& eased) {
   const Network& network = diagnosis.ground.network;
-  const std::vector<int> may_be = GoodLooks(diagnosis, kOverlooksUpTo);
+  const std::vector<int> may_be = GoodLooks(diagnosis);
   const auto up_to = [&](double max_entries) {
     BeliefLimits these = limits;
     these.max_entries = std::min(max_entries, limits.max_entries);
@@ -179,14 +179,13 @@ bool TryChances(Diagnosis& diagnosis, const BeliefLimits& limits, Eased& eased) 
   };
   if (exactly(kAtOnce)) return true;
   looks = SurestFirst(network, may_be, up_to(kSoon));
-  if (!within(kAtOnce, kErrorsOfNothing)) {
-    if (exactly(kSoon)) return true;
-    if (!within(kSoon, kErrorsForSpeed)) {
-      if (exactly(limits.max_entries)) return true;
-      if (looks.empty()) looks = SurestFirst(network, may_be, limits);
-      if (!within(kSoon, kErrors) && !within(limits.max_entries, kErrors)) return false;
-    }
+  const bool known = within(kAtOnce, kErrorsOfNothing) || exactly(kSoon) || within(kSoon, kErrorsForSpeed) ||
+                     exactly(limits.max_entries);
+  if (!known) {
+    if (looks.empty()) looks = SurestFirst(network, may_be, limits);
+    if (!within(kSoon, kErrors) && !within(limits.max_entries, kErrors)) return false;
   }
+  if (firm.reports.empty()) return true;
   diagnosis.firm = static_cast<int>(firm.reports.size());
   diagnosis.firm_error = firm.error;
   diagnosis.chances = std::move(firm.chances);
@@ -195,19 +194,26 @@ bool TryChances(Diagnosis& diagnosis, const BeliefLimits& limits, Eased& eased) 
   return true;
 }
 
+// Also of those that no report bears on.
+BeliefLimits OfAllFaults(const Diagnosis& diagnosis) {
+  BeliefLimits limits = diagnosis.limits;
+  const std::vector<Event>& events = diagnosis.ground.network.events;
+  for (std::size_t i = 0; i < events.size(); ++i) {
+    if (events[i].type == EventType::kFault) limits.also.push_back(static_cast<int>(i));
+  }
+  return limits;
+}
+
 Eased WorkOutChances(Diagnosis& diagnosis, const BeliefLimits& limits) {
   diagnosis.limits = limits;
-  BeliefLimits all_faults = diagnosis.limits;  // also those that no report bears on
+  BeliefLimits all_faults = OfAllFaults(diagnosis);
   const Network& network = diagnosis.ground.network;
-  for (std::size_t i = 0; i < network.events.size(); ++i) {
-    if (network.events[i].type == EventType::kFault) all_faults.also.push_back(static_cast<int>(i));
-  }
   Eased eased;
   if (TryChances(diagnosis, all_faults, eased)) return eased;
   // First what would be too much even with every good look for certain, then whatever is.
   for (const bool firmly : {true, false}) {
-    const std::vector<int> left_out = ReportsToLeaveOut(
-        firmly ? WithFirm(network, GoodLooks(diagnosis, kOverlooksUpTo)) : network, diagnosis.limits);
+    const std::vector<int> left_out =
+        ReportsToLeaveOut(firmly ? WithFirm(network, GoodLooks(diagnosis)) : network, diagnosis.limits);
     for (const int report : left_out) {
       eased.left_out.push_back(report);
       all_faults.also.push_back(network.reports[At(report)].event);
@@ -258,7 +264,7 @@ std::optional<Diagnosis> Diagnose(const Mixture& mixture, const Case& c, const B
   return std::move(diagnosis);
 }
 
-std::vector<int> GoodLooks(const Diagnosis& diagnosis, double overlooks_up_to) {
+std::vector<int> GoodLooks(const Diagnosis& diagnosis) {
   const GroundNetwork& ground = diagnosis.ground;
   std::map<int, int> count;  // by event
   for (const Report& report : ground.network.reports) ++count[report.event];
@@ -268,7 +274,7 @@ std::vector<int> GoodLooks(const Diagnosis& diagnosis, double overlooks_up_to) {
     const int observation = ground.reports[r].observation;
     if (report.left_out || report.present || observation < 0 || !report.in_world.empty()) continue;
     const bool hangs_on_circumstances = !diagnosis.c->observations[At(observation)].under.empty();
-    if (report.p_if_present <= overlooks_up_to && count[report.event] == 1 && !hangs_on_circumstances)
+    if (report.p_if_present <= kOverlooksUpTo && count[report.event] == 1 && !hangs_on_circumstances)
       reports.push_back(static_cast<int>(r));
   }
   return reports;
@@ -280,9 +286,14 @@ Influence InfluenceOf(const Diagnosis& diagnosis, const std::vector<int>& events
 
 Diagnosis WithChanceOf(Diagnosis diagnosis, int event) {
   if (!std::isnan(diagnosis.chances.p_event[At(event)])) return diagnosis;
-  BeliefLimits limits = diagnosis.limits;
-  limits.also.push_back(event);
-  WorkOutChances(diagnosis, limits);
+  diagnosis.limits.also.push_back(event);
+  // With the same looks for certain, so that no other chance is moved by that.
+  Chances chances = ComputeChances(diagnosis.ground.network, OfAllFaults(diagnosis));
+  if (chances.exact) {
+    diagnosis.chances = std::move(chances);
+  } else {
+    WorkOutChances(diagnosis, BeliefLimits(diagnosis.limits));
+  }
   return diagnosis;
 }
 

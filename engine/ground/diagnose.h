@@ -61,9 +61,9 @@ std::optional<Diagnosis> GroundCase(const Mixture& mixture, const Case& c, Diagn
 std::optional<Diagnosis> Diagnose(const Rulebook& book, const UnitKnowledge* unit, const Case& c,
                                   const BeliefLimits& limits, Diagnostics& diagnostics);
 
-// The reports of looks that found nothing and overlook no more than this, of events that nobody else has
-// reported; but not where how much they overlook may hang on an answer to come.
-std::vector<int> GoodLooks(const Diagnosis& diagnosis, double overlooks_up_to);
+// The reports of looks that found nothing and overlook little (kOverlooksUpTo), of events that nobody else
+// has reported; but not where how much they overlook may hang on an answer to come.
+std::vector<int> GoodLooks(const Diagnosis& diagnosis);
 
 // How far each report moves the chances of these events, or of all. Only reasons ask for it.
 Influence InfluenceOf(const Diagnosis& diagnosis, const std::vector<int>& events = {});
