@@ -89,6 +89,7 @@ std::string Bar(double share, int width) {
 }
 
 std::string ShowChance(double chance) {
+  if (std::isnan(chance)) return "not worked out";
   if (chance >= 0.9995) return "more than 999 in 1000";
   if (chance >= 0.995) return fmt::format("{:.0f} in 1000", chance * 1000);
   // What would be rounded to 10 of a thousand is 1 of a hundred.

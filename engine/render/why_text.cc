@@ -89,8 +89,14 @@ std::string WhyText(const WhyReport& report, const Speaker& speaker, const TextS
   SayExactness(report.exactness, speaker, page);
   Head(fmt::format("Why {}", speaker.Say(suspect.statement)),
        fmt::format("{} · {}", report.case_id, suspect.fault), page);
-  page.Paragraph("", fmt::format("{} {}, number {} of this case; {} before looking.", Bar(suspect.chance, 30),
-                                 ShowChance(suspect.chance), report.rank, ShowChance(suspect.before)));
+  if (std::isnan(suspect.chance)) {
+    page.Paragraph(
+        "", fmt::format("Its chance is not worked out; {} before looking.", ShowChance(suspect.before)));
+  } else {
+    page.Paragraph("",
+                   fmt::format("{} {}, number {} of this case; {} before looking.", Bar(suspect.chance, 30),
+                               ShowChance(suspect.chance), report.rank, ShowChance(suspect.before)));
+  }
   if (!suspect.only_in.empty()) page.Paragraph("", OnlyInText(suspect.only_in, speaker));
   page.Blank();
   if (report.base) Base(*report.base, suspect.only_in.empty(), speaker, page);

@@ -1,6 +1,8 @@
 // How numbers are put for people: chances, odds, minutes.
 #include "engine/render/page.h"
 
+#include <limits>
+
 #include "tests/support/catch.h"
 
 namespace gearwhy {
@@ -17,6 +19,10 @@ TEST_CASE("a chance is said of a hundred, and of as many more as it needs, in wh
   CHECK(ShowChance(0.0001) == "1 in 10000");
   CHECK(ShowChance(0.00001) == "less than 1 in 10000");
   CHECK(ShowChance(0) == "less than 1 in 10000");
+}
+
+TEST_CASE("a chance that nobody has worked out is no small chance") {
+  CHECK(ShowChance(std::numeric_limits<double>::quiet_NaN()) == "not worked out");
 }
 
 TEST_CASE("what is all but certain is said of a thousand, and never certain") {
