@@ -6,7 +6,7 @@
 namespace gearwhy {
 namespace {
 
-// Of every kind of look, one case in which nothing was found: so many that it is wide.
+// Many looks that found nothing.
 std::string ManyGoodLooks(const std::string& under) {
   std::string text =
       "case: x\ntitle: Slips in second\nunit: simpson-three-speed\nvariant: light\n"
@@ -49,7 +49,7 @@ TEST_CASE("asking for one more chance moves no other") {
   for (std::size_t i = 0; i < diagnosis.ground.events.size() && asked < 5; i += 41) {
     if (!std::isnan(diagnosis.chances.p_event[i])) continue;
     const Diagnosis with = WithChanceOf(diagnosis, static_cast<int>(i));
-    if (std::isnan(with.chances.p_event[i])) continue;  // of a variant that it cannot be
+    if (std::isnan(with.chances.p_event[i])) continue;  // `never_comes` here; why is not known
     ++asked;
     CHECK(with.firm == diagnosis.firm);
     for (std::size_t e = 0; e < diagnosis.chances.p_event.size(); ++e) {
