@@ -128,7 +128,7 @@ void InterviewCourse::TellWhy() {
         "all of it.");
   WhyAsked why{i_.step_.question};
   if (why.question.check.key.empty()) return Tell("Nothing is being asked of the car just now.");
-  WorkOutMoves(diagnosis(), why.question.check, std::numeric_limits<double>::infinity());
+  WorkOutMoves(diagnosis(), Checks(), why.question.check, std::numeric_limits<double>::infinity());
   Tell(std::move(why));
 }
 

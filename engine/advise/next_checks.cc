@@ -130,10 +130,6 @@ void TellMinutesBesideRepair(const Diagnosis& diagnosis, const std::vector<Groun
   }
 }
 
-}  // namespace
-
-namespace {
-
 ChosenBy ChooseBy(const Diagnosis& diagnosis) {
   if (diagnosis.chances.entries > kSoonWeighed) {
     Network firm = WithFirm(diagnosis.ground.network, GoodLooks(diagnosis));
@@ -164,9 +160,7 @@ CaseChecks WeighOpened(const Diagnosis& diagnosis, const CaseChecks& checks,
                        const std::vector<std::string>& open) {
   WeighOptions options;
   options.known = &checks.weighed;
-  CaseChecks opened = checks;
-  opened.weighed = Weigh(diagnosis, checks, open, options);
-  return opened;
+  return {checks.ground, checks.by, Weigh(diagnosis, checks, open, options)};
 }
 
 std::vector<const WeighedCheck*> ChecksThatTell(const CaseChecks& checks) {
@@ -199,7 +193,7 @@ std::vector<NextCheck> FindNextChecks(const Diagnosis& diagnosis, const CaseChec
   return next;
 }
 
-void WorkOutMoves(const Diagnosis& diagnosis, NextCheck& check, double most_work) {
+void WorkOutMoves(const Diagnosis& diagnosis, const CaseChecks& checks, NextCheck& check, double most_work) {
   if (check.worked_out) return;
   std::vector<int> findings;
   for (const AskedFinding& finding : check.findings) {
@@ -207,10 +201,9 @@ void WorkOutMoves(const Diagnosis& diagnosis, NextCheck& check, double most_work
     if (!event) return;
     findings.push_back(*event);
   }
-  const std::vector<GroundCheck> checks = GroundChecksOf(diagnosis);
-  const auto ground = std::find_if(checks.begin(), checks.end(),
+  const auto ground = std::find_if(checks.ground.begin(), checks.ground.end(),
                                    [&](const GroundCheck& one) { return one.key == check.key; });
-  if (ground == checks.end()) return;
+  if (ground == checks.ground.end()) return;
   BeliefLimits limits = diagnosis.limits;
   limits.answer_work = most_work;
   const Answers answers =

@@ -95,6 +95,6 @@ std::vector<NextCheck> FindNextChecks(const Diagnosis& diagnosis, const CaseChec
 
 // The answers of a check that was too much work among the others, of the network as it is; not where it is
 // more work than this (BeliefLimits::answer_work).
-void WorkOutMoves(const Diagnosis& diagnosis, NextCheck& check, double most_work);
+void WorkOutMoves(const Diagnosis& diagnosis, const CaseChecks& checks, NextCheck& check, double most_work);
 
 }  // namespace gearwhy

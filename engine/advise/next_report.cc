@@ -40,7 +40,7 @@ NextReport MakeNextReport(const Diagnosis& diagnosis, int most) {
   const RankReport ranking = MakeRankReport(diagnosis, nullptr, diagnosis.limits, options);
   report.verdict = MakeCaseVerdict(diagnosis, ranking, checks, PullWanted::kChanges);
   report.checks = ChecksFor(diagnosis, checks, report.verdict, most);
-  for (NextCheck& check : report.checks) WorkOutMoves(diagnosis, check, kWorkOfMoves);
+  for (NextCheck& check : report.checks) WorkOutMoves(diagnosis, checks, check, kWorkOfMoves);
   if (!report.checks.empty()) report.minutes_to_cause = report.checks.front().minutes_to_cause;
   return report;
 }

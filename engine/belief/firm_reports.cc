@@ -43,6 +43,8 @@ std::vector<double> WithoutEach(const Network& network, const std::vector<int>& 
   return without;
 }
 
+double ErrorOf(double sum_of_ratios) { return sum_of_ratios / (1 + sum_of_ratios); }
+
 FirmReports FirstOf(const std::vector<GoodLook>& looks, std::size_t count) {
   FirmReports firm;
   double sum = 0;
@@ -50,7 +52,7 @@ FirmReports FirstOf(const std::vector<GoodLook>& looks, std::size_t count) {
     firm.reports.push_back(looks[i].report);
     sum += looks[i].ratio;
   }
-  firm.error = sum / (1 + sum);
+  firm.error = ErrorOf(sum);
   std::sort(firm.reports.begin(), firm.reports.end());
   return firm;
 }
@@ -58,7 +60,10 @@ FirmReports FirstOf(const std::vector<GoodLook>& looks, std::size_t count) {
 // So many that together they are no further off.
 std::size_t MostWithin(const std::vector<GoodLook>& looks, double error) {
   std::size_t count = 0;
-  while (count < looks.size() && FirstOf(looks, count + 1).error <= error) ++count;
+  for (double sum = 0; count < looks.size(); ++count) {
+    sum += looks[count].ratio;
+    if (ErrorOf(sum) > error) break;
+  }
   return count;
 }
 

@@ -173,17 +173,19 @@ bool TryChances(Diagnosis& diagnosis, const BeliefLimits& limits, Eased& eased) 
   };
   std::vector<GoodLook> looks;
   FirmReports firm;
-  const auto within = [&](double max_entries, const auto& errors) {
-    firm = TakeForCertain(network, looks, up_to(max_entries), {std::begin(errors), std::end(errors)});
+  const auto within = [&](double max_entries, double most) {
+    firm =
+        TakeForCertain(network, looks, up_to(max_entries),
+                       {std::begin(kErrors), std::upper_bound(std::begin(kErrors), std::end(kErrors), most)});
     return !firm.reports.empty();
   };
   if (exactly(kAtOnce)) return true;
   looks = SurestFirst(network, may_be, up_to(kSoon));
-  const bool known = within(kAtOnce, kErrorsOfNothing) || exactly(kSoon) || within(kSoon, kErrorsForSpeed) ||
+  const bool known = within(kAtOnce, kRoundedAway) || exactly(kSoon) || within(kSoon, kMostErrorForSpeed) ||
                      exactly(limits.max_entries);
   if (!known) {
     if (looks.empty()) looks = SurestFirst(network, may_be, limits);
-    if (!within(kSoon, kErrors) && !within(limits.max_entries, kErrors)) return false;
+    if (!within(kSoon, kMostError) && !within(limits.max_entries, kMostError)) return false;
   }
   if (firm.reports.empty()) return true;
   diagnosis.firm = static_cast<int>(firm.reports.size());

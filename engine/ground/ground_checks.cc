@@ -14,12 +14,14 @@ namespace {
 // What has been said of findings.
 struct Said {
   std::set<int> asked;
-  std::set<int> complained;    // of those: what only a customer has said, and a mechanic has yet to try
+  std::set<int> known;         // of those: not only by the complaint of a customer
   std::map<int, int> unnamed;  // by finding: the event that it was named
 
+  // Whether a customer has said it, and a mechanic has yet to try it.
+  bool ByComplaintAlone(int event) const { return asked.contains(event) && !known.contains(event); }
   // Whether somebody has said it who knows as well as who says it by this trust.
   bool By(const Trust& trust, int event) const {
-    return asked.contains(event) && (trust.of_complaints || !complained.contains(event));
+    return (trust.of_complaints ? asked : known).contains(event);
   }
 };
 
@@ -30,11 +32,11 @@ void AddFindings(const Diagnosis& diagnosis, const Check& told_by, const Binding
   for (const Pattern& pattern : told_by.tells) {
     const auto event = diagnosis.ground.Find(Fill(pattern, bindings));
     if (!event || said.By(trust, *event) || settled.absent[At(*event)] || settled.moot[At(*event)] ||
-        (settled.present[At(*event)] && !said.complained.contains(*event)) ||
+        (settled.present[At(*event)] && !said.ByComplaintAlone(*event)) ||
         std::count(check.findings.begin(), check.findings.end(), *event) > 0)
       continue;
     check.findings.push_back(*event);
-    if (said.complained.contains(*event)) check.complained.push_back(*event);
+    if (said.ByComplaintAlone(*event)) check.complained.push_back(*event);
   }
 }
 
@@ -153,7 +155,10 @@ bool IsComplained(const Diagnosis& diagnosis, const GroundReport& report) {
 
 Said SaidIn(const Diagnosis& diagnosis) {
   Said said;
-  std::set<int> known;  // by anybody else than a customer who complains of it
+  const auto add = [&](int event, bool is_known) {
+    said.asked.insert(event);
+    if (is_known) said.known.insert(event);
+  };
   for (std::size_t r = 0; r < diagnosis.ground.reports.size(); ++r) {
     const GroundReport& ground = diagnosis.ground.reports[r];
     const int event = diagnosis.ground.network.reports[r].event;
@@ -161,16 +166,11 @@ Said SaidIn(const Diagnosis& diagnosis) {
       said.unnamed[ground.unnamed] = event;
       continue;
     }
-    said.asked.insert(event);
-    (IsComplained(diagnosis, ground) ? said.complained : known).insert(event);
+    add(event, !IsComplained(diagnosis, ground));
   }
   for (const CaseFact& unknown : diagnosis.c->unknown) {
-    if (const auto event = diagnosis.ground.Find(unknown.statement)) {
-      said.asked.insert(*event);
-      known.insert(*event);
-    }
+    if (const auto event = diagnosis.ground.Find(unknown.statement)) add(*event, true);
   }
-  for (const int event : known) said.complained.erase(event);
   return said;
 }
 

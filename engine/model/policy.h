@@ -15,11 +15,11 @@ namespace gearwhy {
 // Chance. An error that is smaller than the last figure shown counts for none.
 inline constexpr double kRoundedAway = 0.005;
 // Chance. By so much the looks that are taken for certain in a wide case may put a chance off, the least of
-// these that is enough: where it would take long otherwise, and where it could not be solved. Larger: cases
-// are solved sooner, fewer reports are left out, and estimates that could mislead are shown.
-inline constexpr double kErrorsOfNothing[] = {kRoundedAway};
-inline constexpr double kErrorsForSpeed[] = {kRoundedAway, 0.015, 0.03};
-inline constexpr double kErrors[] = {kRoundedAway, 0.015, 0.03, 0.05, 0.1};
+// these that is enough: up to one of them where it would only take long otherwise, all where it could not be
+// solved. Larger: cases are solved sooner, fewer reports are left out, and estimates that could mislead are
+// shown.
+inline constexpr double kMostErrorForSpeed = 0.03, kMostError = 0.1;
+inline constexpr double kErrors[] = {kRoundedAway, 0.015, kMostErrorForSpeed, 0.05, kMostError};
 // Chance. Looks that overlook more may not be taken for certain in a case that is too wide. Larger: more
 // cases have chances, and these are less exact.
 inline constexpr double kOverlooksUpTo = 0.13;

@@ -1,5 +1,6 @@
 #include <algorithm>
 #include <fstream>
+#include <limits>
 #include <sstream>
 
 #include "engine/render/interview_text.h"
@@ -219,7 +220,8 @@ TEST_CASE("the moves told beforehand are the moves that come") {
   // The answer is put into the case and the case diagnosed anew: another way to the same numbers.
   const Lamp before("");
   NextQuestion question = before.Next().question;
-  WorkOutMoves(*before.diagnosis, question.check, std::numeric_limits<double>::infinity());
+  WorkOutMoves(*before.diagnosis, WeighCase(*before.diagnosis), question.check,
+               std::numeric_limits<double>::infinity());
   REQUIRE(question.check.findings.size() == 1);
   for (const bool present : {true, false}) {
     const Lamp after(std::string("observed: [{") + (present ? "present" : "absent") +
